@@ -1,0 +1,30 @@
+/** One bad field: where it is (JSON pointer), what is wrong, and what to do about it. */
+export interface FieldIssue {
+  pointer: string;
+  detail: string;
+  remedy: string;
+}
+
+/** Thrown for bad input only; outcomes such as "infeasible" are values, never exceptions. */
+export class EngineError extends Error {
+  readonly issues: readonly FieldIssue[];
+
+  constructor(issues: readonly FieldIssue[]) {
+    super(issues.map((i) => `${i.pointer}: ${i.detail}; ${i.remedy}`).join(" | "));
+    this.name = "EngineError";
+    this.issues = issues;
+  }
+}
+
+/** Throw for one bad field. */
+export function fail(pointer: string, detail: string, remedy: string): never {
+  throw new EngineError([{ pointer, detail, remedy }]);
+}
+
+/** Return `x` if it is a finite number, else throw an EngineError naming the field. */
+export function requireFinite(x: unknown, pointer: string): number {
+  if (typeof x !== "number" || !Number.isFinite(x)) {
+    fail(pointer, `expected a finite number, got ${String(x)}`, "give a plain number");
+  }
+  return x;
+}
