@@ -1,0 +1,114 @@
+import { fail, requireFinite } from "../errors.ts";
+import type { PourLadder, UnitId } from "../types.ts";
+import { isOnSeries, rungSeries } from "./ladder.ts";
+import { type AmountContext, fromVolumeMl, UNITS } from "./units.ts";
+
+/** Decimals shown for units people write in decimals; the rest are written in fractions. */
+const DECIMALS: Partial<Record<UnitId, number>> = { ml: 2, cl: 3, g: 2 };
+
+/** Denominators a bartender reads at a glance, with their glyphs. */
+const FRACTIONS: [number, string][] = [
+  [1 / 8, "⅛"],
+  [1 / 4, "¼"],
+  [1 / 3, "⅓"],
+  [3 / 8, "⅜"],
+  [1 / 2, "½"],
+  [5 / 8, "⅝"],
+  [2 / 3, "⅔"],
+  [3 / 4, "¾"],
+  [7 / 8, "⅞"],
+];
+
+/** Within this of a fraction (a three-hundredth of a drop in an ounce) the glyph is the number. */
+const SAME_AMOUNT = 1e-6;
+
+/** "0.35": at least two significant digits below 0.1, at most `decimals` places otherwise. */
+function decimalText(amount: number, decimals: number): string {
+  if (amount !== 0 && amount < 10 ** -decimals * 10) return String(Number(amount.toPrecision(2)));
+  return String(Number(amount.toFixed(decimals)));
+}
+
+/** The amount with a fraction glyph where it is one exactly, else null. */
+function fractionText(amount: number): string | null {
+  const whole = Math.floor(amount + SAME_AMOUNT);
+  const left = amount - whole;
+  if (Math.abs(left) <= SAME_AMOUNT) return String(whole);
+  for (const [value, glyph] of FRACTIONS) {
+    if (Math.abs(left - value) <= SAME_AMOUNT) return `${whole === 0 ? "" : whole}${glyph}`;
+  }
+  return null;
+}
+
+/**
+ * An amount in its own unit as a bartender reads it: "¾ oz", "1½ bar spoons", "22.5 mL", "2 dashes".
+ * Amounts that are no usual fraction are rounded to 2 decimals ("1.01 oz").
+ */
+export function formatQuantity(amount: number, unit: UnitId): string {
+  requireFinite(amount, "/amount");
+  if (amount < 0) fail("/amount", `the amount is negative (${amount})`, "use formatDelta for changes");
+  const definition = UNITS[unit] ?? fail("/unit", `unknown unit "${String(unit)}"`, "use a known unit");
+  const decimals = DECIMALS[unit];
+  const text =
+    decimals === undefined ? (fractionText(amount) ?? decimalText(amount, 2)) : decimalText(amount, decimals);
+  return `${text} ${amount > 1 + SAME_AMOUNT || amount === 0 ? definition.plural : definition.label}`;
+}
+
+/**
+ * The amount and unit in which `ml` is measured on a ladder: the ladder's own unit on its main steps,
+ * bar spoons or dashes on the fine rungs, grams for powders; off the ladder, the ladder's own unit.
+ */
+export function amountOnLadder(
+  ml: number,
+  ladder: PourLadder,
+  ctx: AmountContext = {},
+): { amount: number; unit: UnitId } {
+  const { ingredient, settings } = ctx;
+  const series = rungSeries(ladder, ingredient, settings);
+  const powder = series[0]?.tool === "powder";
+  let unit: UnitId = powder || ladder.stepG !== undefined ? "g" : ladder.displayUnit;
+  if (unit === "g" && !ingredient) unit = "ml";
+  if (unit === "piece" && !ingredient?.pieceMl) unit = "ml";
+  if (ml > 0) {
+    // A spoon is read as a spoon only where the jigger's own marks do not reach it.
+    const tool = series.find((s) => (s.tool === "dash" || s.tool === "spoon") && isOnSeries(ml, s))?.tool;
+    const onMain = series.some((s) => s.tool === "main" && isOnSeries(ml, s));
+    if (tool === "dash" && !onMain) unit = "dash";
+    else if (tool === "spoon" && !onMain && isWholeSpoon(ml, ctx)) unit = "barspoon";
+  }
+  return { amount: fromVolumeMl(ml, unit, ctx), unit };
+}
+
+/** An own ladder's fine step may be any size; it is called a bar spoon only when it is one. */
+function isWholeSpoon(ml: number, ctx: AmountContext): boolean {
+  const spoons = fromVolumeMl(ml, "barspoon", ctx);
+  return Math.abs(spoons - Math.round(spoons)) <= SAME_AMOUNT;
+}
+
+/**
+ * `ml` mL written for a ladder (the tool that measures it chooses the unit) or in a given unit.
+ * `ctx.ingredient` is needed for grams, pieces, dashes of bitters and powders.
+ */
+export function formatAmount(ml: number, on: PourLadder | UnitId, ctx: AmountContext = {}): string {
+  requireFinite(ml, "/volumeMl");
+  if (ml < 0) fail("/volumeMl", `the volume is negative (${ml} mL)`, "use formatDelta for changes");
+  if (typeof on === "string") return formatQuantity(fromVolumeMl(ml, on, ctx), on);
+  const { amount, unit } = amountOnLadder(ml, on, ctx);
+  return formatQuantity(amount, unit);
+}
+
+/**
+ * A change of `deltaMl` mL with its sign: "+¼ oz", "−5 mL". A change that is no whole number of the
+ * ladder's marks (a bar spoon to ¼ oz) is written in mL to one decimal.
+ */
+export function formatDelta(deltaMl: number, on: PourLadder | UnitId, ctx: AmountContext = {}): string {
+  requireFinite(deltaMl, "/deltaMl");
+  const size = Math.abs(deltaMl);
+  const sign = deltaMl < 0 ? "−" : "+";
+  if (typeof on === "string") return sign + formatAmount(size, on, ctx);
+  const { amount, unit } = amountOnLadder(size, on, ctx);
+  const clean = DECIMALS[unit] !== undefined || fractionText(amount) !== null;
+  return (
+    sign +
+    (clean ? formatQuantity(amount, unit) : formatQuantity(size < 1 ? size : Number(size.toFixed(1)), "ml"))
+  );
+}

@@ -1,0 +1,180 @@
+import { fail, requireFinite } from "../errors.ts";
+import { densityOf } from "../mix/coefficients.ts";
+import type { Ingredient, PourLadder, UnitSettings } from "../types.ts";
+import { DEFAULT_UNIT_SETTINGS, ML_PER_UNIT } from "./units.ts";
+
+/**
+ * Two amounts closer than this are the same rung: far below a drop, far above the rounding of
+ * a double at any volume that fits a glass.
+ */
+const SAME_RUNG_ML = 1e-6;
+
+/** More rungs than this in one range is a mistyped step, not a tool. */
+const MAX_RUNGS = 20_000;
+
+/** Dash rungs for bitters end here; a sour built on bitters is poured with the jigger. */
+const DASHES_UP_TO_ML = ML_PER_UNIT.oz / 4;
+
+/** Acids are weighed on a 0.1 g scale whatever pours the rest. */
+const POWDER_STEP_G = 0.1;
+
+/** The built-in ladders for a bar with these spoon and dash sizes. */
+export function laddersFor(
+  settings: UnitSettings,
+): Record<"us-jigger" | "metric-jigger" | "scale", PourLadder> {
+  return {
+    "us-jigger": {
+      id: "us-jigger",
+      name: "US jigger, ⅛ oz steps",
+      stepMl: ML_PER_UNIT.oz / 8,
+      fineStepMl: settings.barspoonMl,
+      fineBelowMl: ML_PER_UNIT.oz / 4,
+      displayUnit: "oz",
+    },
+    "metric-jigger": {
+      id: "metric-jigger",
+      name: "Metric jigger, 2.5 mL steps",
+      stepMl: 2.5,
+      fineStepMl: settings.barspoonMl,
+      fineBelowMl: 7.5,
+      displayUnit: "ml",
+    },
+    scale: { id: "scale", name: "Scale, 0.5 g steps", stepMl: 0.5, stepG: 0.5, displayUnit: "g" },
+  };
+}
+
+export const LADDERS = laddersFor(DEFAULT_UNIT_SETTINGS);
+
+/** One run of equally spaced rungs: every whole multiple of `stepMl` up to `belowMl`. */
+interface Series {
+  stepMl: number;
+  belowMl: number;
+  tool: "main" | "spoon" | "dash" | "powder";
+}
+
+/**
+ * The runs of rungs that hold for this ingredient on this ladder. Besides the ladder's own steps:
+ * bitters also come in dashes (below ¼ oz); acid and sugar powders come in 0.1 g instead of jigger
+ * steps, and sugar also in bar spoons where the ladder has one. Scale steps without an ingredient
+ * count 1 g as 1 mL.
+ */
+export function rungSeries(
+  ladder: PourLadder,
+  ingredient?: Ingredient,
+  settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
+): Series[] {
+  const mlPerG = () => 1 / (ingredient ? densityOf(ingredient) : 1);
+  const series: Series[] = [];
+  if (ingredient?.role === "acid" || ingredient?.role === "sugar") {
+    series.push({ stepMl: POWDER_STEP_G * mlPerG(), belowMl: Number.POSITIVE_INFINITY, tool: "powder" });
+    if (ingredient.role === "sugar" && ladder.fineStepMl !== undefined) {
+      series.push({ stepMl: ladder.fineStepMl, belowMl: Number.POSITIVE_INFINITY, tool: "spoon" });
+    }
+  } else {
+    const stepMl = ladder.stepG === undefined ? ladder.stepMl : ladder.stepG * mlPerG();
+    series.push({ stepMl, belowMl: Number.POSITIVE_INFINITY, tool: "main" });
+    if (ladder.fineStepMl !== undefined) {
+      series.push({ stepMl: ladder.fineStepMl, belowMl: ladder.fineBelowMl ?? 0, tool: "spoon" });
+    }
+    if (ingredient?.role === "bitters") {
+      series.push({ stepMl: settings.dashMl, belowMl: DASHES_UP_TO_ML, tool: "dash" });
+    }
+  }
+  for (const s of series) {
+    if (!(s.stepMl > SAME_RUNG_ML && Number.isFinite(s.stepMl)) || Number.isNaN(s.belowMl)) {
+      fail("/ladder/stepMl", `a ${s.tool} step of ${s.stepMl} mL cannot be poured`, "give a step above zero");
+    }
+  }
+  return series;
+}
+
+/** True when `ml` is a whole multiple of the run's step and below the run's end. */
+export function isOnSeries(ml: number, s: Series): boolean {
+  if (ml < -SAME_RUNG_ML || ml >= s.belowMl - SAME_RUNG_ML) return false;
+  return Math.abs(ml - Math.round(ml / s.stepMl) * s.stepMl) <= SAME_RUNG_ML;
+}
+
+/** Whether the user's tools can measure `ml` mL of the ingredient, up to floating-point noise. */
+export function isOnLadder(
+  ml: number,
+  ladder: PourLadder,
+  ingredient?: Ingredient,
+  settings?: UnitSettings,
+): boolean {
+  requireFinite(ml, "/volumeMl");
+  return rungSeries(ladder, ingredient, settings).some((s) => isOnSeries(ml, s));
+}
+
+/**
+ * The rungs in [minMl, maxMl] in mL, ascending, without repeats, ends included; 0 is a rung.
+ * Empty when the range holds none. Throws EngineError when the range would hold more than 20 000.
+ */
+export function rungsBetween(
+  minMl: number,
+  maxMl: number,
+  ladder: PourLadder,
+  ingredient?: Ingredient,
+  settings?: UnitSettings,
+): number[] {
+  const from = Math.max(0, requireFinite(minMl, "/minMl"));
+  requireFinite(maxMl, "/maxMl");
+  const found: number[] = [];
+  for (const { stepMl, belowMl } of rungSeries(ladder, ingredient, settings)) {
+    const to = Math.min(maxMl + SAME_RUNG_ML, belowMl - SAME_RUNG_ML);
+    const first = Math.ceil((from - SAME_RUNG_ML) / stepMl);
+    const last = Math.floor(to / stepMl);
+    if (last - first >= MAX_RUNGS) {
+      fail("/ladder/stepMl", `steps of ${stepMl} mL give over ${MAX_RUNGS} rungs`, "use a larger step");
+    }
+    for (let k = Math.max(0, first); k <= last; k += 1) found.push(k * stepMl);
+  }
+  found.sort((a, b) => a - b);
+  return found.filter((ml, i) => i === 0 || ml - found[i - 1]! > SAME_RUNG_ML);
+}
+
+/** The rung closest to `ml` (the lower of two equally close; 0 for negative volumes). */
+export function nearestRung(
+  ml: number,
+  ladder: PourLadder,
+  ingredient?: Ingredient,
+  settings?: UnitSettings,
+): number {
+  requireFinite(ml, "/volumeMl");
+  const below = stepTo(ml, ladder, -1, true, ingredient, settings);
+  const above = stepTo(ml, ladder, 1, true, ingredient, settings);
+  return above - ml < ml - below - SAME_RUNG_ML ? above : below;
+}
+
+/** The next rung strictly above (1) or below (−1) `ml`; 0 has none below and returns 0. */
+export function nextRung(
+  ml: number,
+  ladder: PourLadder,
+  direction: 1 | -1,
+  ingredient?: Ingredient,
+  settings?: UnitSettings,
+): number {
+  requireFinite(ml, "/volumeMl");
+  return stepTo(ml, ladder, direction, false, ingredient, settings);
+}
+
+function stepTo(
+  ml: number,
+  ladder: PourLadder,
+  direction: 1 | -1,
+  inclusive: boolean,
+  ingredient?: Ingredient,
+  settings?: UnitSettings,
+): number {
+  const shift = inclusive ? -SAME_RUNG_ML : SAME_RUNG_ML;
+  let best = direction === 1 ? Number.POSITIVE_INFINITY : 0;
+  for (const { stepMl, belowMl } of rungSeries(ladder, ingredient, settings)) {
+    if (direction === 1) {
+      const rung = Math.max(0, Math.ceil((ml + shift) / stepMl)) * stepMl;
+      if (rung < belowMl - SAME_RUNG_ML) best = Math.min(best, rung);
+    } else {
+      const lastInRun = Math.ceil((belowMl - SAME_RUNG_ML) / stepMl) - 1;
+      best = Math.max(best, Math.min(lastInRun, Math.floor((ml - shift) / stepMl)) * stepMl);
+    }
+  }
+  return best;
+}
