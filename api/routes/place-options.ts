@@ -1,0 +1,23 @@
+import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
+import type { PlaceOptions } from "../../engine/place/place.ts";
+import type { UnitSettings } from "../../engine/types.ts";
+import type { Catalogue } from "../catalogue.ts";
+
+interface Settings {
+  unitSettings?: Partial<UnitSettings> | undefined;
+  pricePerLitre?: Record<string, number> | undefined;
+}
+
+/** The caller's sizes over the defaults; those left out keep theirs. */
+export function unitSettingsOf({ unitSettings }: Settings): UnitSettings {
+  return { ...DEFAULT_UNIT_SETTINGS, ...unitSettings };
+}
+
+export function pricesOf({ pricePerLitre }: Settings): ReadonlyMap<string, number> | undefined {
+  return pricePerLitre && new Map(Object.entries(pricePerLitre));
+}
+
+/** What placing a drink takes from a request. */
+export function placeOptions(body: Settings, catalogue: Catalogue): PlaceOptions {
+  return { unitSettings: unitSettingsOf(body), glasses: catalogue.glasses, prices: pricesOf(body) };
+}

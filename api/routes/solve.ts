@@ -1,0 +1,52 @@
+import { createRoute } from "@hono/zod-openapi";
+import { place } from "../../engine/place/place.ts";
+import type { ApiContext } from "../context.ts";
+import { withOwnIngredients } from "../own-ingredients.ts";
+import { readSpec } from "../read-spec.ts";
+import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
+import { SolveAnswerSchema, SolveBodySchema } from "../schemas/solve.ts";
+import { unitSettingsOf } from "./place-options.ts";
+import { solveTask } from "./solve-task.ts";
+
+const route = createRoute({
+  method: "post",
+  path: "/solve",
+  operationId: "solve",
+  tags: ["Drinks"],
+  summary: "The least change that brings a drink into a target",
+  description:
+    "An answer that no change does it is an answer: 200 with status infeasible. A solve that runs out of time says limit_reached, with the best so far and the gap.",
+  request: jsonBody(SolveBodySchema),
+  responses: {
+    ...jsonAnswer(SolveAnswerSchema, "What the solver found, and how sure it is"),
+    ...problemResponses(...BODY_PROBLEMS, "unread-lines", "busy"),
+  },
+});
+
+export function solveRoutes({ catalogue, compute }: ApiContext) {
+  return createRouter().openapi(route, async (c) => {
+    const body = c.req.valid("json");
+    const own = withOwnIngredients(catalogue.pantry, body.ingredients);
+    const read = readSpec(body.spec, own.pantry, "/spec");
+    const target = catalogue.resolveTarget(body.target, "/target");
+    const { task, assumptions } = solveTask(body, read.spec, own.pantry);
+    const result = await compute.solve({ ...task, target });
+    return c.json(
+      {
+        spec: read.spec,
+        reading: read.reading,
+        assumptions: [...own.assumptions, ...read.assumptions, ...assumptions],
+        target,
+        ladder: task.ladder,
+        result,
+        cautions: catalogue.cautionsFor(
+          [read.spec, ...result.proposals.map((proposal) => proposal.spec)].flatMap(
+            (spec) => place(spec, own.pantry, { doubts: false, unitSettings: unitSettingsOf(body) }).cautions,
+          ),
+        ),
+        provenance: catalogue.provenance,
+      },
+      200,
+    );
+  });
+}

@@ -1,0 +1,76 @@
+import { z } from "@hono/zod-openapi";
+import { CautionIdSchema } from "./ingredient.ts";
+import { Mat3Schema, PointSchema, Vec3Schema } from "./point.ts";
+
+const DilutionEstimateSchema = z
+  .object({
+    ratio: z.number().openapi({ description: "Water added / volume poured over the ice." }),
+    ratioSd: z.number(),
+    waterMl: z.number(),
+    finalTempC: z.number().nullable(),
+    source: z.string(),
+    note: z.string().optional(),
+  })
+  .openapi("DilutionEstimate");
+
+const DilutionReportSchema = z
+  .object({
+    used: z.enum(["regression", "energy", "measured", "none"]),
+    ratio: z.number(),
+    ratioSd: z.number(),
+    waterMl: z.number(),
+    finalTempC: z.number().nullable(),
+    regression: DilutionEstimateSchema.nullable(),
+    energy: DilutionEstimateSchema.nullable(),
+    reason: z.string(),
+  })
+  .openapi("DilutionReport");
+
+const LinePlacementSchema = z
+  .object({
+    ingredient: z.string(),
+    name: z.string(),
+    volumeMl: z.number(),
+    massG: z.number(),
+    shareOfFinishedPercent: z.number(),
+    sugarG: z.number(),
+    acidG: z.number(),
+    ethanolMl: z.number(),
+    sugarSharePercent: z.number(),
+    acidSharePercent: z.number(),
+    ethanolSharePercent: z.number(),
+    cost: z.number().nullable(),
+  })
+  .openapi("LinePlacement");
+
+export const PlacementSchema = z
+  .object({
+    point: PointSchema,
+    sd: PointSchema.openapi({ description: "Standard uncertainty of each coordinate." }),
+    covariance: Mat3Schema,
+    sugarAcidRatio: z.number().nullable().openapi({ description: "null when there is no acid." }),
+    initialVolumeMl: z.number(),
+    initialAbvPercent: z.number(),
+    finishedVolumeMl: z.number(),
+    finishedVolumeSdMl: z.number(),
+    finishedMassG: z.number(),
+    dilution: DilutionReportSchema,
+    washLine: z
+      .object({
+        glass: z.string(),
+        name: z.string(),
+        capacityMl: z.number(),
+        fillPercent: z.number(),
+        verdict: z.string(),
+      })
+      .nullable(),
+    energyKcal: z.number(),
+    ethanolG: z.number(),
+    standardDrinks: z.object({ us: z.number(), uk: z.number(), au: z.number() }),
+    lines: z.array(LinePlacementSchema),
+    doubts: z.array(z.object({ id: z.string(), label: z.string(), variance: Vec3Schema })),
+    cost: z.number().nullable(),
+    cautions: z.array(CautionIdSchema),
+    warnings: z.array(z.string()),
+  })
+  .openapi("Placement");

@@ -1,0 +1,197 @@
+import { z } from "@hono/zod-openapi";
+import { LadderInputSchema, PourLadderSchema, UnitIdSchema, UnitSettingsSchema } from "./amount.ts";
+import { OwnIngredientsSchema } from "./ingredient.ts";
+import { PointSchema, Vec3Schema } from "./point.ts";
+import { CautionSchema, PricesSchema, ProvenanceSchema } from "./reference.ts";
+import { ReadingSchema, SpecInputSchema, SpecSchema } from "./spec.ts";
+import { IdSchema, strictObject } from "./strict.ts";
+import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
+
+const volumeMl = z.number().min(0).max(100_000);
+
+const BoundSchema = strictObject({
+  ingredient: IdSchema,
+  minMl: volumeMl.optional(),
+  maxMl: volumeMl.optional(),
+})
+  .refine((b) => b.minMl !== undefined || b.maxMl !== undefined, {
+    message: "a bound without an end holds nothing; give minMl, maxMl or both",
+  })
+  .refine((b) => b.minMl === undefined || b.maxMl === undefined || b.minMl <= b.maxMl, {
+    message: "minMl is above maxMl; swap them or widen the bound",
+  })
+  .openapi("Bound");
+
+const CharacterRuleSchema = strictObject({
+  ingredient: IdSchema,
+  minSharePercent: z.number().min(0).max(100).optional(),
+  atLeastAsMuchAs: IdSchema.optional(),
+})
+  .refine((r) => (r.minSharePercent === undefined) !== (r.atLeastAsMuchAs === undefined), {
+    message: "a character rule says one thing; give exactly one of minSharePercent, atLeastAsMuchAs",
+  })
+  .openapi("CharacterRule");
+
+export const MeasureIdSchema = z
+  .enum(["fewest-then-volume", "volume", "relative", "drift", "cost"])
+  .openapi("MeasureId", { description: "What counts as the smallest change." });
+
+/** Ids named in one request: the solver's size limit is its own, and its error says so. */
+const ids = z.array(IdSchema).max(24);
+
+export const MAX_SOLVE_BUDGET_MS = 5000;
+export const DEFAULT_SOLVE_BUDGET_MS = 2000;
+
+/** What a solve may be told, besides the spec and where to go; shared with the questions. */
+export const solveOptions = {
+  ladder: LadderInputSchema.optional().openapi({ description: "Default us-jigger." }),
+  additions: ids.optional().openapi({ description: "Pantry items that may come in." }),
+  locks: ids.optional().openapi({ description: "Ingredients that must stay as they are." }),
+  bounds: z.array(BoundSchema).max(24).optional(),
+  maxTouched: z.number().int().min(1).max(24).optional(),
+  maxFinishedMl: z.number().positive().max(100_000).optional(),
+  measure: MeasureIdSchema.optional(),
+  character: z.array(CharacterRuleSchema).max(24).optional(),
+  firstRound: SpecInputSchema.optional().openapi({ description: "Drift is measured from here." }),
+  driftBudget: z.number().min(0).max(1000).optional().openapi({ description: "Axis-scale units." }),
+  minProbability: z.number().min(0).max(0.999).optional().openapi({
+    description: "Least chance that the real drink is inside.",
+  }),
+  pricePerLitre: PricesSchema.optional(),
+  unitSettings: UnitSettingsSchema.optional(),
+  timeBudgetMs: z
+    .number()
+    .int()
+    .min(1)
+    .max(MAX_SOLVE_BUDGET_MS)
+    .optional()
+    .openapi({ description: `Default ${DEFAULT_SOLVE_BUDGET_MS}. Past it: status limit_reached.` }),
+  count: z.number().int().min(1).max(8).optional().openapi({ description: "Different proposals wanted." }),
+  ingredients: OwnIngredientsSchema.optional(),
+};
+
+export const SolveBodySchema = strictObject({
+  spec: SpecInputSchema,
+  target: TargetInputSchema,
+  ...solveOptions,
+}).openapi("SolveBody", {
+  example: {
+    spec: {
+      name: "Dull sour",
+      method: "shaken",
+      lines: [
+        { ingredient: "rum-aged", amount: 2, unit: "oz" },
+        { ingredient: "juice-lime", amount: 0.25, unit: "oz" },
+        { ingredient: "syrup-simple-1-1", amount: 1, unit: "oz" },
+      ],
+    },
+    target: { id: "family:sour" },
+    ladder: "us-jigger",
+  },
+});
+
+const MoveSchema = z
+  .object({
+    kind: z.enum(["pour", "add", "drop", "swap", "syrup", "method", "acid", "scale"]),
+    ingredient: z.string(),
+    replaces: z.string().optional(),
+    fromMl: z.number(),
+    toMl: z.number(),
+    deltaMl: z.number(),
+    fromAmount: z.number(),
+    toAmount: z.number(),
+    unit: UnitIdSchema,
+    text: z.string(),
+  })
+  .openapi("Move");
+
+export const ProposalSchema = z
+  .object({
+    id: z.string(),
+    name: z.string(),
+    moves: z.array(MoveSchema),
+    spec: SpecSchema,
+    before: PointSchema,
+    after: PointSchema,
+    afterSd: PointSchema,
+    touched: z.number().int(),
+    volumeChangedMl: z.number(),
+    probabilityInside: z.number().nullable(),
+    centreDistance: z.number(),
+    driftFromFirst: z.number().nullable(),
+    costChange: z.number().nullable(),
+    finishedVolumeMl: z.number(),
+    why: z.string(),
+    path: z.array(z.object({ ingredient: z.string(), points: z.array(Vec3Schema) })),
+    bestAt: z.array(z.string()),
+  })
+  .openapi("Proposal");
+
+const RefutationSchema = z
+  .object({
+    touched: z.number().int(),
+    covers: z.union([z.literal("all"), z.array(z.array(z.string()))]),
+    multipliers: z.array(z.object({ row: z.string(), value: z.number() })),
+    text: z.string(),
+  })
+  .openapi("Refutation");
+
+const SolveCertificateSchema = z
+  .object({
+    nodes: z.number(),
+    relaxations: z.number(),
+    evaluations: z.number(),
+    bound: z.object({ touched: z.number(), volumeMl: z.number() }).nullable(),
+    gap: z.number(),
+    proved: z.boolean(),
+    refutations: z.array(RefutationSchema),
+    tolerance: z.number(),
+    assumptions: z.array(z.string()),
+  })
+  .openapi("SolveCertificate");
+
+const ContinuousOptimumSchema = z
+  .object({
+    amountsMl: z.array(z.object({ ingredient: z.string(), ml: z.number() })),
+    point: PointSchema,
+    volumeChangedMl: z.number(),
+    multipliers: z.array(
+      z.object({ row: z.string(), value: z.number(), unit: z.string(), text: z.string() }),
+    ),
+    kkt: z.object({
+      stationarity: z.number(),
+      primal: z.number(),
+      dual: z.number(),
+      complementarity: z.number(),
+    }),
+  })
+  .openapi("ContinuousOptimum");
+
+export const SolveStatusSchema = z
+  .enum(["already_inside", "optimal", "infeasible", "limit_reached", "no_solution_found"])
+  .openapi("SolveStatus");
+
+export const SolveResultSchema = z
+  .object({
+    status: SolveStatusSchema,
+    limit: z.enum(["time", "nodes"]).optional(),
+    proposals: z.array(ProposalSchema),
+    continuous: ContinuousOptimumSchema.nullable(),
+    certificate: SolveCertificateSchema,
+    membershipBefore: MembershipSchema,
+    explanation: z.string(),
+  })
+  .openapi("SolveResult");
+
+export const SolveAnswerSchema = z
+  .object({
+    spec: SpecSchema,
+    reading: z.array(ReadingSchema),
+    assumptions: z.array(z.string()),
+    target: TargetSpecSchema,
+    ladder: PourLadderSchema,
+    result: SolveResultSchema,
+    cautions: z.array(CautionSchema),
+    provenance: ProvenanceSchema,
+  })
+  .openapi("SolveAnswer");

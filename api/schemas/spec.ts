@@ -1,0 +1,102 @@
+import { z } from "@hono/zod-openapi";
+import { UnitIdSchema } from "./amount.ts";
+import { IdSchema, strictObject, words } from "./strict.ts";
+
+export const MethodSchema = z
+  .enum(["shaken", "stirred", "built", "thrown", "blended", "crushed", "carbonated", "none"])
+  .openapi("Method");
+
+/** More than any drink holds; a request is a drink, not a stock list. */
+export const MAX_LINES = 24;
+export const MAX_AMOUNT = 10_000;
+
+export const SpecLineSchema = strictObject({
+  ingredient: IdSchema.openapi({ description: "Id from GET /v1/pantry or from this request's ingredients." }),
+  amount: z.number().min(0).max(MAX_AMOUNT),
+  unit: UnitIdSchema,
+  stage: z
+    .enum(["mix", "top"])
+    .optional()
+    .openapi({ description: "mix: goes over the ice. top: added after, takes no melt water." }),
+}).openapi("SpecLine");
+
+const CalibrationSchema = strictObject({
+  factor: z.number().positive().max(10),
+  sd: z.number().min(0).max(10),
+  n: z.number().int().min(0).max(10_000),
+});
+
+const IceConditionsSchema = strictObject({
+  ingredientTempC: z.number().min(-20).max(100).optional(),
+  iceTempC: z.number().min(-80).max(0).optional(),
+  adherentWaterShare: z.number().min(0).max(0.3).optional(),
+  iceMassG: z.number().min(0).max(10_000).optional(),
+  vesselMassG: z.number().min(0).max(10_000).optional(),
+  vesselHeatCapacityJPerGK: z.number().min(0).max(10).optional(),
+  vesselTempC: z.number().min(-80).max(100).optional(),
+  approach: z.number().min(0).max(1).optional(),
+});
+
+const measure = z.number().positive().max(100_000);
+
+export const DilutionChoiceSchema = z
+  .discriminatedUnion("model", [
+    strictObject({ model: z.literal("regression"), calibration: CalibrationSchema.optional() }),
+    strictObject({
+      model: z.literal("energy"),
+      conditions: IceConditionsSchema.optional(),
+      calibration: CalibrationSchema.optional(),
+    }),
+    strictObject({
+      model: z.literal("measured"),
+      finishedVolumeMl: measure.optional(),
+      finishedMassG: measure.optional(),
+      waterMl: z.number().min(0).max(100_000).optional(),
+      sdMl: z.number().min(0).max(1000).optional(),
+    }).refine(
+      (d) => [d.finishedVolumeMl, d.finishedMassG, d.waterMl].filter((v) => v !== undefined).length === 1,
+      {
+        message:
+          "a measured glass is given one way; give exactly one of finishedVolumeMl, finishedMassG, waterMl",
+      },
+    ),
+  ])
+  .openapi("DilutionChoice");
+
+const shared = {
+  dilution: DilutionChoiceSchema.optional(),
+  glass: IdSchema.optional().openapi({ description: "Id from GET /v1/glasses." }),
+};
+
+export const SpecSchema = strictObject({
+  name: words(120),
+  method: MethodSchema,
+  lines: z.array(SpecLineSchema).min(1).max(MAX_LINES),
+  ...shared,
+}).openapi("Spec");
+
+export const SpecTextSchema = strictObject({
+  text: words(4000).min(1).openapi({ description: "One ingredient a line, as written on a card." }),
+  name: words(120).optional(),
+  method: MethodSchema.optional().openapi({ description: "Needed unless the text names it." }),
+  ...shared,
+}).openapi("SpecText");
+
+export const SpecInputSchema = z
+  .union([SpecSchema, SpecTextSchema])
+  .openapi("SpecInput", { description: "A spec by lines, or as written text; never both." });
+
+export type SpecInput = z.infer<typeof SpecInputSchema>;
+
+/** How a text was read, line by line; empty for a spec given by lines. */
+export const ReadingSchema = z
+  .object({
+    raw: z.string(),
+    lineNumber: z.number().int(),
+    ingredient: z.string(),
+    name: z.string(),
+    amount: z.number(),
+    unit: UnitIdSchema,
+    assumptions: z.array(z.string()),
+  })
+  .openapi("Reading");

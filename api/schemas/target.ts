@@ -1,0 +1,108 @@
+import { z } from "@hono/zod-openapi";
+import { Mat3Schema, PointSchema, Vec3Schema } from "./point.ts";
+import { IdSchema, strictObject, words } from "./strict.ts";
+
+const limit = z.number().min(-1000).max(1000);
+
+const IntervalSchema = z
+  .tuple([limit.nullable(), limit.nullable()])
+  .readonly()
+  .refine(([low, high]) => low === null || high === null || low <= high, {
+    message: "the lower end is above the upper end; write [low, high], null for open",
+  })
+  .openapi("Interval", { description: "[low, high]; null leaves that side open." });
+
+const name = words(120).optional();
+
+const BoxSchema = strictObject({
+  kind: z.literal("box"),
+  name,
+  sugarGPer100Ml: IntervalSchema.optional(),
+  acidGPer100Ml: IntervalSchema.optional(),
+  abvPercent: IntervalSchema.optional(),
+});
+
+const EllipsoidSchema = strictObject({
+  kind: z.literal("ellipsoid"),
+  name,
+  mean: Vec3Schema,
+  covariance: Mat3Schema,
+  radius: z.number().positive().max(100).openapi({ description: "Mahalanobis distance of the surface." }),
+});
+
+const RatioSchema = strictObject({
+  kind: z.literal("ratio"),
+  name,
+  min: z.number().min(0).max(1000).nullable(),
+  max: z.number().min(0).max(1000).nullable(),
+}).openapi({ description: "Sugar to acid, by weight." });
+
+const HalfSpaceSchema = strictObject({
+  kind: z.literal("half-space"),
+  name,
+  normal: Vec3Schema,
+  offset: z.number().min(-1e6).max(1e6),
+}).openapi({ description: "normal · (sugar, acid, ABV) ≤ offset" });
+
+const shapes = [BoxSchema, EllipsoidSchema, RatioSchema, HalfSpaceSchema] as const;
+
+/** More parts than anyone can read on a map. */
+const MAX_PARTS = 12;
+
+export const TargetSpecSchema = z
+  .discriminatedUnion("kind", [
+    ...shapes,
+    strictObject({
+      kind: z.literal("intersection"),
+      name,
+      parts: z.array(z.discriminatedUnion("kind", shapes)).min(1).max(MAX_PARTS),
+    }).openapi({ description: "Inside every part. Nested intersections are written flat." }),
+  ])
+  .openapi("TargetSpec");
+
+const coverage = z
+  .number()
+  .gt(0)
+  .lt(1)
+  .optional()
+  .openapi({ description: "Family targets only: share of such drinks the region is meant to hold." });
+
+const ById = strictObject({ id: IdSchema, coverage }).openapi({ description: "From GET /v1/targets." });
+const ByIds = strictObject({ ids: z.array(IdSchema).min(1).max(MAX_PARTS), coverage }).openapi({
+  description: "Inside every one of them.",
+});
+
+export const TargetInputSchema = z.union([ById, ByIds, TargetSpecSchema]).openapi("TargetInput");
+export type TargetInput = z.infer<typeof TargetInputSchema>;
+
+export const MembershipSchema = z
+  .object({
+    inside: z.boolean(),
+    signedDistance: z.number().openapi({ description: "Axis-scale units: negative inside." }),
+    violations: z.array(z.object({ face: z.string(), by: z.number(), unit: z.string(), text: z.string() })),
+    nearest: PointSchema,
+    mahalanobis: z.number().nullable(),
+    text: z.string(),
+  })
+  .openapi("Membership");
+
+export const TargetEntrySchema = z
+  .object({
+    id: z.string(),
+    name: z.string(),
+    origin: z
+      .enum(["reference-drinks", "published"])
+      .openapi({ description: "Computed here from the reference drinks, or one author's published band." }),
+    meaning: z.string(),
+    target: TargetSpecSchema,
+    coverage: z.number().nullable(),
+    n: z.number().int().nullable().openapi({ description: "Reference drinks behind it." }),
+    members: z.array(z.string()).openapi({ description: "Ids of those drinks." }),
+    mean: Vec3Schema.nullable(),
+    covariance: Mat3Schema.nullable(),
+    method: z.string().nullable(),
+    source: z.string().nullable().openapi({ description: "Id in GET /v1/sources." }),
+    memory: z.boolean().optional(),
+    note: z.string().nullable(),
+  })
+  .openapi("TargetEntry");

@@ -1,0 +1,79 @@
+import { z } from "@hono/zod-openapi";
+import { UnitSettingsSchema } from "./amount.ts";
+import { OwnIngredientsSchema } from "./ingredient.ts";
+import { PlacementSchema } from "./placement.ts";
+import { Vec3Schema } from "./point.ts";
+import { PricesSchema, ProvenanceSchema } from "./reference.ts";
+import { SpecInputSchema } from "./spec.ts";
+import { IdSchema, strictObject, words } from "./strict.ts";
+
+const RoundInputSchema = strictObject({
+  id: IdSchema,
+  number: z
+    .number()
+    .int()
+    .min(0)
+    .max(10_000)
+    .optional()
+    .openapi({ description: "Default: its place in the list." }),
+  parent: IdSchema.nullable()
+    .optional()
+    .openapi({ description: "The round it was changed from; null for the first. Default: the one before." }),
+  label: words(200).optional(),
+  spec: SpecInputSchema,
+  notes: words(2000).optional(),
+  faults: z.array(words(120)).max(20).optional(),
+  abandoned: z.boolean().optional(),
+}).openapi("RoundInput");
+
+export const TrailBodySchema = strictObject({
+  rounds: z.array(RoundInputSchema).min(1).max(60),
+  unitSettings: UnitSettingsSchema.optional(),
+  pricePerLitre: PricesSchema.optional(),
+  ingredients: OwnIngredientsSchema.optional(),
+}).openapi("TrailBody", {
+  example: {
+    rounds: [
+      { id: "r1", spec: { text: "2 oz aged rum\n1/2 oz lime juice\n3/4 oz simple syrup", method: "shaken" } },
+      { id: "r2", spec: { text: "2 oz aged rum\n3/4 oz lime juice\n1/2 oz simple syrup", method: "shaken" } },
+    ],
+  },
+});
+
+export const TrailSchema = z
+  .object({
+    rounds: z.array(
+      z.object({
+        id: z.string(),
+        number: z.number().int(),
+        parent: z.string().nullable(),
+        placement: PlacementSchema,
+        drift: z.number(),
+        driftVector: Vec3Schema,
+      }),
+    ),
+    steps: z.array(
+      z.object({
+        from: z.string(),
+        to: z.string(),
+        vector: Vec3Schema,
+        lengthScaled: z.number(),
+        changes: z.array(
+          z.object({
+            ingredient: z.string(),
+            kind: z.enum(["pour", "add", "drop", "swap", "syrup", "method", "acid", "scale"]),
+            fromMl: z.number(),
+            toMl: z.number(),
+            text: z.string(),
+            share: Vec3Schema,
+          }),
+        ),
+        text: z.string(),
+      }),
+    ),
+  })
+  .openapi("Trail");
+
+export const TrailAnswerSchema = z
+  .object({ trail: TrailSchema, assumptions: z.array(z.string()), provenance: ProvenanceSchema })
+  .openapi("TrailAnswer");
