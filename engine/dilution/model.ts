@@ -1,0 +1,211 @@
+import { fail } from "../errors.ts";
+import { type Coefficients, coefficientsOf } from "../mix/coefficients.ts";
+import { addTo, addWater, emptyTotals, type Totals, totalsOf } from "../mix/totals.ts";
+import { mixedVolumeMl } from "../mix/volume.ts";
+import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
+import type { Calibration, DilutionChoice, IceConditions, Ingredient, Method, Vec3 } from "../types.ts";
+import { checkIceConditions, energyBalance } from "./energy-balance.ts";
+import { measuredWater } from "./measured.ts";
+import { METHODS } from "./methods.ts";
+
+/** When a line goes in: mixed with ice, or added after it and taking no melt water. */
+export type Stage = "mix" | "top";
+
+/**
+ * How much water the ice adds, in a form that is a function of the pours alone. P is mL poured into the
+ * mix stage, E the mL of ethanol in it (both additive), e = E/P.
+ */
+export type ResolvedDilution =
+  /** water = factor · (a2 e² + a1 e + a0) · P */
+  | { kind: "quadratic"; a2: number; a1: number; a0: number; factor: number }
+  /** water = ratio · P */
+  | { kind: "constant"; ratio: number }
+  /** water = factor · that of the energy balance */
+  | { kind: "energy"; conditions: IceConditions; factor: number };
+
+/** A finished drink. */
+export interface Finished {
+  /** Sugar g/100 mL, titratable acid g/100 mL, % vol. */
+  point: Vec3;
+  /** True volume at 20 °C. */
+  finishedVolumeMl: number;
+  /** Water from ice. */
+  waterMl: number;
+  /** waterMl / mL poured into the mix stage (0 when nothing was). */
+  ratio: number;
+  /** Everything in the glass, melt water included. */
+  totals: Totals;
+}
+
+/** The map from pours to the finished drink, with ingredients, stages and dilution held fixed. */
+export interface MixModel {
+  readonly ingredients: readonly Ingredient[];
+  readonly stages: readonly Stage[];
+  readonly coeffs: readonly Coefficients[];
+  readonly method: Method;
+  readonly dilution: ResolvedDilution;
+  /**
+   * Place the pours (mL at 20 °C, one per ingredient, in order).
+   *
+   * @throws EngineError for a volume that is negative or not finite, or if all are zero
+   */
+  finish(volumesMl: readonly number[]): Finished;
+}
+
+/**
+ * Build the map from pours to finished drink. Point and volumes scale as they should: multiplying all
+ * pours leaves the point unchanged for the regression and constant kinds.
+ *
+ * @param items ingredients in line order; the same ingredient may appear more than once
+ * @param dilution default: the method's regression
+ * @param baseVolumesMl the pours that a measured drink was made from (needed for "measured" only);
+ *   its water per mL poured is then kept for other pours
+ * @throws EngineError for impossible compositions or dilution choices
+ */
+export function createMixModel(
+  items: readonly { ingredient: Ingredient; stage: Stage }[],
+  method: Method,
+  dilution: DilutionChoice = { model: "regression" },
+  baseVolumesMl?: readonly number[],
+): MixModel {
+  const ingredients = items.map((i) => i.ingredient);
+  const stages = items.map((i) => i.stage);
+  const coeffs = ingredients.map(coefficientsOf);
+  const resolved = resolveDilution(method, dilution, coeffs, stages, baseVolumesMl);
+
+  const finish = (volumesMl: readonly number[]): Finished => {
+    const totals = emptyTotals();
+    for (let i = 0; i < coeffs.length; i++) {
+      if (stages[i] === "mix") addTo(totals, coeffs[i]!, checked(volumesMl, i));
+    }
+    const waterMl = waterFromIceMl(resolved, totals);
+    const mixMl = totals.pouredMl;
+    for (let i = 0; i < coeffs.length; i++) {
+      if (stages[i] === "top") addTo(totals, coeffs[i]!, checked(volumesMl, i));
+    }
+    if (!(totals.pouredMl > 0))
+      fail("/lines", "nothing is poured", "give at least one line an amount above zero");
+    addWater(totals, waterMl * WATER_G_PER_ML);
+    const finishedVolumeMl = mixedVolumeMl(totals);
+    const per100 = 100 / finishedVolumeMl;
+    return {
+      point: [totals.sugarG * per100, totals.acidCitricEqG * per100, totals.ethanolMl * per100],
+      finishedVolumeMl,
+      waterMl,
+      ratio: mixMl > 0 ? waterMl / mixMl : 0,
+      totals,
+    };
+  };
+
+  return { ingredients, stages, coeffs, method, dilution: resolved, finish };
+}
+
+/** Water from ice in mL for what is in the mix stage. */
+export function waterFromIceMl(dilution: ResolvedDilution, mix: Totals): number {
+  const poured = mix.pouredMl;
+  if (!(poured > 0)) return 0;
+  switch (dilution.kind) {
+    case "constant":
+      return dilution.ratio * poured;
+    case "quadratic": {
+      const e = mix.ethanolMl / poured;
+      return dilution.factor * ((dilution.a2 * e + dilution.a1) * e + dilution.a0) * poured;
+    }
+    case "energy":
+      return dilution.factor * energyBalance(mix, dilution.conditions).waterMl;
+  }
+}
+
+/** The part of a drink that is mixed with ice. */
+export function mixStageTotals(
+  coeffs: readonly Coefficients[],
+  stages: readonly Stage[],
+  volumesMl: readonly number[],
+): Totals {
+  return totalsOf(
+    coeffs,
+    volumesMl.map((v, i) => (stages[i] === "mix" ? v : 0)),
+  );
+}
+
+/** The method's usual ice conditions with the user's own on top; null where the method has no balance. */
+export function iceConditions(method: Method, own: Partial<IceConditions> = {}): IceConditions | null {
+  const usual = METHODS[method].conditions;
+  if (usual === null) return null;
+  const given = Object.fromEntries(Object.entries(own).filter(([, v]) => v !== undefined));
+  return { ...usual, ...given };
+}
+
+function resolveDilution(
+  method: Method,
+  choice: DilutionChoice,
+  coeffs: readonly Coefficients[],
+  stages: readonly Stage[],
+  baseVolumesMl: readonly number[] | undefined,
+): ResolvedDilution {
+  switch (choice.model) {
+    case "regression": {
+      if (METHODS[method].kind === "exact") return { kind: "constant", ratio: 0 };
+      return { kind: "quadratic", ...METHODS[method].regression, factor: factorOf(choice.calibration) };
+    }
+    case "energy": {
+      const conditions = iceConditions(method, choice.conditions);
+      if (conditions === null) {
+        fail(
+          "/dilution/model",
+          `no ice balance applies to the method "${method}"`,
+          'choose "regression", or measure the finished drink',
+        );
+      }
+      checkIceConditions(conditions);
+      return { kind: "energy", conditions, factor: factorOf(choice.calibration) };
+    }
+    case "measured": {
+      if (baseVolumesMl === undefined) {
+        fail(
+          "/dilution",
+          "a measured dilution needs the pours it was measured on",
+          "give the spec's amounts with it",
+        );
+      }
+      const mix = mixStageTotals(coeffs, stages, baseVolumesMl);
+      const { waterMl } = measuredWater(totalsOf(coeffs, baseVolumesMl), choice);
+      if (!(mix.pouredMl > 0)) {
+        if (waterMl > 0)
+          fail("/dilution", "water was measured but nothing was mixed with ice", "set a line's stage to mix");
+        return { kind: "constant", ratio: 0 };
+      }
+      return { kind: "constant", ratio: waterMl / mix.pouredMl };
+    }
+    default:
+      return fail(
+        "/dilution/model",
+        `"${String((choice as { model: unknown }).model)}" is not a dilution model`,
+        "use regression, energy or measured",
+      );
+  }
+}
+
+function factorOf(calibration: Calibration | undefined): number {
+  if (calibration === undefined) return 1;
+  if (!(calibration.factor > 0 && Number.isFinite(calibration.factor))) {
+    fail(
+      "/dilution/calibration/factor",
+      `${calibration.factor} is not a number above 0`,
+      "leave the calibration out, or measure again",
+    );
+  }
+  return calibration.factor;
+}
+
+function checked(volumesMl: readonly number[], i: number): number {
+  const v = volumesMl[i];
+  if (!(v !== undefined && v >= 0 && v < Number.POSITIVE_INFINITY)) {
+    fail(
+      `/lines/${i}/amount`,
+      `volume ${v} mL is not a finite number of at least 0`,
+      "give an amount of zero or more",
+    );
+  }
+  return v;
+}

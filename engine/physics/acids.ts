@@ -1,0 +1,89 @@
+import type { AcidId } from "../types.ts";
+
+/** What titration sees of an acid. */
+interface AcidConstants {
+  /** g/mol of the anhydrous acid. */
+  molarMassG: number;
+  /** Protons neutralised per molecule when the titration stops at pH 8.2. */
+  protons: number;
+}
+
+/**
+ * pH at which titratable acidity is read: AOAC 942.15 and the juice trade stop at 8.1–8.2
+ * (phenolphthalein's turn).
+ */
+export const TITRATION_END_POINT_PH = 8.2;
+
+/**
+ * Mean number of protons an acid has given up at `pH`, from its pKa values:
+ * Σ 1/(1 + 10^(pKa − pH)).
+ */
+export function protonsGiven(pKa: readonly number[], pH: number): number {
+  return pKa.reduce((n, k) => n + 1 / (1 + 10 ** (k - pH)), 0);
+}
+
+/** pKa of phosphoric acid at 25 °C, from memory (CRC Handbook). */
+const PHOSPHORIC_PKA = [2.15, 7.2, 12.35] as const;
+
+/**
+ * Molar masses: citric read (A. Apelblat, Citric Acid, Springer 2014); the others recalled and
+ * checked against the sum of standard atomic weights in the tests.
+ *
+ * Protons: the fruit acids are spent at pH 8.2 (largest pKa: citric's third, 6.40), and the
+ * trade's factors (0.064 g/meq citric, 0.075 tartaric) count every carboxyl, so whole numbers are
+ * used. Phosphoric acid is not spent there: pH 8.2 falls between its second pKa (7.20) and its
+ * third (12.35), so it gives 1 + 10/11 = 1.91 of its three protons, and that is what is counted.
+ */
+export const ACIDS: Readonly<Record<Exclude<AcidId, "other">, AcidConstants>> = {
+  citric: { molarMassG: 192.124, protons: 3 },
+  malic: { molarMassG: 134.087, protons: 2 },
+  tartaric: { molarMassG: 150.087, protons: 2 },
+  lactic: { molarMassG: 90.078, protons: 1 },
+  acetic: { molarMassG: 60.052, protons: 1 },
+  phosphoric: { molarMassG: 97.994, protons: protonsGiven(PHOSPHORIC_PKA, TITRATION_END_POINT_PH) },
+};
+
+/** Grams of anhydrous citric acid that neutralise one milliequivalent of base: 0.06404. */
+export const CITRIC_G_PER_MEQ = ACIDS.citric.molarMassG / ACIDS.citric.protons / 1000;
+
+/**
+ * Grams of anhydrous citric acid that titrate like one gram of the acid. "other" is recorded in
+ * citric equivalents already, so its factor is 1.
+ */
+export function citricEquivalentPerG(acid: AcidId): number {
+  if (acid === "other") return 1;
+  const { molarMassG, protons } = ACIDS[acid];
+  return (protons / molarMassG) * (ACIDS.citric.molarMassG / ACIDS.citric.protons);
+}
+
+/**
+ * Titratable acidity of a sample from a titration with strong base to pH 8.2, in g/100 mL of the
+ * acid named: titre × normality × g/meq × 100 / sample (the AOAC 942.15 calculation).
+ *
+ * @param acid basis to report on; the engine itself always uses citric
+ */
+export function titratableAcidityFromTitre(
+  titreMl: number,
+  baseNormality: number,
+  sampleMl: number,
+  acid: Exclude<AcidId, "other"> = "citric",
+): number {
+  const gPerMeq = ACIDS[acid].molarMassG / ACIDS[acid].protons / 1000;
+  return (titreMl * baseNormality * gPerMeq * 100) / sampleMl;
+}
+
+/**
+ * Volume that a gram of acid adds to water at 20 °C, mL: that of citric acid, from the densities
+ * in CRC Handbook, Concentrative Properties of Aqueous Solutions (102nd ed., read in a
+ * transcription): 0.595 at 5 %, 0.597 at 10 %, 0.598 at 20 %, 0.600 at 30 % by mass. Used for all
+ * acids; for the few grams in a drink the difference is under 0.1 % of its volume, and an
+ * ingredient's own volume is kept exact in any case.
+ */
+export const ACID_APPARENT_ML_PER_G = 0.597;
+
+/**
+ * Volume that a gram of protein and the like adds to water, mL: partial specific volume of
+ * proteins about 0.73, of fat 1.08 (both from memory); an estimate, corrected by the ingredient's
+ * own density where one is given.
+ */
+export const SOLIDS_APPARENT_ML_PER_G = 0.75;
