@@ -1,0 +1,245 @@
+/**
+ * Statistics; the only importer of simple-statistics. Every input is checked finite first: the library's
+ * `quantile` never returns on NaN and its policies on empty and NaN input differ from function to function.
+ * Its normal CDF is good to 1e-7 and its chi-square is a table, so the distribution functions below are our
+ * own, by the textbook series and continued fractions of the NIST Digital Library of Mathematical Functions
+ * (DLMF, https://dlmf.nist.gov): incomplete gamma 8.11.4 and 8.9.2, incomplete beta 8.17.22.
+ */
+import {
+  gammaln,
+  sampleCovariance as libraryCovariance,
+  mean as libraryMean,
+  quantile as libraryQuantile,
+} from "simple-statistics";
+import { fail, requireFinite } from "./errors.ts";
+import { MAX_ITERATIONS, SERIES_TOLERANCE } from "./tolerances.ts";
+import type { Mat3, Vec3 } from "./types.ts";
+
+function requireSample(values: readonly number[], least: number, pointer: string): number[] {
+  if (values.length < least) {
+    fail(
+      pointer,
+      `needs at least ${least} value${least === 1 ? "" : "s"}, got ${values.length}`,
+      "add values",
+    );
+  }
+  values.forEach((x, i) => {
+    requireFinite(x, `${pointer}/${i}`);
+  });
+  return [...values];
+}
+
+function requireProbability(p: number, pointer: string): number {
+  requireFinite(p, pointer);
+  if (p <= 0 || p >= 1) fail(pointer, `expected a probability between 0 and 1, got ${p}`, "give 0 < p < 1");
+  return p;
+}
+
+function requirePositive(x: number, pointer: string): number {
+  requireFinite(x, pointer);
+  if (x <= 0) fail(pointer, `expected a positive number, got ${x}`, "give a number above 0");
+  return x;
+}
+
+/** Arithmetic mean of at least one finite number. */
+export function mean(values: readonly number[]): number {
+  return libraryMean(requireSample(values, 1, "/values"));
+}
+
+/** Sample quantile, definition 7 of Hyndman and Fan (1996): linear between order statistics. 0 ≤ p ≤ 1. */
+export function sampleQuantile(values: readonly number[], p: number): number {
+  requireFinite(p, "/p");
+  if (p < 0 || p > 1) fail("/p", `expected 0 to 1, got ${p}`, "give a share between 0 and 1");
+  return libraryQuantile(requireSample(values, 1, "/values"), p);
+}
+
+/** Mean of points, per axis. */
+export function meanVec3(points: readonly Vec3[]): Vec3 {
+  const axis = (k: 0 | 1 | 2) => mean(points.map((p) => p[k]));
+  return [axis(0), axis(1), axis(2)];
+}
+
+/** Sample covariance (divisor n − 1) of at least two points; units are products of axis units. */
+export function covarianceMat3(points: readonly Vec3[]): Mat3 {
+  const columns = ([0, 1, 2] as const).map((k) =>
+    requireSample(
+      points.map((p) => p[k]),
+      2,
+      "/points",
+    ),
+  );
+  const entry = (i: number, j: number) => libraryCovariance(columns[i]!, columns[j]!);
+  const row = (i: number): Vec3 => [entry(i, 0), entry(i, 1), entry(i, 2)];
+  return [row(0), row(1), row(2)];
+}
+
+const LOG_GAMMA_HALF = 0.5 * Math.log(Math.PI);
+
+function logGamma(a: number): number {
+  return a === 0.5 ? LOG_GAMMA_HALF : gammaln(a);
+}
+
+/** Lower and upper regularised incomplete gamma functions P(a, x) and Q(a, x) = 1 − P; a > 0, x ≥ 0. */
+export function incompleteGamma(a: number, x: number): { lower: number; upper: number } {
+  requirePositive(a, "/a");
+  if (!(x > 0)) return { lower: 0, upper: 1 };
+  if (x === Infinity) return { lower: 1, upper: 0 };
+  const front = Math.exp(a * Math.log(x) - x - logGamma(a));
+  // The series needs about √a more terms than the base number near its switch point x ≈ a.
+  const limit = MAX_ITERATIONS + 10 * Math.sqrt(a);
+  if (x < a + 1) {
+    let term = 1 / a;
+    let sum = term;
+    for (let k = 1; k < limit && term > sum * SERIES_TOLERANCE; k++) {
+      term *= x / (a + k);
+      sum += term;
+    }
+    const lower = Math.min(front * sum, 1);
+    return { lower, upper: 1 - lower };
+  }
+  const upper = Math.min(
+    front *
+      continuedFraction(
+        (k) => (k === 1 ? 1 : -(k - 1) * (k - 1 - a)),
+        (k) => x + 2 * k - 1 - a,
+        limit,
+      ),
+    1,
+  );
+  return { lower: 1 - upper, upper };
+}
+
+/** Value of a₁/(b₁ + a₂/(b₂ + …)) by the modified Lentz method (DLMF 3.10(iii)). */
+function continuedFraction(a: (k: number) => number, b: (k: number) => number, limit: number): number {
+  const tiny = 1e-300;
+  let value = tiny;
+  let c = value;
+  let d = 0;
+  for (let k = 1; k <= limit; k++) {
+    d = b(k) + a(k) * d || tiny;
+    c = b(k) + a(k) / c || tiny;
+    d = 1 / d;
+    const step = c * d;
+    value *= step;
+    if (Math.abs(step - 1) < SERIES_TOLERANCE) break;
+  }
+  return value;
+}
+
+/**
+ * Regularised incomplete beta function I_x(a, b); a, b > 0. `y` is 1 − x, given apart so that x near 1
+ * loses no digits.
+ */
+export function incompleteBeta(a: number, b: number, x: number, y: number = 1 - x): number {
+  requirePositive(a, "/a");
+  requirePositive(b, "/b");
+  if (!(x > 0)) return 0;
+  if (!(y > 0)) return 1;
+  if (x > (a + 1) / (a + b + 2)) return 1 - incompleteBeta(b, a, y, x);
+  const front = Math.exp(
+    logGamma(a + b) - logGamma(a) - logGamma(b) + a * Math.log(x) + b * Math.log(y) - Math.log(a),
+  );
+  const limit = MAX_ITERATIONS + 10 * Math.sqrt(Math.max(a, b));
+  const fraction = continuedFraction(
+    (k) => {
+      if (k === 1) return 1;
+      const m = Math.floor((k - 1) / 2);
+      return (k - 1) % 2 === 0
+        ? (m * (b - m) * x) / ((a + 2 * m - 1) * (a + 2 * m))
+        : (-(a + m) * (a + b + m) * x) / ((a + 2 * m) * (a + 2 * m + 1));
+    },
+    () => 1,
+    2 * limit,
+  );
+  return front * fraction;
+}
+
+/** Standard normal distribution function Φ(z), full double precision in both tails. ±Infinity allowed. */
+export function normalCdf(z: number): number {
+  if (Number.isNaN(z)) fail("/z", "expected a number, got NaN", "give a plain number");
+  const { lower, upper } = incompleteGamma(0.5, 0.5 * z * z);
+  return z < 0 ? 0.5 * upper : 0.5 + 0.5 * lower;
+}
+
+/** Standard normal density. */
+export function normalDensity(z: number): number {
+  return Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
+}
+
+/** Standard normal quantile: Newton steps on log Φ in the lower tail, where log Φ is concave. 0 < p < 1. */
+export function normalQuantile(p: number): number {
+  requireProbability(p, "/p");
+  if (p > 0.5) return -normalQuantile(1 - p);
+  // Start left of the root (Φ(z) < φ(z)/|z| bounds it), so concave Newton never overshoots to z > 0.
+  let z = p > 0.02 ? -1 : -Math.sqrt(-2 * Math.log(p));
+  const logP = Math.log(p);
+  for (let k = 0; k < MAX_ITERATIONS; k++) {
+    const cdf = normalCdf(z);
+    const step = ((Math.log(cdf) - logP) * cdf) / normalDensity(z);
+    z -= step;
+    if (Math.abs(step) <= SERIES_TOLERANCE * Math.max(1, Math.abs(z))) break;
+  }
+  return z;
+}
+
+/** Chi-square distribution function, `df` > 0 degrees of freedom. */
+export function chiSquareCdf(x: number, df: number): number {
+  requireFinite(x, "/x");
+  return incompleteGamma(requirePositive(df, "/df") / 2, Math.max(x, 0) / 2).lower;
+}
+
+/** F distribution function with `df1`, `df2` > 0 degrees of freedom. */
+export function fCdf(x: number, df1: number, df2: number): number {
+  requireFinite(x, "/x");
+  requirePositive(df1, "/df1");
+  requirePositive(df2, "/df2");
+  if (x <= 0) return 0;
+  const sum = df1 * x + df2;
+  return incompleteBeta(df1 / 2, df2 / 2, (df1 * x) / sum, df2 / sum);
+}
+
+/** Student t distribution function, `df` > 0 degrees of freedom. */
+export function tCdf(x: number, df: number): number {
+  requireFinite(x, "/x");
+  requirePositive(df, "/df");
+  const tail = 0.5 * incompleteBeta(df / 2, 0.5, df / (df + x * x), (x * x) / (df + x * x));
+  return x < 0 ? tail : 1 - tail;
+}
+
+/** Root of an increasing distribution function on (0, ∞), by bisection on the logarithm. */
+function invertPositive(cdf: (x: number) => number, p: number): number {
+  let low = -200;
+  let high = 200;
+  for (let k = 0; k < MAX_ITERATIONS && high - low > SERIES_TOLERANCE * 10; k++) {
+    const middle = 0.5 * (low + high);
+    if (middle === low || middle === high) break;
+    if (cdf(Math.exp(middle)) < p) low = middle;
+    else high = middle;
+  }
+  return Math.exp(0.5 * (low + high));
+}
+
+/** Quantile of the chi-square distribution: the x with P(X ≤ x) = p. */
+export function chiSquareQuantile(p: number, df: number): number {
+  requireProbability(p, "/p");
+  requirePositive(df, "/df");
+  return invertPositive((x) => chiSquareCdf(x, df), p);
+}
+
+/** Quantile of the F distribution: the x with P(X ≤ x) = p. */
+export function fQuantile(p: number, df1: number, df2: number): number {
+  requireProbability(p, "/p");
+  requirePositive(df1, "/df1");
+  requirePositive(df2, "/df2");
+  return invertPositive((x) => fCdf(x, df1, df2), p);
+}
+
+/** Quantile of Student's t distribution: the x with P(X ≤ x) = p. */
+export function tQuantile(p: number, df: number): number {
+  requireProbability(p, "/p");
+  requirePositive(df, "/df");
+  if (p === 0.5) return 0;
+  // T² is F with (1, df): one root search serves both.
+  const size = Math.sqrt(fQuantile(Math.abs(2 * p - 1), 1, df));
+  return p < 0.5 ? -size : size;
+}

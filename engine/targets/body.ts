@@ -1,0 +1,174 @@
+import { addScaled3, dot3, norm3, subtract3 } from "../linalg.ts";
+import { MEMBERSHIP_TOLERANCE, VERTEX_TOLERANCE } from "../tolerances.ts";
+import type { Vec3 } from "../types.ts";
+import { type Constraint, curved, flat, minimise } from "./convex-program.ts";
+import { type Ellipsoid, ellipsoidSupport, gaugeOf, nearestOnSurface } from "./ellipsoid.ts";
+
+/** A flat face in axis-scale units with a unit normal, so normal·u − offset is a distance. */
+export interface Plane {
+  normal: Vec3;
+  offset: number;
+}
+
+/** A bounded convex region in axis-scale units: the planes' common side and every ellipsoid. */
+export interface Body {
+  planes: readonly Plane[];
+  ellipsoids: readonly Ellipsoid[];
+  /** A strictly interior point; needed when there are ellipsoids. */
+  interior: Vec3;
+  /** Corners of the flat part alone. */
+  vertices: readonly Vec3[];
+}
+
+/** Signed distance to one plane: negative inside. */
+export function planeDistance(plane: Plane, u: Vec3): number {
+  return dot3(plane.normal, u) - plane.offset;
+}
+
+/** (gauge − 1)·shortest semi-axis: the sign of being inside, and never more than the distance outside. */
+export function ellipsoidExcess(e: Ellipsoid, u: Vec3): number {
+  return (gaugeOf(e, u) - 1) * e.semiAxes[0];
+}
+
+/** Whether u lies in the body to within `tolerance` (axis-scale units). */
+export function bodyContains(body: Pick<Body, "planes" | "ellipsoids">, u: Vec3, tolerance: number): boolean {
+  return (
+    body.planes.every((plane) => planeDistance(plane, u) <= tolerance) &&
+    body.ellipsoids.every((e) => ellipsoidExcess(e, u) <= tolerance)
+  );
+}
+
+/** The body's constraints for the interior-point method. */
+export function constraintsOf(body: Pick<Body, "planes" | "ellipsoids">): Constraint[] {
+  return [
+    ...body.planes.map((plane) => flat(plane.normal, plane.offset)),
+    ...body.ellipsoids.map((e) => curved(e.mean, e.gauge, e.semiAxes[0])),
+  ];
+}
+
+/** All corners of a polyhedron: every three planes that meet in a point satisfying the rest. */
+export function verticesOf(planes: readonly Plane[]): Vec3[] {
+  const found: Vec3[] = [];
+  for (let i = 0; i < planes.length; i++) {
+    for (let j = i + 1; j < planes.length; j++) {
+      for (let k = j + 1; k < planes.length; k++) {
+        const point = meet([planes[i]!, planes[j]!, planes[k]!], [0, 0, 0]);
+        if (!point || !planes.every((plane) => planeDistance(plane, point) <= VERTEX_TOLERANCE)) continue;
+        if (found.every((v) => norm3(subtract3(v, point)) > VERTEX_TOLERANCE)) found.push(point);
+      }
+    }
+  }
+  return found;
+}
+
+/** The point of the planes' common flat nearest to u, or null when their normals are dependent. */
+function meet(planes: readonly Plane[], u: Vec3): Vec3 | null {
+  // Gram-Schmidt on the normals: exact for one plane, and shows dependence as a short remainder.
+  const basis: { direction: Vec3; value: number }[] = [];
+  for (const plane of planes) {
+    let direction = plane.normal;
+    let value = plane.offset;
+    for (const b of basis) {
+      const c = dot3(direction, b.direction);
+      direction = addScaled3(direction, -c, b.direction);
+      value -= c * b.value;
+    }
+    const length = norm3(direction);
+    if (length < 1e-7) return null;
+    basis.push({
+      direction: [direction[0] / length, direction[1] / length, direction[2] / length],
+      value: value / length,
+    });
+  }
+  let point = u;
+  for (const b of basis) point = addScaled3(point, b.value - dot3(b.direction, point), b.direction);
+  return point;
+}
+
+/**
+ * Nearest point of a polyhedron. The projection lies on the common flat of some set of at most three faces,
+ * and every feasible candidate is at least as far, so the nearest feasible candidate is the answer.
+ */
+function projectOnPlanes(planes: readonly Plane[], u: Vec3): Vec3 | null {
+  const feasible = (p: Vec3) => planes.every((plane) => planeDistance(plane, p) <= VERTEX_TOLERANCE);
+  if (feasible(u)) return u;
+  let best: Vec3 | null = null;
+  let bestDistance = Infinity;
+  const consider = (set: readonly Plane[]) => {
+    const p = meet(set, u);
+    if (p === null) return;
+    const distance = norm3(subtract3(p, u));
+    if (distance < bestDistance && feasible(p)) [best, bestDistance] = [p, distance];
+  };
+  for (let i = 0; i < planes.length; i++) {
+    consider([planes[i]!]);
+    for (let j = i + 1; j < planes.length; j++) {
+      consider([planes[i]!, planes[j]!]);
+      for (let k = j + 1; k < planes.length; k++) consider([planes[i]!, planes[j]!, planes[k]!]);
+    }
+  }
+  return best;
+}
+
+/**
+ * Exact nearest point of the body. Any easier projection (onto the flat part, onto one ellipsoid) that
+ * happens to lie in the body is the answer, because the body is inside both; otherwise a convex program.
+ */
+export function projectOnBody(body: Body, u: Vec3): Vec3 {
+  if (bodyContains(body, u, MEMBERSHIP_TOLERANCE)) return u;
+  const onPlanes = projectOnPlanes(body.planes, u);
+  if (body.ellipsoids.length === 0) return onPlanes!;
+  if (onPlanes && bodyContains(body, onPlanes, MEMBERSHIP_TOLERANCE)) return onPlanes;
+  for (const e of body.ellipsoids) {
+    if (gaugeOf(e, u) <= 1) continue;
+    const p = nearestOnSurface(e, u);
+    if (bodyContains(body, p, MEMBERSHIP_TOLERANCE)) return p;
+  }
+  const { point } = minimise({ pull: 1, towards: u, linear: [0, 0, 0] }, constraintsOf(body), body.interior);
+  return [point[0]!, point[1]!, point[2]!];
+}
+
+/** The point of the body furthest along `direction`. */
+export function supportOfBody(body: Body, direction: Vec3): Vec3 {
+  let corner: Vec3 | null = null;
+  for (const v of body.vertices) if (!corner || dot3(direction, v) > dot3(direction, corner)) corner = v;
+  if (corner && bodyContains(body, corner, MEMBERSHIP_TOLERANCE)) return corner;
+  for (const e of body.ellipsoids) {
+    const p = ellipsoidSupport(e, direction);
+    if (bodyContains(body, p, MEMBERSHIP_TOLERANCE)) return p;
+  }
+  const length = norm3(direction);
+  const { point } = minimise(
+    { pull: 0, towards: [0, 0, 0], linear: direction.map((x) => -x / length) },
+    constraintsOf(body),
+    body.interior,
+  );
+  return [point[0]!, point[1]!, point[2]!];
+}
+
+/**
+ * Distance from a point inside to the nearest edge, and that edge point. Only the parts given count:
+ * the physical range is not an edge a drink can cross.
+ */
+export function nearestEdge(
+  parts: Pick<Body, "planes" | "ellipsoids">,
+  u: Vec3,
+): { distance: number; point: Vec3; plane: number | null } {
+  let best: { distance: number; point: Vec3; plane: number | null } = {
+    distance: Infinity,
+    point: u,
+    plane: null,
+  };
+  parts.planes.forEach((plane, index) => {
+    const distance = Math.max(-planeDistance(plane, u), 0);
+    if (distance < best.distance) {
+      best = { distance, point: addScaled3(u, distance, plane.normal), plane: index };
+    }
+  });
+  for (const e of parts.ellipsoids) {
+    const point = nearestOnSurface(e, u);
+    const distance = gaugeOf(e, u) >= 1 ? 0 : norm3(subtract3(point, u));
+    if (distance < best.distance) best = { distance, point, plane: null };
+  }
+  return best;
+}

@@ -1,0 +1,395 @@
+import { AXES, AXIS_SCALE, toPoint } from "../axes.ts";
+import { fail } from "../errors.ts";
+import { addScaled3, dot3, matVec3, norm3, subtract3 } from "../linalg.ts";
+import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, WORDS_SHARE } from "../tolerances.ts";
+import type { FaceViolation, HalfSpace, Mat3, Membership, TargetSpec, Vec3 } from "../types.ts";
+import {
+  type Body,
+  bodyContains,
+  constraintsOf,
+  ellipsoidExcess,
+  nearestEdge,
+  type Plane,
+  planeDistance,
+  projectOnBody,
+  supportOfBody,
+  verticesOf,
+} from "./body.ts";
+import { analyticCentre, deepest } from "./convex-program.ts";
+import { gaugeOf, nearestOnSurface } from "./ellipsoid.ts";
+import { type CurvedFace, type FlatFace, type Parts, readParts } from "./parts.ts";
+import { PHYSICAL_RANGE, SERVED_RANGE } from "./physical-range.ts";
+import { formatAxisGap, formatGap } from "./words.ts";
+
+/**
+ * A target ready for questions. Vectors are in axis units (sugar, acid, ABV) unless a name says "scaled",
+ * which means divided by AXIS_SCALE. The region is convex and is not empty within the physical range.
+ */
+export interface CompiledTarget {
+  spec: TargetSpec;
+  name: string;
+  /** Inside, with `tolerance` (axis-scale units, default MEMBERSHIP_TOLERANCE) counted as inside. */
+  contains(p: Vec3, tolerance?: number): boolean;
+  membership(p: Vec3): Membership;
+  /** The flat faces, exactly. The region is these and the ellipsoids. */
+  halfSpaces: HalfSpace[];
+  /** The curved parts: (p − mean)ᵀ covariance⁻¹ (p − mean) ≤ radius². */
+  ellipsoids: { id: string; name: string; mean: Vec3; covariance: Mat3; radius: number }[];
+  /**
+   * For p outside a curved part: a half-space that contains the whole region and not p (it touches the
+   * ellipsoid nearest p). Null when p violates no curved part.
+   */
+  cut(p: Vec3): HalfSpace | null;
+  isPolyhedral: boolean;
+  /** A middle: the mean of a lone ellipsoid, the midpoint of a box, else the analytic centre. Inside. */
+  centre: Vec3;
+  /** Axis-scale distance to the middle, leaving out directions the target says nothing about. */
+  centreDistance(p: Vec3): number;
+  /** Corners of the smallest box around the region, cut to the physical range where it is open. */
+  boundingBox: [Vec3, Vec3];
+  /** Nearest point of the region by axis-scale distance (p itself when inside). */
+  nearest(p: Vec3): Vec3;
+  /** The region's furthest point along a direction given in axis units. */
+  support(direction: Vec3): Vec3;
+  /**
+   * Axis-scale margin to the edge: negative inside (minus the distance), positive outside, where it never
+   * exceeds the true distance. Cheap enough for sampling; `membership` gives the true distance.
+   */
+  margin(p: Vec3): number;
+  /** The region in axis-scale units, for drawing and probability. */
+  scaled: Body & { ownPlanes: readonly Plane[] };
+}
+
+/**
+ * Compile a target. Errors: EngineError for malformed fields (all at once, by JSON pointer below `pointer`)
+ * and for an empty target, naming the smallest set of parts that cannot hold together.
+ */
+export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
+  const parts = readParts(spec, pointer);
+  const name = spec.name?.trim() || joinNames([...new Set(parts.names)]);
+  const body = buildBody(parts);
+  if (body === null) return failEmpty(parts, name, pointer);
+  const own = { planes: parts.flats, ellipsoids: body.ellipsoids };
+
+  const support = (direction: Vec3) => unscale(supportOfBody(body, times(direction, AXIS_SCALE)));
+  const boundingBox: [Vec3, Vec3] = [
+    [support([-1, 0, 0])[0], support([0, -1, 0])[1], support([0, 0, -1])[2]],
+    [support([1, 0, 0])[0], support([0, 1, 0])[1], support([0, 0, 1])[2]],
+  ];
+  const centre = findCentre(parts, body, boundingBox);
+  const basis = constrainedDirections(parts);
+  const nearest = (p: Vec3): Vec3 => {
+    const u = scale(p);
+    const found = projectOnBody(body, u);
+    return found === u ? p : unscale(found);
+  };
+
+  return {
+    spec,
+    name,
+    contains: (p, tolerance = MEMBERSHIP_TOLERANCE) => bodyContains(own, scale(p), tolerance),
+    membership: (p) => membership(p, parts, own, name, nearest),
+    halfSpaces: parts.flats.map((face) => face.half),
+    ellipsoids: parts.curves.map(({ id, name: label, mean, covariance, radius }) => ({
+      id,
+      name: label,
+      mean,
+      covariance,
+      radius,
+    })),
+    cut: (p) => supportingCut(scale(p), parts.curves),
+    isPolyhedral: parts.curves.length === 0,
+    centre,
+    centreDistance: (p) => {
+      const d = scale(subtract3(p, centre));
+      return Math.hypot(...basis.map((direction) => dot3(direction, d)));
+    },
+    boundingBox,
+    nearest,
+    support,
+    margin: (p) => {
+      const u = scale(p);
+      let worst = -Infinity;
+      for (const plane of own.planes) worst = Math.max(worst, planeDistance(plane, u));
+      for (const e of own.ellipsoids) {
+        const distance = norm3(subtract3(nearestOnSurface(e, u), u));
+        worst = Math.max(worst, gaugeOf(e, u) > 1 ? distance : -distance);
+      }
+      return worst;
+    },
+    scaled: { ...body, ownPlanes: parts.flats },
+  };
+}
+
+function scale(p: Vec3): Vec3 {
+  return [p[0] / AXIS_SCALE[0], p[1] / AXIS_SCALE[1], p[2] / AXIS_SCALE[2]];
+}
+
+function unscale(u: Vec3): Vec3 {
+  return times(u, AXIS_SCALE);
+}
+
+function times(a: Vec3, b: Vec3): Vec3 {
+  return [a[0] * b[0], a[1] * b[1], a[2] * b[2]];
+}
+
+function joinNames(names: readonly string[]): string {
+  return names.length < 2
+    ? (names[0] ?? "the target")
+    : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
+}
+
+/** The faces of an axis-aligned box in axis-scale units. */
+function rangePlanes([low, high]: readonly [Vec3, Vec3]): Plane[] {
+  return ([0, 1, 2] as const).flatMap((k) => {
+    const unit = (sign: number): Vec3 => [k === 0 ? sign : 0, k === 1 ? sign : 0, k === 2 ? sign : 0];
+    return [
+      { normal: unit(-1), offset: -low[k] / AXIS_SCALE[k] },
+      { normal: unit(1), offset: high[k] / AXIS_SCALE[k] },
+    ];
+  });
+}
+
+/** Add planes, keeping the tighter of two parallel ones. */
+function withPlanes(planes: readonly Plane[], extra: readonly Plane[]): Plane[] {
+  const all: Plane[] = [...planes];
+  for (const plane of extra) {
+    const twin = all.findIndex((other) => dot3(other.normal, plane.normal) > 1 - 1e-14);
+    if (twin < 0) all.push(plane);
+    else if (plane.offset < all[twin]!.offset) all[twin] = plane;
+  }
+  return all;
+}
+
+/** The region within the physical range, or null when it is empty (or has no room, when curved). */
+function buildBody(parts: Pick<Parts, "flats" | "curves">): Body | null {
+  const planes = withPlanes(parts.flats, rangePlanes(PHYSICAL_RANGE));
+  const ellipsoids = parts.curves.map((c) => c.ellipsoid);
+  const vertices = verticesOf(planes);
+  if (vertices.length === 0) return null;
+  const middle = average(vertices);
+  if (ellipsoids.length === 0) return { planes, ellipsoids, vertices, interior: middle };
+  const constraints = constraintsOf({ planes, ellipsoids });
+  const { point, worst } = deepest(constraints, ellipsoids[0]!.mean);
+  if (!(worst < -MIN_INTERIOR_RADIUS)) return null;
+  return { planes, ellipsoids, vertices, interior: [point[0]!, point[1]!, point[2]!] };
+}
+
+function average(points: readonly Vec3[]): Vec3 {
+  let sum: Vec3 = [0, 0, 0];
+  for (const p of points) sum = addScaled3(sum, 1 / points.length, p);
+  return sum;
+}
+
+/** Throw for an empty target, naming the parts of an irreducible conflict found by dropping one at a time. */
+function failEmpty(parts: Parts, name: string, pointer: string): never {
+  const indices = parts.names.map((_, i) => i);
+  const pick = (keep: readonly number[]) => ({
+    flats: parts.flats.filter((face) => keep.includes(face.part)),
+    curves: parts.curves.filter((c) => keep.includes(c.part)),
+  });
+  let conflict = indices.filter((i) => pick([i]).flats.length + pick([i]).curves.length > 0);
+  for (const i of [...conflict]) {
+    const without = conflict.filter((k) => k !== i);
+    if (without.length > 0 && buildBody(pick(without)) === null) conflict = without;
+  }
+  const names = joinNames(conflict.map((i) => parts.names[i]!));
+  if (conflict.length === 1) {
+    return fail(
+      pointer,
+      `${names} holds no drink that can exist (sugar, acid and ABV are never negative, ABV never above 100)`,
+      "check its numbers and units",
+    );
+  }
+  return fail(
+    pointer,
+    `no drink is in all of ${name}: ${names} have no room in common`,
+    "loosen or remove one of them",
+  );
+}
+
+/** See CompiledTarget.centre. */
+function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]): Vec3 {
+  if (parts.flats.length === 0 && parts.curves.length === 1) {
+    const mean = parts.curves[0]!.ellipsoid.mean;
+    if (bodyContains(body, mean, 0)) return unscale(mean);
+  }
+  // Where the target itself sets no limit, the served range stands in, so that the middle is a drink.
+  const served = rangePlanes(SERVED_RANGE).filter((_, i) => {
+    const k = (i >> 1) as 0 | 1 | 2;
+    const end = i % 2 === 0 ? low[k] : high[k];
+    return Math.abs(end - PHYSICAL_RANGE[i % 2 === 0 ? 0 : 1][k]) < MEMBERSHIP_TOLERANCE * AXIS_SCALE[k];
+  });
+  const standIn = buildBody({
+    flats: [...parts.flats, ...served] as FlatFace[],
+    curves: parts.curves,
+  });
+  const planes = standIn ? withPlanes(parts.flats, served) : body.planes;
+  const inner = standIn ?? body;
+  const constraints = constraintsOf({ planes, ellipsoids: inner.ellipsoids });
+  let start: readonly number[] = inner.interior;
+  if (!constraints.every((c) => c.value(start) < -MIN_INTERIOR_RADIUS)) return unscale(inner.interior);
+  start = analyticCentre(constraints, start);
+  return unscale([start[0]!, start[1]!, start[2]!]);
+}
+
+/** Orthonormal directions (scaled) in which some face of the target acts. */
+function constrainedDirections(parts: Parts): Vec3[] {
+  if (parts.curves.length > 0) {
+    return [
+      [1, 0, 0],
+      [0, 1, 0],
+      [0, 0, 1],
+    ];
+  }
+  const basis: Vec3[] = [];
+  for (const face of parts.flats) {
+    let rest: Vec3 = face.normal;
+    for (const b of basis) rest = addScaled3(rest, -dot3(rest, b), b);
+    const length = norm3(rest);
+    if (length > 1e-9) basis.push([rest[0] / length, rest[1] / length, rest[2] / length]);
+  }
+  return basis;
+}
+
+function supportingCut(u: Vec3, curves: readonly CurvedFace[]): HalfSpace | null {
+  let worst: CurvedFace | null = null;
+  let excess = MEMBERSHIP_TOLERANCE;
+  for (const c of curves) {
+    const e = ellipsoidExcess(c.ellipsoid, u);
+    if (e > excess) [worst, excess] = [c, e];
+  }
+  if (worst === null) return null;
+  const { ellipsoid } = worst;
+  const away = subtract3(u, nearestOnSurface(ellipsoid, u));
+  const length = norm3(away);
+  const scaledNormal: Vec3 = [away[0] / length, away[1] / length, away[2] / length];
+  // The offset is the ellipsoid's own support value for this direction, so the cut is sound whatever the
+  // rounding in the direction itself.
+  const reach = Math.sqrt(dot3(scaledNormal, matVec3(ellipsoid.shape, scaledNormal)));
+  const normal = scale(scaledNormal);
+  return {
+    id: `${worst.id}-cut`,
+    normal,
+    offset: dot3(scaledNormal, ellipsoid.mean) + reach,
+    label: `edge of ${worst.name}`,
+  };
+}
+
+function membership(
+  p: Vec3,
+  parts: Parts,
+  own: Pick<Body, "planes" | "ellipsoids">,
+  name: string,
+  nearestTo: (p: Vec3) => Vec3,
+): Membership {
+  p.forEach((x, k) => {
+    if (!Number.isFinite(x))
+      fail(`/${AXES[k]!.key}`, `expected a finite number, got ${x}`, "place the drink first");
+  });
+  const u = scale(p);
+  const curve = parts.curves.length === 1 && parts.flats.length === 0 ? parts.curves[0]! : null;
+  const mahalanobis = curve ? gaugeOf(curve.ellipsoid, u) * curve.radius : null;
+  if (bodyContains(own, u, MEMBERSHIP_TOLERANCE)) {
+    const edge = nearestEdge(own, u);
+    return {
+      inside: true,
+      signedDistance: 0 - edge.distance,
+      violations: [],
+      nearest: toPoint(p),
+      mahalanobis,
+      text: insideText(name, p, u, edge, parts),
+    };
+  }
+  const nearest = nearestTo(p);
+  const violations = [
+    ...parts.flats.flatMap((face) => flatViolation(face, p, u)),
+    ...parts.curves.flatMap((face) => curvedViolations(face, u)),
+  ];
+  return {
+    inside: false,
+    signedDistance: norm3(scale(subtract3(nearest, p))),
+    violations,
+    nearest: toPoint(nearest),
+    mahalanobis,
+    text: `Outside ${name}: ${spoken(violations).join(", ")}.`,
+  };
+}
+
+/** The texts of the violations; of several on one axis and side only the largest is spoken. */
+function spoken(violations: readonly FaceViolation[]): string[] {
+  const key = (v: FaceViolation) => v.text.replace(/[\d.]+/, "");
+  return violations
+    .filter((v) => violations.every((other) => other === v || key(other) !== key(v) || other.by < v.by))
+    .map((v) => v.text);
+}
+
+function axisWords(axis: 0 | 1 | 2, gap: number): string {
+  return `${AXES[axis].name} ${formatAxisGap(axis, Math.abs(gap))} ${gap > 0 ? "short" : "over"}`;
+}
+
+function flatViolation(face: FlatFace, p: Vec3, u: Vec3): FaceViolation[] {
+  if (planeDistance(face, u) <= MEMBERSHIP_TOLERANCE) return [];
+  const { measure, half } = face;
+  if (measure.kind === "axis") {
+    const gap = measure.limit - p[measure.axis];
+    return [
+      { face: half.id, by: Math.abs(gap), unit: AXES[measure.axis].unit, text: axisWords(measure.axis, gap) },
+    ];
+  }
+  if (measure.kind === "ratio") {
+    const [sugar, acid] = p;
+    const under = measure.side === "floor";
+    if (acid > 0) {
+      const gap = Math.abs(measure.limit - sugar / acid);
+      const text = `sugar:acid ratio ${formatGap(gap, 1)} ${under ? "under" : "over"} the band`;
+      return [{ face: half.id, by: gap, unit: "sugar:acid", text }];
+    }
+    // Without acid there is no ratio; the acid that would bring it to the edge is the gap.
+    const short = sugar / measure.limit - acid;
+    const text = `no acid, so no sugar:acid ratio; acid ${formatAxisGap(1, short)} short`;
+    return [{ face: half.id, by: short, unit: AXES[1].unit, text }];
+  }
+  const by = dot3(half.normal, p) - half.offset;
+  return [{ face: half.id, by, unit: "", text: `“${half.label}” exceeded by ${formatGap(by, 2)}` }];
+}
+
+/** What pulls p out of an ellipsoid: the gaps per axis to its nearest point, the small ones left out. */
+function curvedViolations(face: CurvedFace, u: Vec3): FaceViolation[] {
+  if (ellipsoidExcess(face.ellipsoid, u) <= MEMBERSHIP_TOLERANCE) return [];
+  const gap = subtract3(nearestOnSurface(face.ellipsoid, u), u);
+  const largest = Math.max(...gap.map(Math.abs));
+  return ([0, 1, 2] as const)
+    .filter((k) => Math.abs(gap[k]) >= WORDS_SHARE * largest)
+    .sort((i, j) => Math.abs(gap[j]) - Math.abs(gap[i]))
+    .map((k) => ({
+      face: `${face.id}:${AXES[k].name.toLowerCase()}-${gap[k] > 0 ? "short" : "over"}`,
+      by: Math.abs(gap[k]) * AXIS_SCALE[k],
+      unit: AXES[k].unit,
+      text: axisWords(k, gap[k] * AXIS_SCALE[k]),
+    }));
+}
+
+/** "Inside sour range: acid can fall 0.12 before it leaves." */
+function insideText(
+  name: string,
+  p: Vec3,
+  u: Vec3,
+  edge: { distance: number; point: Vec3; plane: number | null },
+  parts: Parts,
+): string {
+  const face = edge.plane === null ? null : parts.flats[edge.plane]!;
+  const change = (subject: string, up: boolean, size: string) =>
+    `Inside ${name}: ${subject} can ${up ? "rise" : "fall"} ${size} before it leaves.`;
+  if (edge.distance < 1e-6) return `On the edge of ${name}.`;
+  if (face?.measure.kind === "ratio" && p[1] > 0) {
+    const gap = Math.abs(p[0] / p[1] - face.measure.limit);
+    return change("the sugar:acid ratio", face.measure.side === "ceiling", formatGap(gap, 1));
+  }
+  if (face && face.measure.kind !== "axis") {
+    return `Inside ${name}: the nearest edge is “${face.half.label}”.`;
+  }
+  const gap = subtract3(edge.point, u);
+  const axis = ([0, 1, 2] as const).reduce((a, b) => (Math.abs(gap[b]) > Math.abs(gap[a]) ? b : a));
+  return change(AXES[axis].name, gap[axis] > 0, formatAxisGap(axis, Math.abs(gap[axis]) * AXIS_SCALE[axis]));
+}
