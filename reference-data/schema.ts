@@ -1,0 +1,300 @@
+import { z } from "zod";
+import type { AcidId, CautionId, Method, Role, Source, SugarId, UnitId } from "../engine/types.ts";
+
+/**
+ * What a row of each reference file may hold. Every column is listed; an unknown column or
+ * key is an error. Lists inside a cell are separated by semicolons.
+ */
+
+const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose"] as const satisfies readonly SugarId[];
+const ACIDS = [
+  "citric",
+  "malic",
+  "tartaric",
+  "lactic",
+  "acetic",
+  "phosphoric",
+  "other",
+] as const satisfies readonly AcidId[];
+const ROLES = [
+  "spirit",
+  "liqueur",
+  "fortified-wine",
+  "wine",
+  "bitters",
+  "sour-juice",
+  "sweet-juice",
+  "syrup",
+  "sugar",
+  "acid",
+  "egg",
+  "dairy",
+  "tea-coffee",
+  "lengthener",
+  "other",
+] as const satisfies readonly Role[];
+const CAUTIONS = [
+  "alcohol",
+  "raw-egg",
+  "milk",
+  "nuts",
+  "sulphites",
+  "grapefruit-medicines",
+  "honey-infants",
+  "strong-acid",
+  "quinine",
+  "infusion",
+  "gluten",
+] as const satisfies readonly CautionId[];
+const METHODS = [
+  "shaken",
+  "stirred",
+  "built",
+  "thrown",
+  "blended",
+  "crushed",
+  "carbonated",
+  "none",
+] as const satisfies readonly Method[];
+const UNITS = [
+  "ml",
+  "cl",
+  "oz",
+  "imperial-oz",
+  "tsp",
+  "tbsp",
+  "barspoon",
+  "dash",
+  "drop",
+  "part",
+  "g",
+  "piece",
+] as const satisfies readonly UnitId[];
+const EVIDENCE = [
+  "read",
+  "quoted",
+  "computed",
+  "memory",
+  "convention",
+  "estimate",
+] as const satisfies readonly Source["evidence"][];
+
+/** The one unit each quantity is written in. */
+export const QUANTITY_UNITS = {
+  abv: "% vol",
+  ...(Object.fromEntries(SUGARS.map((s) => [s, "g/100 mL"])) as Record<SugarId, "g/100 mL">),
+  ...(Object.fromEntries(ACIDS.map((a) => [a, "g/100 mL"])) as Record<AcidId, "g/100 mL">),
+  "other-solids": "g/100 mL",
+  density: "g/mL",
+  "bulk-density": "g/mL",
+  piece: "mL",
+} as const;
+export type QuantityId = keyof typeof QUANTITY_UNITS;
+
+/** Quantities a disagreeing source may speak of: the above, and two sums. */
+const DISPUTED_UNITS: Record<string, string> = {
+  ...QUANTITY_UNITS,
+  sugars: "g/100 mL",
+  "titratable acidity": "g/100 mL",
+};
+
+const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, "lower-case words joined by hyphens");
+const text = z.string().min(1, "must not be empty");
+const note = z.string().transform((s) => s || undefined);
+const memory = z.enum(["yes", ""], "write yes or leave it empty").transform((s) => s === "yes" || undefined);
+const number = z
+  .string()
+  .regex(/^-?\d+(\.\d+)?$/, "a plain number with a decimal point")
+  .transform(Number);
+const notNegative = number.pipe(z.number().nonnegative());
+const positive = number.pipe(z.number().positive());
+/** An uncertainty: a number above 0, or the word `exact`. */
+const sd = z.union([z.literal("exact").transform(() => 0), positive], "a number above 0, or the word exact");
+const list = <O>(item: z.ZodType<O, string>) =>
+  z
+    .string()
+    .transform((s) =>
+      s
+        .split(";")
+        .map((x) => x.trim())
+        .filter((x) => x !== ""),
+    )
+    .pipe(z.array(item).refine((a) => new Set(a).size === a.length, "names something twice"));
+const optionalNumber = z.union([z.literal("").transform(() => null), number], "a plain number, or empty");
+
+const SPEC_LINE = /^(\d+(?:\.\d+)?) ([a-z-]+) ([a-z0-9-]+)(?: \((mix|top)\))?$/;
+/** "22.5 ml juice-lime", or "15 ml wine-red (top)" for what goes in after the ice. */
+const specLine = z
+  .string()
+  .regex(
+    SPEC_LINE,
+    "write AMOUNT UNIT INGREDIENT, as in 22.5 ml juice-lime, with (top) after it if it goes in last",
+  )
+  .transform((s) => {
+    const [, amount, unit, ingredient, stage] = SPEC_LINE.exec(s)!;
+    return { ingredient: ingredient!, amount: Number(amount), unit: unit!, ...(stage ? { stage } : {}) };
+  })
+  .pipe(
+    z.strictObject({
+      ingredient: id,
+      amount: z.number().positive(),
+      unit: z.enum(UNITS),
+      stage: z.enum(["mix", "top"]).optional(),
+    }),
+  );
+
+export const sourceRow = z.strictObject({
+  id,
+  /** `data`: some row here must use it. `engine`: the formulas use it. */
+  used_by: z.enum(["data", "engine"]),
+  evidence: z.enum(EVIDENCE),
+  citation: z.string().min(10, "a full citation"),
+  note,
+});
+
+export const ingredientRow = z.strictObject({
+  id,
+  name: text,
+  role: z.enum(ROLES),
+  aliases: list(z.string().refine((a) => a === a.toLowerCase(), "aliases are in lower case")),
+  after_dilution: z.enum(["yes", ""]),
+  syrup_family: z.string(),
+  syrup_ratio: z.string(),
+  cautions: list(z.enum(CAUTIONS)),
+  note,
+});
+
+export const quantityRow = z
+  .strictObject({
+    ingredient: id,
+    quantity: z.enum(Object.keys(QUANTITY_UNITS) as [QuantityId, ...QuantityId[]]),
+    value: notNegative,
+    unit: text,
+    sd,
+    source: id,
+    memory,
+    note,
+  })
+  .refine((r) => r.unit === QUANTITY_UNITS[r.quantity], {
+    path: ["unit"],
+    error: "is not the unit of this quantity: % vol for abv, g/mL for densities, mL for piece, else g/100 mL",
+  });
+
+export const disagreementRow = z
+  .strictObject({
+    ingredient: id,
+    quantity: z.enum(Object.keys(DISPUTED_UNITS) as [string, ...string[]]),
+    value: notNegative,
+    unit: text,
+    sd: positive,
+    source: id,
+    note,
+  })
+  .refine((r) => r.unit === DISPUTED_UNITS[r.quantity], {
+    path: ["unit"],
+    error: "is not the unit of this quantity",
+  });
+
+export const familyRow = z.strictObject({ id, name: text, meaning: text });
+
+export const drinkRow = z.strictObject({
+  id,
+  name: text,
+  families: list(id).pipe(z.array(id).min(1, "needs at least one family")),
+  method: z.enum(METHODS),
+  glass: id,
+  lines: list(z.string()).pipe(z.array(specLine).min(1, "needs at least one line")),
+  source: id,
+  memory,
+  note,
+});
+
+export const bandRow = z
+  .strictObject({
+    id,
+    name: text,
+    sugar_min: optionalNumber,
+    sugar_max: optionalNumber,
+    acid_min: optionalNumber,
+    acid_max: optionalNumber,
+    abv_min: optionalNumber,
+    abv_max: optionalNumber,
+    source: id,
+    memory,
+    note,
+  })
+  .superRefine((r, ctx) => {
+    let limits = 0;
+    for (const axis of ["sugar", "acid", "abv"] as const) {
+      const min = r[`${axis}_min`];
+      const max = r[`${axis}_max`];
+      limits += Number(min !== null) + Number(max !== null);
+      if (min !== null && max !== null && min >= max) {
+        ctx.addIssue({ code: "custom", path: [`${axis}_max`], message: "must be above the minimum" });
+      }
+    }
+    if (limits === 0) ctx.addIssue({ code: "custom", path: ["sugar_min"], message: "a band needs a limit" });
+  });
+
+export const glassRow = z
+  .strictObject({ id, name: text, wash_line_ml: positive, brim_ml: positive, source: id })
+  .refine((r) => r.wash_line_ml < r.brim_ml, { path: ["wash_line_ml"], error: "must be below the brim" });
+
+export const cautionRow = z.strictObject({ id: z.enum(CAUTIONS), title: text, text, source: id });
+
+const jsonSpec = z.strictObject({
+  name: text,
+  method: z.enum(METHODS),
+  glass: id.optional(),
+  lines: z
+    .array(
+      z.strictObject({
+        ingredient: id,
+        amount: z.number().positive(),
+        unit: z.enum(UNITS),
+        stage: z.enum(["mix", "top"]).optional(),
+      }),
+    )
+    .min(1),
+});
+
+/** The invented bench the page opens on. */
+export const demoFile = z.strictObject({
+  id,
+  name: text,
+  invented: z.literal(true),
+  story: text,
+  target: id,
+  current: id,
+  rounds: z
+    .array(
+      z.strictObject({
+        id,
+        number: z.int().positive(),
+        parent: id.nullable(),
+        label: text,
+        spec: jsonSpec,
+        notes: z.string().optional(),
+        faults: z.array(text).optional(),
+        abandoned: z.boolean().optional(),
+      }),
+    )
+    .min(1),
+});
+
+/** File name → row schema, in the order they are read. */
+export const TABLES = {
+  "sources.csv": sourceRow,
+  "ingredients.csv": ingredientRow,
+  "quantities.csv": quantityRow,
+  "disagreements.csv": disagreementRow,
+  "families.csv": familyRow,
+  "drinks.csv": drinkRow,
+  "bands.csv": bandRow,
+  "glasses.csv": glassRow,
+  "cautions.csv": cautionRow,
+} as const;
+export type TableName = keyof typeof TABLES;
+export type Row<T extends TableName> = z.output<(typeof TABLES)[T]>;
+export const DEMO_FILE = "demo.json";
+export { ACIDS, CAUTIONS, SUGARS };
