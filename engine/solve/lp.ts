@@ -95,7 +95,7 @@ export class LeastChangeLp {
       const l = lo[i]!;
       const h = hi[i]!;
       if (l > 0 || h < 0) forced += 1;
-      const start = l > 0 ? l : h < 0 ? h : 0;
+      const start = l > 0 ? l : Math.min(h, 0);
       delta[i] = start;
       if (h > start) {
         columnVar[n] = i;
