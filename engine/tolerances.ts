@@ -63,3 +63,9 @@ export const NO_DOUBT_VARIANCE = 1e-18;
 
 /** Absolute error asked of the nested quadrature for a probability. */
 export const PROBABILITY_TOLERANCE = 1e-7;
+
+/** Families of at least this many drinks keep their plain covariance; below it correlations are shrunk. */
+export const LARGE_FAMILY = 30;
+
+/** Simulated families behind a small family's radius: puts the coverage within about ±1 percentage point. */
+export const FAMILY_REPLICATES = 4000;

@@ -320,7 +320,9 @@ function membership(
 function spoken(violations: readonly FaceViolation[]): string[] {
   const key = (v: FaceViolation) => v.text.replace(/[\d.]+/, "");
   return violations
-    .filter((v) => violations.every((other) => other === v || key(other) !== key(v) || other.by < v.by))
+    .filter((v, i) =>
+      violations.every((w, j) => i === j || key(w) !== key(v) || w.by < v.by || (w.by === v.by && i < j)),
+    )
     .map((v) => v.text);
 }
 

@@ -1,0 +1,43 @@
+/** A repeatable stream of random numbers: the same seed, the same stream, on every machine. */
+export interface SeededRandom {
+  /** Uniform on [0, 1), 32 bits fine. */
+  uniform(): number;
+  /** Uniform unsigned 32-bit integer. */
+  bits(): number;
+  /** Standard normal (Marsaglia's polar method). */
+  normal(): number;
+}
+
+/**
+ * Start a stream. A counter in steps of the golden ratio of 2³², mixed by the 32-bit finaliser of MurmurHash3
+ * (A. Appleby, public domain); ample for a few hundred thousand draws, not for cryptography.
+ */
+export function seededRandom(seed: number): SeededRandom {
+  let state = seed >>> 0;
+  let spare: number | null = null;
+  const bits = () => {
+    state = (state + 0x9e3779b9) >>> 0;
+    let h = state;
+    h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
+    h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
+    return (h ^ (h >>> 16)) >>> 0;
+  };
+  const uniform = () => bits() / 2 ** 32;
+  const normal = (): number => {
+    if (spare !== null) {
+      const value = spare;
+      spare = null;
+      return value;
+    }
+    for (;;) {
+      const a = 2 * uniform() - 1;
+      const b = 2 * uniform() - 1;
+      const s = a * a + b * b;
+      if (s >= 1 || s === 0) continue;
+      const factor = Math.sqrt((-2 * Math.log(s)) / s);
+      spare = b * factor;
+      return a * factor;
+    }
+  };
+  return { uniform, bits, normal };
+}

@@ -1,0 +1,183 @@
+import { AXIS_SCALE } from "../axes.ts";
+import { fail } from "../errors.ts";
+import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, OUTLINE_TOLERANCE } from "../tolerances.ts";
+import type { Vec3 } from "../types.ts";
+import { supportOfBody } from "./body.ts";
+import type { CompiledTarget } from "./compile-target.ts";
+import { type Constraint, curved, deepest, flat, minimise } from "./convex-program.ts";
+
+/** A corner of an outline: (value on axisI, value on axisJ), axis units. */
+export type PlanePoint = readonly [number, number];
+
+type Axis = 0 | 1 | 2;
+
+/** Outlines stop growing at this many corners. */
+const MOST_CORNERS = 240;
+
+/**
+ * The shadow of a target on two axes: every (axisI, axisJ) that some value of the third axis completes to an
+ * inside point. Corners run counter-clockwise, all on the true edge; flat targets are exact, curved ones to
+ * OUTLINE_TOLERANCE (axis-scale units). Open targets end at the physical range.
+ */
+export function projectTarget(target: CompiledTarget, axisI: Axis, axisJ: Axis): PlanePoint[] {
+  requireAxes(axisI, axisJ);
+  return traceOutline(
+    (x, y) => {
+      const direction = [0, 0, 0];
+      direction[axisI] = x;
+      direction[axisJ] = y;
+      const u = supportOfBody(target.scaled, direction as unknown as Vec3);
+      return [u[axisI], u[axisJ]];
+    },
+    axisI,
+    axisJ,
+  );
+}
+
+/**
+ * The cut of a target by the plane where the third axis is `atThirdValue` (its unit): a polygon as in
+ * `projectTarget`, empty when the plane misses the region (or only touches a curved one).
+ */
+export function sliceTarget(
+  target: CompiledTarget,
+  axisI: Axis,
+  axisJ: Axis,
+  atThirdValue: number,
+): PlanePoint[] {
+  requireAxes(axisI, axisJ);
+  if (!Number.isFinite(atThirdValue))
+    fail("/atThirdValue", "expected a finite number", "give a plain number");
+  const third = (3 - axisI - axisJ) as Axis;
+  const at = atThirdValue / AXIS_SCALE[third];
+  const { planes, ellipsoids } = target.scaled;
+
+  const lines: { normal: [number, number]; offset: number }[] = [];
+  for (const plane of planes) {
+    const normal: [number, number] = [plane.normal[axisI], plane.normal[axisJ]];
+    const length = Math.hypot(...normal);
+    const offset = plane.offset - plane.normal[third] * at;
+    if (length > 1e-12) {
+      lines.push({ normal: [normal[0] / length, normal[1] / length], offset: offset / length });
+    } else if (offset < 0) return [];
+  }
+  const constraints: Constraint[] = lines.map((line) => flat(line.normal, line.offset));
+  const ellipses: { mean: [number, number]; shape: [number, number, number] }[] = [];
+  for (const e of ellipsoids) {
+    // Complete the square in the two axes left: a smaller ellipse with a shifted middle.
+    const [a, b, c] = [e.gauge[axisI][axisI], e.gauge[axisI][axisJ], e.gauge[axisJ][axisJ]];
+    const [p, q, r] = [e.gauge[axisI][third], e.gauge[axisJ][third], e.gauge[third][third]];
+    const z = at - e.mean[third];
+    const determinant = a * c - b * b;
+    const shift = [(-z * (c * p - b * q)) / determinant, (-z * (a * q - b * p)) / determinant];
+    const left = 1 - z * z * (r - (c * p * p - 2 * b * p * q + a * q * q) / determinant);
+    if (left <= 0) return [];
+    const gauge = [
+      [a / left, b / left],
+      [b / left, c / left],
+    ];
+    const mean: [number, number] = [e.mean[axisI] + shift[0]!, e.mean[axisJ] + shift[1]!];
+    ellipses.push({
+      mean,
+      shape: [(left * c) / determinant, (-left * b) / determinant, (left * a) / determinant],
+    });
+    const largest = (a + c + Math.hypot(a - c, 2 * b)) / (2 * left);
+    constraints.push(curved(mean, gauge, 1 / Math.sqrt(largest)));
+  }
+  if (ellipsoids.length === 0) {
+    return cornersOf(lines).map((p) => [p[0] * AXIS_SCALE[axisI], p[1] * AXIS_SCALE[axisJ]]);
+  }
+  const { point, worst } = deepest(constraints, [
+    target.centre[axisI] / AXIS_SCALE[axisI],
+    target.centre[axisJ] / AXIS_SCALE[axisJ],
+  ]);
+  if (!(worst < -MIN_INTERIOR_RADIUS)) return [];
+  const corners = cornersOf(lines);
+  const inside = (p: readonly number[]) => constraints.every((c) => c.value(p) <= MEMBERSHIP_TOLERANCE);
+  return traceOutline(
+    (x, y) => {
+      // The furthest point of the flat part or of one ellipse, if the rest allow it, is the answer.
+      let best: [number, number] | null = null;
+      for (const v of corners) if (!best || x * v[0] + y * v[1] > x * best[0] + y * best[1]) best = v;
+      if (best && inside(best)) return best;
+      for (const { mean, shape } of ellipses) {
+        const moved = [shape[0] * x + shape[1] * y, shape[1] * x + shape[2] * y] as const;
+        const reach = Math.sqrt(x * moved[0] + y * moved[1]);
+        const p: [number, number] = [mean[0] + moved[0] / reach, mean[1] + moved[1] / reach];
+        if (inside(p)) return p;
+      }
+      const found = minimise({ pull: 0, towards: [0, 0], linear: [-x, -y] }, constraints, point).point;
+      return [found[0]!, found[1]!];
+    },
+    axisI,
+    axisJ,
+  );
+}
+
+function requireAxes(axisI: Axis, axisJ: Axis): void {
+  if (axisI === axisJ) fail("/axisJ", "the two axes are the same", "name two different axes");
+}
+
+/** A polygon from half-planes that bound it: start from a square and cut (Sutherland and Hodgman, 1974). */
+function cornersOf(lines: readonly { normal: [number, number]; offset: number }[]): [number, number][] {
+  const far = 1e4;
+  let polygon: [number, number][] = [
+    [-far, -far],
+    [far, -far],
+    [far, far],
+    [-far, far],
+  ];
+  for (const { normal, offset } of lines) {
+    const side = (p: [number, number]) => normal[0] * p[0] + normal[1] * p[1] - offset;
+    const kept: [number, number][] = [];
+    polygon.forEach((p, i) => {
+      const next = polygon[(i + 1) % polygon.length]!;
+      const [here, there] = [side(p), side(next)];
+      if (here <= 0) kept.push(p);
+      if (here < 0 !== there < 0 && here !== 0 && there !== 0) {
+        const t = here / (here - there);
+        kept.push([p[0] + t * (next[0] - p[0]), p[1] + t * (next[1] - p[1])]);
+      }
+    });
+    polygon = kept;
+  }
+  return polygon;
+}
+
+/**
+ * Outline of a convex region from its furthest points: start with eight directions, then look outward across
+ * every edge and add the corner found there, until no edge misses more than OUTLINE_TOLERANCE.
+ */
+function traceOutline(
+  furthest: (x: number, y: number) => [number, number],
+  axisI: Axis,
+  axisJ: Axis,
+): PlanePoint[] {
+  const corners: [number, number][] = [];
+  for (let k = 0; k < 8; k++) {
+    const angle = (k * Math.PI) / 4;
+    const p = furthest(Math.cos(angle), Math.sin(angle));
+    const last = corners.at(-1);
+    if (!last || gap(last, p) > 1e-9) corners.push(p);
+  }
+  if (corners.length > 1 && gap(corners[0]!, corners.at(-1)!) <= 1e-9) corners.pop();
+  for (let i = 0; i < corners.length && corners.length < MOST_CORNERS; ) {
+    const a = corners[i]!;
+    const b = corners[(i + 1) % corners.length]!;
+    const length = gap(a, b);
+    const [x, y] = [(b[1] - a[1]) / length, (a[0] - b[0]) / length];
+    if (length > 1e-9) {
+      const p = furthest(x, y);
+      const beyond = x * (p[0] - a[0]) + y * (p[1] - a[1]);
+      if (beyond > OUTLINE_TOLERANCE && gap(p, a) > 1e-9 && gap(p, b) > 1e-9) {
+        corners.splice(i + 1, 0, p);
+        continue;
+      }
+    }
+    i++;
+  }
+  return corners.map((p) => [p[0] * AXIS_SCALE[axisI], p[1] * AXIS_SCALE[axisJ]]);
+}
+
+function gap(a: readonly [number, number], b: readonly [number, number]): number {
+  return Math.hypot(a[0] - b[0], a[1] - b[1]);
+}
