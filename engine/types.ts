@@ -112,11 +112,6 @@ export interface Ingredient {
   acidsGPer100Ml: Partial<Record<AcidId, SourcedValue>>;
   /** Density at 20 °C. Absent: computed by the mixing rule from the composition, water filling the rest. */
   densityGPerMl?: SourcedValue;
-  /**
-   * Powders only: density as spooned, air included. A volume unit (tsp, bar spoon) of a powder is
-   * turned into grams with this and then into its dissolved volume with `densityGPerMl`.
-   */
-  bulkDensityGPerMl?: SourcedValue;
   /** Protein, fat, fibre, minerals: mass that is neither ethanol, sugar, acid nor water. */
   otherSolidsGPer100Ml?: SourcedValue;
   /** Fizzy or delicate: goes in after the shake and takes no melt water. */

@@ -123,7 +123,6 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
     const q = row.quantity;
     if (q === "abv") ingredient.abvPercent = value;
     else if (q === "density") ingredient.densityGPerMl = value;
-    else if (q === "bulk-density") ingredient.bulkDensityGPerMl = value;
     else if (q === "other-solids") ingredient.otherSolidsGPer100Ml = value;
     else if (q === "piece") ingredient.pieceMl = value;
     else if ((SUGARS as readonly string[]).includes(q)) ingredient.sugarsGPer100Ml[q as SugarId] = value;

@@ -86,7 +86,6 @@ export const QUANTITY_UNITS = {
   ...(Object.fromEntries(ACIDS.map((a) => [a, "g/100 mL"])) as Record<AcidId, "g/100 mL">),
   "other-solids": "g/100 mL",
   density: "g/mL",
-  "bulk-density": "g/mL",
   piece: "mL",
 } as const;
 export type QuantityId = keyof typeof QUANTITY_UNITS;
@@ -177,7 +176,7 @@ export const quantityRow = z
   })
   .refine((r) => r.unit === QUANTITY_UNITS[r.quantity], {
     path: ["unit"],
-    error: "is not the unit of this quantity: % vol for abv, g/mL for densities, mL for piece, else g/100 mL",
+    error: "is not the unit of this quantity: % vol for abv, g/mL for density, mL for piece, else g/100 mL",
   });
 
 export const disagreementRow = z
