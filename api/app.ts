@@ -1,10 +1,8 @@
 import { bodyLimit } from "hono/body-limit";
 import { createMiddleware } from "hono/factory";
-import { HTTPException } from "hono/http-exception";
 import { methodNotAllowed } from "hono/method-not-allowed";
 import { requestId } from "hono/request-id";
 import { secureHeaders } from "hono/secure-headers";
-import { timeout } from "hono/timeout";
 import { type Logger, pino } from "pino";
 import type { ReferenceData } from "../engine/types.ts";
 import { createCatalogue } from "./catalogue.ts";
@@ -12,6 +10,7 @@ import { type Compute, inThread } from "./compute/tasks.ts";
 import type { ApiContext } from "./context.ts";
 import { openApiDocument } from "./openapi.ts";
 import { notFound, onError, problem } from "./problems.ts";
+import { receiveBody } from "./receive-body.ts";
 import { type ApiEnv, createRouter } from "./router.ts";
 import { healthRoutes } from "./routes/health.ts";
 import { parseRoutes } from "./routes/parse.ts";
@@ -31,12 +30,12 @@ export interface AppDeps {
   /** Default: solves run in the calling thread. */
   compute?: Compute;
   maxBodyBytes?: number;
-  /** Time for a whole request, its body's arrival included. */
-  requestTimeoutMs?: number;
+  /** Time for a body to arrive. How long the work may take is the solver's budget. */
+  bodyTimeoutMs?: number;
 }
 
 const MAX_BODY_BYTES = 64 * 1024;
-const REQUEST_TIMEOUT_MS = 15_000;
+const BODY_TIMEOUT_MS = 10_000;
 
 /** One line a request: never a body, never a query, never an address. */
 function requestLog(logger: Logger) {
@@ -82,11 +81,11 @@ export function createApp(deps: AppDeps) {
   );
   app.use(
     "/v1/*",
-    timeout(deps.requestTimeoutMs ?? REQUEST_TIMEOUT_MS, new HTTPException(408)),
     bodyLimit({
       maxSize: maxBodyBytes,
       onError: (c) => problem(c, "too-large", `a body may have ${maxBodyBytes} bytes`),
     }),
+    receiveBody(deps.bodyTimeoutMs ?? BODY_TIMEOUT_MS),
   );
   app.onError(onError);
   app.notFound(notFound);

@@ -99,7 +99,7 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
       };
     });
   const bands: TargetEntry[] = data.bands.map((band) => ({
-    id: `band:${band.id}`,
+    id: band.id,
     name: band.name,
     origin: "published",
     meaning: "One author's published band.",

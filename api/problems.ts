@@ -72,6 +72,12 @@ export const PROBLEMS = {
     meaning: "Every solver is working and the queue is full.",
     remedy: "Wait for the seconds in Retry-After and send the request again.",
   },
+  overrun: {
+    status: 503,
+    title: "The solve was stopped",
+    meaning: "The solver ran past its time and did not stop by itself, so it was stopped.",
+    remedy: "Send fewer additions, lock some ingredients or set maxTouched, and try again.",
+  },
   internal: {
     status: 500,
     title: "Something went wrong here",

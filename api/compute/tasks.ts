@@ -1,18 +1,22 @@
 import { type SolveRequest, type SolveResult, solve } from "../../engine/solve/solve.ts";
 
-/** A solve without its clock: functions do not cross threads, so the runner supplies it. */
-export type SolveTask = Omit<SolveRequest, "now">;
+/** A solve without functions: they do not cross threads, so the runner supplies the clock. */
+export type SolveTask = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
 
-/** Where the long computations run: in this thread (tests, tools) or on a pool (the server). */
-export interface Compute {
-  solve(task: SolveTask): Promise<SolveResult>;
-}
-
+/** The long computations, by name. */
 export const tasks = {
   solve: (task: SolveTask): SolveResult => solve({ ...task, now: () => performance.now() }),
 };
 
+export type Tasks = typeof tasks;
+export type TaskName = keyof Tasks;
+
+/** Where the long computations run: in this thread (tests, tools) or on a pool (the server). */
+export interface Compute {
+  run<N extends TaskName>(name: N, input: Parameters<Tasks[N]>[0]): Promise<ReturnType<Tasks[N]>>;
+}
+
 /** Runs in the calling thread. */
 export function inThread(): Compute {
-  return { solve: async (task) => tasks.solve(task) };
+  return { run: async (name, input) => tasks[name](input) as ReturnType<Tasks[typeof name]> };
 }

@@ -19,7 +19,7 @@ const route = createRoute({
   request: jsonBody(SolveBodySchema),
   responses: {
     ...jsonAnswer(SolveAnswerSchema, "What the solver found, and how sure it is"),
-    ...problemResponses(...BODY_PROBLEMS, "unread-lines", "busy"),
+    ...problemResponses(...BODY_PROBLEMS, "unread-lines", "busy", "overrun"),
   },
 });
 
@@ -30,7 +30,7 @@ export function solveRoutes({ catalogue, compute }: ApiContext) {
     const read = readSpec(body.spec, own.pantry, "/spec");
     const target = catalogue.resolveTarget(body.target, "/target");
     const { task, assumptions } = solveTask(body, read.spec, own.pantry);
-    const result = await compute.solve({ ...task, target });
+    const result = await compute.run("solve", { ...task, target });
     return c.json(
       {
         spec: read.spec,

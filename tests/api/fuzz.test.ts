@@ -1,0 +1,212 @@
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { declaredRoutes, exampleOf, jsonSchemaOf, post, readProblem, testApp } from "./harness.ts";
+
+const app = testApp();
+const writes = declaredRoutes(app).filter((route) => route.method === "post");
+const ids = [
+  ...(await (await app.request("/v1/pantry")).json()).ingredients.map((i: { id: string }) => i.id),
+];
+
+/** A 2xx keeps its declared shape and holds only finite numbers; anything else is a 4xx problem document. */
+async function settle(route: (typeof writes)[number], response: Response): Promise<void> {
+  if (response.status === 200) {
+    const sent = await response.json();
+    expect(jsonSchemaOf(route).parse(sent)).toEqual(sent);
+    return;
+  }
+  const problem = await readProblem(response);
+  expect(problem.status, JSON.stringify(problem)).toBeLessThan(500);
+}
+
+const number = fc.oneof(
+  fc.double({ noNaN: true, min: 0, max: 200 }),
+  fc.constantFrom(0, -1, 1e-9, 1e-300, 5e-324, 1e4, 1e308, 0.75, 2, 60),
+);
+const unit = fc.constantFrom(
+  "ml",
+  "cl",
+  "oz",
+  "imperial-oz",
+  "tsp",
+  "tbsp",
+  "barspoon",
+  "dash",
+  "drop",
+  "part",
+  "g",
+  "piece",
+);
+const ingredient = fc.oneof({ weight: 9, arbitrary: fc.constantFrom(...ids) }, fc.string());
+const line = fc.record(
+  { ingredient, amount: number, unit, stage: fc.constantFrom("mix", "top") },
+  { requiredKeys: ["ingredient", "amount", "unit"] },
+);
+const method = fc.constantFrom(
+  "shaken",
+  "stirred",
+  "built",
+  "thrown",
+  "blended",
+  "crushed",
+  "carbonated",
+  "none",
+);
+const dilution = fc.oneof(
+  fc.record({
+    model: fc.constant("regression"),
+    calibration: fc.record({ factor: number, sd: number, n: fc.nat(20) }),
+  }),
+  fc.record({
+    model: fc.constant("energy"),
+    conditions: fc.record(
+      {
+        iceTempC: fc.double({ noNaN: true, min: -80, max: 0 }),
+        iceMassG: number,
+        approach: number,
+        adherentWaterShare: number,
+      },
+      { requiredKeys: [] },
+    ),
+  }),
+  fc.record(
+    { model: fc.constant("measured"), finishedVolumeMl: number, finishedMassG: number, waterMl: number },
+    { requiredKeys: ["model"] },
+  ),
+);
+const spec = fc.oneof(
+  fc.record(
+    {
+      name: fc.string({ maxLength: 20 }),
+      method,
+      lines: fc.array(line, { minLength: 1, maxLength: 5 }),
+      dilution,
+      glass: fc.constantFrom("coupe", "nowhere"),
+    },
+    { requiredKeys: ["name", "method", "lines"] },
+  ),
+  fc.record({
+    text: fc
+      .array(
+        fc.oneof(
+          fc.string(),
+          fc.tuple(number, unit, ingredient).map((p) => p.join(" ")),
+        ),
+      )
+      .map((l) => l.join("\n")),
+    method,
+  }),
+);
+const interval = fc.tuple(fc.option(number), fc.option(number));
+const vec = fc.tuple(number, number, number);
+const target = fc.oneof(
+  fc.constant({ id: "family:sour" }),
+  fc.record(
+    { kind: fc.constant("box"), sugarGPer100Ml: interval, acidGPer100Ml: interval, abvPercent: interval },
+    { requiredKeys: ["kind"] },
+  ),
+  fc.record({ kind: fc.constant("ratio"), min: fc.option(number), max: fc.option(number) }),
+  fc.record({ kind: fc.constant("half-space"), normal: vec, offset: number }),
+  fc.record({
+    kind: fc.constant("ellipsoid"),
+    mean: vec,
+    covariance: fc.tuple(vec, vec, vec),
+    radius: number,
+  }),
+);
+
+/** Values put where they do not belong. */
+const junk = fc.oneof(
+  fc.jsonValue({ maxDepth: 2 }),
+  fc.constantFrom(null, "", [], {}, true, 1e308, -0, "__proto__"),
+);
+
+/** Replace or add one value somewhere in a body. */
+function mutate(body: unknown, steps: readonly number[], value: unknown): unknown {
+  if (typeof body !== "object" || body === null || steps.length === 0) return value;
+  const keys = Object.keys(body);
+  const key = keys[steps[0]! % Math.max(1, keys.length)] ?? "extra";
+  const copy = structuredClone(body) as Record<string, unknown>;
+  copy[key] = mutate(copy[key], steps.slice(1), value);
+  return copy;
+}
+
+test.each(writes.map((route) => [route.path, route] as const))(
+  "%s never fails on any JSON",
+  async (path, route) => {
+    await fc.assert(
+      fc.asyncProperty(fc.json({ maxDepth: 4 }), async (body) => settle(route, await post(app, path, body))),
+      { numRuns: 150 },
+    );
+  },
+);
+
+test.each(writes.map((route) => [route.path, route] as const))(
+  "%s never fails on its own example with something wrong in it",
+  async (path, route) => {
+    const example = exampleOf(app, route);
+    await fc.assert(
+      fc.asyncProperty(fc.array(fc.nat(11), { minLength: 1, maxLength: 5 }), junk, async (steps, value) =>
+        settle(route, await post(app, path, mutate(example, steps, value))),
+      ),
+      { numRuns: 200 },
+    );
+  },
+);
+
+test("/v1/place never fails on any drink, sensible or not", async () => {
+  const route = writes.find((r) => r.path === "/v1/place")!;
+  await fc.assert(
+    fc.asyncProperty(spec, async (s) => settle(route, await post(app, "/v1/place", { spec: s }))),
+    { numRuns: 400 },
+  );
+});
+
+test("/v1/solve never fails on any drink and target", async () => {
+  const route = writes.find((r) => r.path === "/v1/solve")!;
+  await fc.assert(
+    fc.asyncProperty(spec, target, fc.array(ingredient, { maxLength: 2 }), async (s, t, additions) =>
+      settle(route, await post(app, "/v1/solve", { spec: s, target: t, additions, timeBudgetMs: 60 })),
+    ),
+    { numRuns: 120 },
+  );
+});
+
+test("/v1/trail never fails on any rounds", async () => {
+  const route = writes.find((r) => r.path === "/v1/trail")!;
+  const rounds = fc.array(
+    fc.record(
+      { id: fc.constantFrom("a", "b", "c", "d"), parent: fc.constantFrom("a", "b", "c", null), spec },
+      { requiredKeys: ["id", "spec"] },
+    ),
+    { minLength: 1, maxLength: 4 },
+  );
+  await fc.assert(
+    fc.asyncProperty(rounds, async (r) => settle(route, await post(app, "/v1/trail", { rounds: r }))),
+    { numRuns: 120 },
+  );
+});
+
+test("paths and methods never fail either", async () => {
+  const segment = fc.oneof(
+    fc.string(),
+    fc.constantFrom("v1", "pantry", "place", "..", "%", "docs", "%ff", "problems"),
+  );
+  await fc.assert(
+    fc.asyncProperty(
+      fc.array(segment, { maxLength: 4 }),
+      fc.constantFrom("GET", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "HEAD"),
+      async (segments, method) => {
+        const response = await app.request(
+          new Request(
+            `http://localhost/${segments.map((s) => (s.includes("%") ? s : encodeURIComponent(s))).join("/")}`,
+            { method },
+          ),
+        );
+        // 503 is the page saying it is not built.
+        expect(response.status === 503 || response.status < 500).toBe(true);
+      },
+    ),
+    { numRuns: 300 },
+  );
+});

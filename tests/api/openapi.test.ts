@@ -1,0 +1,109 @@
+import { describe, expect, test } from "vitest";
+import { PROBLEMS } from "../../api/problems.ts";
+import { bodySchemaOf, declaredRoutes, exampleOf, testApp } from "./harness.ts";
+
+interface Operation {
+  operationId?: string;
+  summary?: string;
+  tags?: string[];
+  requestBody?: { required?: boolean };
+  responses: Record<string, { description: string; content?: Record<string, { schema: unknown }> }>;
+}
+
+const app = testApp();
+const document = await (await app.request("/openapi.json")).json();
+const operations = Object.entries(document.paths as Record<string, Record<string, Operation>>).flatMap(
+  ([path, methods]) => Object.entries(methods).map(([method, op]) => [`${method} ${path}`, op] as const),
+);
+
+/** Every object in the document, with where it is. */
+function* walk(node: unknown, path = "#"): Generator<[string, Record<string, unknown>]> {
+  if (typeof node !== "object" || node === null) return;
+  if (!Array.isArray(node)) yield [path, node as Record<string, unknown>];
+  for (const [key, value] of Object.entries(node)) yield* walk(value, `${path}/${key}`);
+}
+
+test("it is OpenAPI 3.1 with a title, a version and tags that exist", () => {
+  expect(document.openapi).toMatch(/^3\.1\./);
+  expect(document.info).toMatchObject({ title: "Steelyard API", version: "0.0.0-test" });
+  const known = document.tags.map((t: { name: string }) => t.name);
+  for (const [name, op] of operations)
+    expect(known, name).toEqual(expect.arrayContaining(op.tags ?? ["none"]));
+});
+
+test("operation ids are there and unique", () => {
+  const ids = operations.map(([, op]) => op.operationId);
+  expect(ids).not.toContain(undefined);
+  expect(new Set(ids).size).toBe(ids.length);
+  expect(ids.length).toBeGreaterThanOrEqual(13);
+});
+
+describe.each(operations)("%s", (name, op) => {
+  test("has a summary, one JSON success and a problem answer for each way it fails", () => {
+    expect(op.summary).toBeTruthy();
+    expect(op.responses["200"]?.content).toHaveProperty("application/json");
+    const failures = Object.entries(op.responses).filter(([status]) => Number(status) >= 400);
+    const expected = name.startsWith("post ") ? ["400", "408", "413", "415", "422", "500"] : ["500"];
+    expect(failures.map(([status]) => status)).toEqual(expect.arrayContaining(expected));
+    for (const [, response] of failures) {
+      expect(response.description).toBeTruthy();
+      expect(response.content).toEqual({
+        "application/problem+json": { schema: { $ref: "#/components/schemas/Problem" } },
+      });
+    }
+    if (name.startsWith("post ")) expect(op.requestBody?.required).toBe(true);
+  });
+});
+
+test("every reference leads somewhere, and no component is left over", () => {
+  const defined = Object.keys(document.components.schemas).map((k) => `#/components/schemas/${k}`);
+  const used = new Set([...walk(document)].flatMap(([, node]) => (node.$ref ? [String(node.$ref)] : [])));
+  for (const ref of used) expect(defined).toContain(ref);
+  expect([...used].sort()).toEqual(defined.sort());
+});
+
+test("nothing is written in the manner of 3.0", () => {
+  for (const [path, node] of walk(document)) {
+    if (path.includes("/properties/") || path.includes("/example")) continue;
+    expect(node, path).not.toHaveProperty("nullable");
+    expect(typeof node.exclusiveMinimum, path).not.toBe("boolean");
+    expect(typeof node.exclusiveMaximum, path).not.toBe("boolean");
+  }
+});
+
+test("objects a caller sends are closed", () => {
+  const schemas = document.components.schemas;
+  const seen = new Set<string>();
+  const check = (node: unknown, where: string): void => {
+    if (typeof node !== "object" || node === null) return;
+    const ref = (node as { $ref?: string }).$ref?.split("/").at(-1);
+    if (ref !== undefined) {
+      if (!seen.has(ref)) {
+        seen.add(ref);
+        check(schemas[ref], ref);
+      }
+      return;
+    }
+    if ("properties" in node) expect(node, where).toMatchObject({ additionalProperties: false });
+    for (const [key, value] of Object.entries(node)) if (key !== "example") check(value, `${where}/${key}`);
+  };
+  for (const body of ["PlaceBody", "SolveBody", "ParseBody", "TrailBody"]) check(schemas[body], body);
+  expect(seen).toContain("OwnIngredient");
+});
+
+test("every body example is accepted by its schema", () => {
+  const writes = declaredRoutes(app).filter((r) => r.method === "post");
+  expect(writes.length).toBeGreaterThanOrEqual(4);
+  for (const route of writes) {
+    const example = exampleOf(app, route);
+    expect(bodySchemaOf(route).safeParse(example), route.path).toMatchObject({ success: true });
+  }
+});
+
+test("every kind of problem has its page", async () => {
+  for (const slug of Object.keys(PROBLEMS)) {
+    const response = await app.request(`/problems/${slug}`);
+    expect(response.status, slug).toBe(200);
+    expect(await response.text()).toContain(PROBLEMS[slug as keyof typeof PROBLEMS].remedy.split("'")[0]);
+  }
+});

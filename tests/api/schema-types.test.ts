@@ -1,0 +1,56 @@
+import type { z } from "@hono/zod-openapi";
+import { expectTypeOf, test } from "vitest";
+import type { PourLadderSchema, UnitIdSchema } from "../../api/schemas/amount.ts";
+import type { BenchSchema, RoundSchema } from "../../api/schemas/bench.ts";
+import type { IngredientSchema } from "../../api/schemas/ingredient.ts";
+import type { ParsedRecipeSchema } from "../../api/schemas/parse.ts";
+import type { PlacementSchema } from "../../api/schemas/placement.ts";
+import type { Mat3Schema, PointSchema } from "../../api/schemas/point.ts";
+import type {
+  CautionSchema,
+  FamilySchema,
+  GlassSchema,
+  ReferenceDrinkSchema,
+  SourceSchema,
+} from "../../api/schemas/reference.ts";
+import type { ProposalSchema, SolveResultSchema } from "../../api/schemas/solve.ts";
+import type { SpecSchema } from "../../api/schemas/spec.ts";
+import type { MembershipSchema, TargetSpecSchema } from "../../api/schemas/target.ts";
+import type { TrailSchema } from "../../api/schemas/trail.ts";
+import type { ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
+import type { SolveResult } from "../../engine/solve/solve.ts";
+import type * as Engine from "../../engine/types.ts";
+
+// Checked by `tsc` (tests are part of the type check); vitest only runs the empty bodies.
+// Both directions: what the engine returns may be sent, and what a schema accepts may go in.
+type Both<Schema extends z.ZodType, Shape> = [
+  z.infer<Schema> extends Shape ? true : false,
+  Shape extends z.infer<Schema> ? true : false,
+];
+type Same = [true, true];
+
+test("every schema of an engine shape is that shape", () => {
+  expectTypeOf<Both<typeof UnitIdSchema, Engine.UnitId>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof PourLadderSchema, Engine.PourLadder>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof PointSchema, Engine.Point>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof Mat3Schema, Engine.Mat3>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof IngredientSchema, Engine.Ingredient>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof SpecSchema, Engine.Spec>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof PlacementSchema, Engine.Placement>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof MembershipSchema, Engine.Membership>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof ProposalSchema, Engine.Proposal>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof SolveResultSchema, SolveResult>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof TrailSchema, Engine.Trail>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof ParsedRecipeSchema, ParsedRecipe>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof RoundSchema, Engine.Round>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof BenchSchema, Engine.Bench>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof SourceSchema, Engine.Source>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof GlassSchema, Engine.Glass>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof FamilySchema, Engine.Family>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof CautionSchema, Engine.Caution>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof ReferenceDrinkSchema, Engine.ReferenceDrink>>().toEqualTypeOf<Same>();
+});
+
+test("a target in is a target the engine takes (the engine also nests intersections; the API writes them flat)", () => {
+  expectTypeOf<z.infer<typeof TargetSpecSchema>>().toExtend<Engine.TargetSpec>();
+});
