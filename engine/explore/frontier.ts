@@ -1,0 +1,79 @@
+import type { Proposal } from "../types.ts";
+
+/** A trade-off: smaller is better; null means it does not apply to this request. */
+interface Criterion {
+  bestAt: string;
+  of: (p: Proposal) => number | null;
+  /** Differences below this do not count as better. */
+  grain: number;
+}
+
+const CRITERIA: readonly Criterion[] = [
+  { bestAt: "fewest touched", of: (p) => p.touched, grain: 0.5 },
+  { bestAt: "least volume", of: (p) => p.volumeChangedMl, grain: 0.05 },
+  { bestAt: "closest to the middle", of: (p) => p.centreDistance, grain: 0.02 },
+  {
+    bestAt: "surest",
+    of: (p) => (p.probabilityInside === null ? null : 1 - p.probabilityInside),
+    grain: 0.01,
+  },
+  { bestAt: "least drift", of: (p) => p.driftFromFirst, grain: 0.02 },
+  { bestAt: "cheapest", of: (p) => p.costChange, grain: 0.005 },
+];
+
+/**
+ * The non-dominated proposals: nothing kept is beaten on every trade-off at once. Proposals that are
+ * duplicates in spirit (same ingredients moved the same way, and no trade-off where the second is
+ * better by more than a step a person would notice) are reduced to the first. Each kept proposal says
+ * what it is best at. Input order is the tie-break, so the same input gives the same answer. O(n²).
+ */
+export function frontier(proposals: readonly Proposal[]): Proposal[] {
+  const kept: Proposal[] = [];
+  for (const candidate of proposals) {
+    const beaten = proposals.some((other) => other !== candidate && dominates(other, candidate, proposals));
+    const repeated = kept.some((other) => sameSpirit(other, candidate) && !offersMore(candidate, other));
+    if (!beaten && !repeated) kept.push(candidate);
+  }
+  return kept.map((p) => ({ ...p, bestAt: bestAt(p, kept) }));
+}
+
+function dominates(a: Proposal, b: Proposal, order: readonly Proposal[]): boolean {
+  let better = false;
+  for (const { of, grain } of CRITERIA) {
+    const x = of(a);
+    const y = of(b);
+    if (x === null || y === null) continue;
+    if (x > y + grain) return false;
+    if (x < y - grain) better = true;
+  }
+  // Equal within grain on everything: the earlier one stands for both.
+  return better || (order.indexOf(a) < order.indexOf(b) && sameSpirit(a, b));
+}
+
+const spirit = (p: Proposal) =>
+  p.moves
+    .map((m) => `${m.kind}:${m.ingredient}:${Math.sign(m.deltaMl)}`)
+    .sort()
+    .join("|");
+
+const sameSpirit = (a: Proposal, b: Proposal) => spirit(a) === spirit(b);
+
+/** A second proposal of the same spirit earns its place only by a real step to the middle or in chance. */
+function offersMore(candidate: Proposal, than: Proposal): boolean {
+  const surer = (candidate.probabilityInside ?? 0) - (than.probabilityInside ?? 0) > 0.15;
+  return surer || than.centreDistance - candidate.centreDistance > 0.35;
+}
+
+function bestAt(p: Proposal, kept: readonly Proposal[]): string[] {
+  if (kept.length < 2) return [];
+  return CRITERIA.filter(({ of, grain }) => {
+    const mine = of(p);
+    if (mine === null) return false;
+    const others = kept.filter((q) => q !== p).map(of);
+    // Best at something means better than at least one other, and no worse than any.
+    return (
+      others.every((y) => y === null || mine <= y + grain) &&
+      others.some((y) => y !== null && mine < y - grain)
+    );
+  }).map((criterion) => criterion.bestAt);
+}

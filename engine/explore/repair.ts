@@ -1,0 +1,101 @@
+import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import { solve } from "../solve/solve.ts";
+import type { Proposal } from "../types.ts";
+import { suggestedAdditions } from "./additions.ts";
+import { type Limit, limitsOf, withLimits } from "./limits.ts";
+
+/** One way out of an infeasible request: lift one limit or let one ingredient in. */
+export interface Repair {
+  kind: "lift" | "add";
+  /** Limit id or pantry id. */
+  id: string;
+  text: string;
+  proposal: Proposal;
+}
+
+/** Why a request cannot be met, and the single changes that would let it be. */
+export interface RepairReport {
+  /**
+   * An irreducible set of limits that cannot hold together: lift any one of them and the rest can be
+   * met. One such set; there may be others.
+   */
+  conflict: Limit[];
+  /** Least change first. Empty when no single change is enough. */
+  repairs: Repair[];
+  text: string;
+}
+
+/**
+ * Explain an infeasible request.
+ *
+ * The conflict is found by the deletion filter: drop limits one by one and keep dropped whatever leaves
+ * the rest still infeasible (Chinneck & Dravnieks 1991, ORSA J. Computing 3:157, from memory). Cost: one
+ * solve a limit, plus one a candidate repair. A solve that runs out of time counts as feasible, so a
+ * conflict can come out too small to prove but never blames a limit that was shown harmless.
+ */
+export function repair(request: SolveRequest): RepairReport {
+  const isInfeasible = (r: SolveRequest | null): boolean =>
+    r !== null && solve({ ...r, count: 1 }).status === "infeasible";
+
+  const all = limitsOf(request);
+  const kept = new Set(all.map((limit) => limit.id));
+  for (const limit of all) {
+    kept.delete(limit.id);
+    if (!isInfeasible(withLimits(request, kept))) kept.add(limit.id);
+  }
+  const conflict = all.filter((limit) => kept.has(limit.id));
+
+  const repairs: Repair[] = [];
+  const everything = new Set(all.map((limit) => limit.id));
+  for (const limit of all) {
+    if (limit.kind === "target") continue;
+    const without = new Set(everything);
+    without.delete(limit.id);
+    const first = firstProposal(withLimits(request, without));
+    if (first) {
+      const text = `Lift ${limit.text}: then ${lowerFirst(movesText(first))}`;
+      repairs.push({ kind: "lift", id: limit.id, text, proposal: first });
+    }
+  }
+  const offered = new Set(request.additions);
+  for (const id of suggestedAdditions(request.spec, request.pantry)) {
+    if (offered.has(id)) continue;
+    const first = firstProposal({ ...request, additions: [...offered, id] });
+    if (first) {
+      const name = request.pantry.get(id)!.name;
+      repairs.push({
+        kind: "add",
+        id,
+        text: `Let in ${name}: then ${lowerFirst(movesText(first))}`,
+        proposal: first,
+      });
+    }
+  }
+  repairs.sort(
+    (a, b) =>
+      a.proposal.touched - b.proposal.touched || a.proposal.volumeChangedMl - b.proposal.volumeChangedMl,
+  );
+  return { conflict, repairs, text: tell(conflict, repairs) };
+}
+
+function firstProposal(request: SolveRequest | null): Proposal | null {
+  if (request === null) return null;
+  const result: SolveResult = solve({ ...request, count: 1 });
+  return result.proposals[0] ?? null;
+}
+
+const movesText = (p: Proposal) => p.moves.map((move) => move.text).join(", ");
+const lowerFirst = (s: string) => s.charAt(0).toLowerCase() + s.slice(1);
+
+function tell(conflict: Limit[], repairs: Repair[]): string {
+  const list = conflict.map((limit) => limit.text);
+  const fight =
+    list.length === 0
+      ? "No single set of limits could be shown to be at fault"
+      : list.length === 1
+        ? `With these ingredients alone this cannot be met: ${list[0]}`
+        : `These cannot hold together: ${list.slice(0, -1).join("; ")} and ${list.at(-1)}`;
+  return repairs.length > 0
+    ? `${fight}. Lifting or adding one thing is enough.`
+    : `${fight}. No single limit lifted or ingredient added is enough.`;
+}

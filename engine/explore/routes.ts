@@ -1,0 +1,304 @@
+import { formatAmount } from "../amounts/format-amount.ts";
+import { toVolumeMl } from "../amounts/units.ts";
+import { AXES, scaledDistance, toVec } from "../axes.ts";
+import { METHODS } from "../dilution/methods.ts";
+import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import { solve } from "../solve/solve.ts";
+import { compileTarget } from "../targets/compile-target.ts";
+import type { Ingredient, Method, MoveKind, Point, Proposal, Spec, SpecLine, Vec3 } from "../types.ts";
+import { acidPowders, suggestedAdditions } from "./additions.ts";
+import { pointOf, solveVariant, type Variant } from "./variant.ts";
+
+/** One way of going about it, with the best proposal of that way. */
+export interface Route {
+  kind: MoveKind;
+  name: string;
+  status: SolveResult["status"];
+  /** Null when this way does not get there within the limits. */
+  proposal: Proposal | null;
+}
+
+/** What swapping one ingredient for another of its role moves, at the same amount. */
+export interface SwapEffect {
+  ingredient: string;
+  name: string;
+  after: Point;
+  delta: Vec3;
+  /** Axis-scale distance to the target after the swap; negative inside. */
+  signedDistance: number;
+  text: string;
+}
+
+/** Most swaps, syrup strengths and methods solved in full; the rest are ranked out by where they land. */
+const SOLVED_PER_KIND = 3;
+const ICE_METHODS: readonly Method[] = ["shaken", "stirred", "built", "blended", "crushed"];
+
+/**
+ * The whole move vocabulary, one route a kind: pour what is there; let a pantry item in; swap within a
+ * role; thin or enrich a syrup; another method; adjust a juice's acid with grams of powder; scale to the
+ * glass. Each is solved to its own least change, so "10 mL lime" stands beside "0.6 g citric acid in the
+ * pineapple juice". Routes that get there come first, by touched and then by volume changed.
+ *
+ * Deterministic. Cost: a few tens of solves; give `timeBudgetMs` and run it off the page's thread.
+ */
+export function routes(request: SolveRequest): Route[] {
+  const plain: SolveRequest = { ...request, additions: [] };
+  const found: Route[] = [fromSolve("pour", "Pour what is there", solve({ ...plain, count: 1 }))];
+
+  const additions = request.additions?.length
+    ? [...request.additions]
+    : suggestedAdditions(request.spec, request.pantry);
+  for (const id of additions) {
+    const result = solve({ ...plain, additions: [id], count: 1 });
+    found.push(fromSolve("add", `Let in ${nameOf(request, id)}`, result, id));
+  }
+  for (const id of acidPowders(request.spec, request.pantry)) {
+    const result = solve({ ...plain, additions: [id], count: 1 });
+    const route = fromSolve("acid", `Adjust with ${nameOf(request, id)}`, result, id);
+    found.push({ ...route, proposal: route.proposal && intoJuice(request, route.proposal, id) });
+  }
+  for (const [kind, variants] of [
+    ["swap", nearestFirst(request, swapVariants(request))],
+    ["syrup", nearestFirst(request, syrupVariants(request))],
+    ["method", methodVariants(request)],
+    ["scale", scaleVariants(request)],
+  ] as const) {
+    for (const variant of variants.slice(0, SOLVED_PER_KIND)) {
+      found.push({ kind, name: variant.name, ...solveVariant(plain, variant) });
+    }
+  }
+  return bestOfEachName(found).sort(byLeastChange);
+}
+
+/** Every ingredient of the same role in place of one line, and what that moves. Nearest to the target first. */
+export function swapEffects(request: SolveRequest, ingredientId: string): SwapEffect[] {
+  const before = pointOf(request, request.spec).vector;
+  const target = compileTarget(request.target);
+  return alternatives(request, ingredientId)
+    .map((to) => {
+      const { vector, point } = pointOf(request, swapped(request.spec, ingredientId, to.id));
+      const delta: Vec3 = [vector[0] - before[0], vector[1] - before[1], vector[2] - before[2]];
+      const { signedDistance } = target.membership(vector);
+      return {
+        ingredient: to.id,
+        name: to.name,
+        after: point,
+        delta,
+        signedDistance,
+        text: tellDelta(delta),
+      };
+    })
+    .sort((a, b) => a.signedDistance - b.signedDistance || a.ingredient.localeCompare(b.ingredient));
+}
+
+function tellDelta(delta: Vec3): string {
+  const parts = AXES.flatMap((axis, i) => {
+    const d = delta[i]!;
+    if (Math.abs(d) < 0.02 * axis.scale) return [];
+    return [`${axis.name} ${d > 0 ? "up" : "down"} ${Math.abs(d).toFixed(axis.scale < 1 ? 2 : 1)}`];
+  });
+  return parts.length === 0
+    ? "moves nothing on these three axes; what it changes is aroma, bitterness and texture, which are not seen here"
+    : parts.join(", ");
+}
+
+const nameOf = (request: SolveRequest, id: string) => request.pantry.get(id)?.name ?? id;
+
+function fromSolve(kind: MoveKind, name: string, result: SolveResult, mustUse?: string): Route {
+  const proposal = result.proposals[0] ?? null;
+  // An addition that the least change does not use is the pour route again.
+  const used = mustUse === undefined || proposal?.moves.some((move) => move.ingredient === mustUse);
+  return { kind, name, status: result.status, proposal: used ? proposal : null };
+}
+
+/** A powder's dose told as what the bartender does: weigh it into the drink's largest juice. */
+function intoJuice(request: SolveRequest, proposal: Proposal, powder: string): Proposal {
+  const juice = request.spec.lines
+    .map((line) => request.pantry.get(line.ingredient))
+    .find((i) => i?.role === "sweet-juice" || i?.role === "sour-juice");
+  const moves = proposal.moves.map((move) => {
+    if (move.ingredient !== powder) return move;
+    const into = juice ? ` dissolved in the ${juice.name.toLowerCase()}` : " dissolved in the drink";
+    return { ...move, kind: "acid" as const, text: `${move.text}${into}` };
+  });
+  return { ...proposal, moves };
+}
+
+function isFree(request: SolveRequest, id: string): boolean {
+  const named = [
+    ...(request.locks ?? []),
+    ...(request.bounds ?? []).map((b) => b.ingredient),
+    ...(request.character ?? []).flatMap((r) => [r.ingredient, r.atLeastAsMuchAs]),
+  ];
+  return !named.includes(id);
+}
+
+function alternatives(request: SolveRequest, ingredientId: string): Ingredient[] {
+  const from = request.pantry.get(ingredientId);
+  if (!from) return [];
+  const inDrink = new Set(request.spec.lines.map((line) => line.ingredient));
+  return [...request.pantry.values()].filter((to) => to.role === from.role && !inDrink.has(to.id));
+}
+
+const swapped = (spec: Spec, from: string, to: string): Spec => ({
+  ...spec,
+  lines: spec.lines.map((line) => (line.ingredient === from ? { ...line, ingredient: to } : line)),
+});
+
+function exchange(
+  request: SolveRequest,
+  from: string,
+  to: Ingredient,
+  kind: "swap" | "syrup",
+  name: string,
+): Variant {
+  const lines = request.spec.lines.filter((line) => line.ingredient === from);
+  const ml = lines.reduce((sum, line) => sum + lineMl(request, line), 0);
+  const line = lines[0]!;
+  const amount = lines.reduce((sum, l) => sum + (l.unit === line.unit ? l.amount : 0), 0);
+  const said = formatAmount(ml, request.ladder, { settings: request.unitSettings, ingredient: to });
+  return {
+    id: `${kind}:${from}>${to.id}`,
+    name,
+    spec: swapped(request.spec, from, to.id),
+    volumeChangedMl: ml,
+    move: {
+      kind,
+      ingredient: to.id,
+      replaces: from,
+      fromMl: ml,
+      toMl: ml,
+      deltaMl: 0,
+      fromAmount: amount,
+      toAmount: amount,
+      unit: line.unit,
+      text: `${nameOf(request, from)} → ${to.name}, the same ${said}`,
+    },
+  };
+}
+
+function lineMl(request: SolveRequest, line: SpecLine): number {
+  const ingredient = request.pantry.get(line.ingredient);
+  return toVolumeMl(line.amount, line.unit, { settings: request.unitSettings, ingredient }).ml;
+}
+
+function swapVariants(request: SolveRequest): Variant[] {
+  const ids = [...new Set(request.spec.lines.map((line) => line.ingredient))];
+  return ids
+    .filter((id) => isFree(request, id))
+    .flatMap((id) =>
+      alternatives(request, id)
+        // Another strength of the same syrup has its own route.
+        .filter(
+          (to) => to.syrup?.family === undefined || to.syrup.family !== request.pantry.get(id)?.syrup?.family,
+        )
+        .map((to) => exchange(request, id, to, "swap", `Swap ${nameOf(request, id)} for ${to.name}`)),
+    );
+}
+
+function syrupVariants(request: SolveRequest): Variant[] {
+  const ids = [...new Set(request.spec.lines.map((line) => line.ingredient))];
+  return ids
+    .filter((id) => isFree(request, id))
+    .flatMap((id) => {
+      const from = request.pantry.get(id);
+      if (!from?.syrup) return [];
+      return [...request.pantry.values()]
+        .filter((to) => to.syrup?.family === from.syrup!.family && to.id !== id)
+        .map((to) => {
+          const thinner = sugarOf(to) < sugarOf(from);
+          const name = `${thinner ? "Thin" : "Enrich"} ${from.name} to ${to.syrup!.ratio}`;
+          return exchange(request, id, to, "syrup", name);
+        });
+    });
+}
+
+const sugarOf = (i: Ingredient) => Object.values(i.sugarsGPer100Ml).reduce((sum, v) => sum + v.value, 0);
+
+function methodVariants(request: SolveRequest): Variant[] {
+  // A measured glass tells about its own method only.
+  if (request.spec.dilution?.model === "measured") return [];
+  if (!ICE_METHODS.includes(request.spec.method)) return [];
+  return ICE_METHODS.filter((method) => method !== request.spec.method).map((method) => ({
+    id: `method:${method}`,
+    name: `${METHODS[method].name} instead of ${METHODS[request.spec.method].name.toLowerCase()}`,
+    spec: { ...request.spec, method },
+    volumeChangedMl: 0,
+    move: {
+      kind: "method",
+      ingredient: "ice",
+      fromMl: 0,
+      toMl: 0,
+      deltaMl: 0,
+      fromAmount: 0,
+      toAmount: 0,
+      unit: "ml",
+      text: `${METHODS[request.spec.method].name} → ${METHODS[method].name.toLowerCase()}`,
+    },
+  }));
+}
+
+/** Everything scaled down to the glass, when the drink as it stands overflows it. */
+function scaleVariants(request: SolveRequest): Variant[] {
+  if (request.maxFinishedMl === undefined || (request.locks?.length ?? 0) > 0) return [];
+  const { spec } = request;
+  const poured = spec.lines.reduce((sum, line) => sum + lineMl(request, line), 0);
+  const finished = finishedMl(request);
+  if (finished <= request.maxFinishedMl) return [];
+  const factor = request.maxFinishedMl / finished;
+  const percent = Math.floor(factor * 100);
+  return [
+    {
+      id: "scale",
+      name: `Scale everything to ${percent} %`,
+      spec: {
+        ...spec,
+        lines: spec.lines.map((line) => ({ ...line, amount: line.amount * (percent / 100) })),
+      },
+      volumeChangedMl: poured * (1 - percent / 100),
+      move: {
+        kind: "scale",
+        ingredient: "everything",
+        fromMl: poured,
+        toMl: poured * (percent / 100),
+        deltaMl: poured * (percent / 100 - 1),
+        fromAmount: 100,
+        toAmount: percent,
+        unit: "part",
+        text: `Every amount × ${(percent / 100).toFixed(2)}`,
+      },
+    },
+  ];
+}
+
+function finishedMl(request: SolveRequest): number {
+  return pointOf(request, request.spec).finishedVolumeMl;
+}
+
+function nearestFirst(request: SolveRequest, variants: Variant[]): Variant[] {
+  const target = compileTarget(request.target);
+  const before = pointOf(request, request.spec).vector;
+  return variants
+    .map((variant) => ({ variant, after: pointOf(request, variant.spec).vector }))
+    .filter(({ after }) => scaledDistance(after, before) > 0.02)
+    .map((v) => ({ ...v, distance: target.membership(v.after).signedDistance }))
+    .sort((a, b) => a.distance - b.distance || a.variant.id.localeCompare(b.variant.id))
+    .map(({ variant }) => variant);
+}
+
+function bestOfEachName(found: Route[]): Route[] {
+  const seen = new Set<string>();
+  return found.filter((route) => !seen.has(route.name) && seen.add(route.name));
+}
+
+function byLeastChange(a: Route, b: Route): number {
+  if (a.proposal === null || b.proposal === null) {
+    return Number(a.proposal === null) - Number(b.proposal === null);
+  }
+  return (
+    a.proposal.touched - b.proposal.touched ||
+    a.proposal.volumeChangedMl - b.proposal.volumeChangedMl ||
+    scaledDistance(toVec(a.proposal.after), toVec(a.proposal.before)) -
+      scaledDistance(toVec(b.proposal.after), toVec(b.proposal.before))
+  );
+}

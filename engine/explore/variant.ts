@@ -1,0 +1,110 @@
+import { scaledDistance, toPoint, toVec } from "../axes.ts";
+import { createMixModel } from "../dilution/model.ts";
+import { place } from "../place/place.ts";
+import { prepareSpec } from "../place/prepare-spec.ts";
+import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import { solve } from "../solve/solve.ts";
+import { compileTarget } from "../targets/compile-target.ts";
+import type { Move, Proposal, Spec, Vec3 } from "../types.ts";
+
+/** A spec changed by one structural move (swap, syrup strength, method, scale), before any pouring. */
+export interface Variant {
+  id: string;
+  name: string;
+  move: Move;
+  spec: Spec;
+  /** Liquid changed by the move itself, mL: a swap changes all that it replaces. */
+  volumeChangedMl: number;
+}
+
+/** A variant solved: the structural move, then the least pours, as one proposal; or null with the status. */
+export interface SolvedVariant {
+  status: SolveResult["status"];
+  proposal: Proposal | null;
+}
+
+const CURVE_STEPS = 16;
+
+/** Solve a variant: the structural move counts as one ingredient touched, the pours come after it. */
+export function solveVariant(request: SolveRequest, variant: Variant): SolvedVariant {
+  const left = request.maxTouched === undefined ? undefined : request.maxTouched - 1;
+  if (left !== undefined && left < 0) return { status: "infeasible", proposal: null };
+  // Drift is measured from the drink as it was, not from the variant.
+  const inner = solve({
+    ...request,
+    spec: variant.spec,
+    firstRound: request.firstRound ?? request.spec,
+    maxTouched: left,
+    count: 1,
+  });
+  if (inner.status === "already_inside") {
+    return { status: inner.status, proposal: assemble(request, variant, null) };
+  }
+  const first = inner.proposals[0];
+  return { status: inner.status, proposal: first ? assemble(request, variant, first) : null };
+}
+
+function assemble(request: SolveRequest, variant: Variant, pours: Proposal | null): Proposal {
+  const options = { unitSettings: request.unitSettings, prices: request.prices };
+  const before = place(request.spec, request.pantry, options);
+  const spec = pours?.spec ?? variant.spec;
+  const after = place(spec, request.pantry, options);
+  const first = request.firstRound
+    ? toVec(place(request.firstRound, request.pantry, options).point)
+    : toVec(before.point);
+  const curve = structuralCurve(request, variant);
+  const moves = [variant.move, ...(pours?.moves ?? [])];
+  return {
+    id: pours ? `${variant.id}+${pours.id}` : variant.id,
+    name: pours
+      ? `${variant.name}, then ${pours.name.charAt(0).toLowerCase()}${pours.name.slice(1)}`
+      : variant.name,
+    moves,
+    spec,
+    before: before.point,
+    after: after.point,
+    afterSd: after.sd,
+    touched: new Set(moves.map((m) => m.ingredient)).size,
+    volumeChangedMl: variant.volumeChangedMl + (pours?.volumeChangedMl ?? 0),
+    probabilityInside: null,
+    centreDistance: scaledDistance(toVec(after.point), compileTarget(request.target).centre),
+    driftFromFirst: scaledDistance(toVec(after.point), first),
+    costChange: after.cost !== null && before.cost !== null ? after.cost - before.cost : null,
+    finishedVolumeMl: after.finishedVolumeMl,
+    why: `${variant.move.text} moves the point to ${tell(curve.at(-1)!)}${pours ? `; then ${pours.why.charAt(0).toLowerCase()}${pours.why.slice(1)}` : ", which is inside on its own."}`,
+    path: [{ ingredient: variant.move.ingredient, points: curve }, ...(pours?.path ?? [])],
+    bestAt: [],
+  };
+}
+
+const tell = (v: Vec3) => `${v[0].toFixed(1)} sugar, ${v[1].toFixed(2)} acid, ${v[2].toFixed(1)} % vol`;
+
+/**
+ * The true curve of the structural move: both drinks poured side by side, the old one shrinking as the
+ * new one grows, and the ice water going from the old amount to the new.
+ */
+function structuralCurve(request: SolveRequest, variant: Variant): Vec3[] {
+  const options = { unitSettings: request.unitSettings };
+  const from = prepareSpec(request.spec, request.pantry, options);
+  const to = prepareSpec(variant.spec, request.pantry, options);
+  const wet = [from.model.finish(from.volumesMl), to.model.finish(to.volumesMl)] as const;
+  const items = [from, to].flatMap(({ model }) =>
+    model.ingredients.map((ingredient, i) => ({ ingredient, stage: model.stages[i]! })),
+  );
+  return Array.from({ length: CURVE_STEPS + 1 }, (_, k) => {
+    const t = k / CURVE_STEPS;
+    if (k === 0) return wet[0].point;
+    if (k === CURVE_STEPS) return wet[1].point;
+    const volumes = [...from.volumesMl.map((v) => (1 - t) * v), ...to.volumesMl.map((v) => t * v)];
+    const waterMl = (1 - t) * wet[0].waterMl + t * wet[1].waterMl;
+    return createMixModel(items, variant.spec.method, { model: "measured", waterMl }, volumes).finish(volumes)
+      .point;
+  });
+}
+
+/** Where a spec sits, as a vector and a point, and its finished volume in mL. */
+export function pointOf(request: Pick<SolveRequest, "pantry" | "unitSettings">, spec: Spec) {
+  const { model, volumesMl } = prepareSpec(spec, request.pantry, { unitSettings: request.unitSettings });
+  const { point: vector, finishedVolumeMl } = model.finish(volumesMl);
+  return { vector, point: toPoint(vector), finishedVolumeMl };
+}
