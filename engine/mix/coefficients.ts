@@ -28,7 +28,7 @@ export interface Coefficients {
 }
 
 /** Molar mass relative to sucrose, inverted: molecules per gram against sucrose's (342.30 g/mol; monosaccharides 180.16). */
-const SUCROSE_LIKE_PER_G: Readonly<Record<SugarId, number>> = {
+export const SUCROSE_LIKE_PER_G: Readonly<Record<SugarId, number>> = {
   sucrose: 1,
   maltose: 1,
   lactose: 1,
@@ -107,16 +107,20 @@ export function coefficientsOf(ingredient: Ingredient): Coefficients {
   }
 
   const massG = dryG + parts.waterG;
-  const isDry = parts.ethanolG + parts.waterG < DRY_LIQUID_SHARE * massG;
   return {
     ...parts,
     ethanolMl,
     acidCitricEqG: titratableAcidityGPer100Ml(ingredient.acidsGPer100Ml) / 100,
-    extraMl: isDry ? 0 : 1 - mixedVolumeMl(parts),
+    extraMl: isDrySolid({ ...parts, massG }) ? 0 : 1 - mixedVolumeMl(parts),
     massG,
     sucroseLikeG,
     excessEnthalpyJ: excessEnthalpyJ(parts.ethanolG, parts.waterG),
   };
+}
+
+/** True for powders and crystals, whose poured volume is partly air. */
+export function isDrySolid(c: Pick<Coefficients, "ethanolG" | "waterG" | "massG">): boolean {
+  return c.ethanolG + c.waterG < DRY_LIQUID_SHARE * c.massG;
 }
 
 /** Density in g/mL at 20 °C: the stated one, or that of the composition by the mixing rule. */

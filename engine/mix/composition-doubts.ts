@@ -1,0 +1,79 @@
+import { citricEquivalentPerG } from "../physics/acids.ts";
+import { ETHANOL_G_PER_ML } from "../physics/ethanol-water.ts";
+import { excessEnthalpyJ } from "../physics/heat.ts";
+import type { AcidId, Ingredient, SourcedValue, SugarId } from "../types.ts";
+import { type Coefficients, isDrySolid, SUCROSE_LIKE_PER_G } from "./coefficients.ts";
+import { mixedVolumeGradient, volumeChangeMl } from "./volume.ts";
+
+/** One independent doubt about an ingredient's composition. */
+export interface CompositionDoubt {
+  quantity: "abv" | "sugar" | "acid" | "solids";
+  /** Change of the coefficients (per mL of ingredient) for one standard uncertainty. */
+  change: Coefficients;
+}
+
+const NOTHING: Coefficients = {
+  ethanolMl: 0,
+  ethanolG: 0,
+  waterG: 0,
+  sugarG: 0,
+  acidG: 0,
+  acidCitricEqG: 0,
+  otherSolidsG: 0,
+  extraMl: 0,
+  massG: 0,
+  sucroseLikeG: 0,
+  excessEnthalpyJ: 0,
+};
+
+/**
+ * The doubts about an ingredient's composition: its strength, each sugar, each acid and the other
+ * solids, one standard uncertainty each, independent of each other. First-order: the exact derivative
+ * of `coefficientsOf`, in which water makes room so that the ingredient keeps its own volume. The
+ * density's own doubt is left out: at equal volume it shifts water only, some 0.001 of any axis.
+ */
+export function compositionDoubts(ingredient: Ingredient, coeffs: Coefficients): CompositionDoubt[] {
+  const doubts: CompositionDoubt[] = [];
+  const add = (
+    quantity: CompositionDoubt["quantity"],
+    v: SourcedValue | undefined,
+    perUnit: (sd: number) => Partial<Coefficients>,
+  ) => {
+    if (v === undefined || v.sd === 0) return;
+    doubts.push({
+      quantity,
+      change: balanced(
+        { ...NOTHING, ...perUnit(v.sd / 100) },
+        coeffs,
+        ingredient.densityGPerMl !== undefined,
+      ),
+    });
+  };
+  add("abv", ingredient.abvPercent, (d) => ({ ethanolMl: d, ethanolG: d * ETHANOL_G_PER_ML }));
+  for (const [k, v] of Object.entries(ingredient.sugarsGPer100Ml)) {
+    add("sugar", v, (d) => ({ sugarG: d, sucroseLikeG: d * SUCROSE_LIKE_PER_G[k as SugarId] }));
+  }
+  for (const [k, v] of Object.entries(ingredient.acidsGPer100Ml)) {
+    add("acid", v, (d) => ({ acidG: d, acidCitricEqG: d * citricEquivalentPerG(k as AcidId) }));
+  }
+  add("solids", ingredient.otherSolidsGPer100Ml, (d) => ({ otherSolidsG: d }));
+  return doubts;
+}
+
+/** Let water make room: equal mass where a density is stated, equal volume where it is not. */
+function balanced(change: Coefficients, at: Coefficients, hasDensity: boolean): Coefficients {
+  const gradient = mixedVolumeGradient(at);
+  const addedG = change.ethanolG + change.sugarG + change.acidG + change.otherSolidsG;
+  if (hasDensity) {
+    change.waterG = -addedG;
+    if (!isDrySolid(at)) change.extraMl = -volumeChangeMl(gradient, change);
+  } else {
+    change.waterG = -volumeChangeMl(gradient, change) / gradient.waterG;
+    change.massG = addedG + change.waterG;
+  }
+  change.excessEnthalpyJ =
+    (excessEnthalpyJ(Math.max(0, at.ethanolG + change.ethanolG), Math.max(0, at.waterG + change.waterG)) -
+      excessEnthalpyJ(Math.max(0, at.ethanolG - change.ethanolG), Math.max(0, at.waterG - change.waterG))) /
+    2;
+  return change;
+}

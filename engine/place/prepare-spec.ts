@@ -1,0 +1,98 @@
+import { DEFAULT_UNIT_SETTINGS, toVolumeMl, UNITS } from "../amounts/units.ts";
+import { createMixModel, type MixModel } from "../dilution/model.ts";
+import { EngineError, type FieldIssue, fail } from "../errors.ts";
+import type { Ingredient, Pantry, Spec, SpecLine, UnitSettings } from "../types.ts";
+
+/** A spec in mL, with the model that places it. */
+export interface PreparedSpec {
+  model: MixModel;
+  /** One per line, in order. */
+  volumesMl: number[];
+  /** Standard uncertainty of each line's volume. */
+  volumeSdsMl: number[];
+  /**
+   * Whose doubt each line's volume carries: lines with the same id err together (all dashes are
+   * too big at once), except "pour", the hand's own error, which is fresh for each line.
+   */
+  volumeDoubtIds: string[];
+}
+
+/**
+ * Standard uncertainty of a poured measure (estimate): a quarter of a mL of drops and meniscus, and
+ * 2 % of the amount for jigger and hand. Weighed lines: 0.1 g of scale.
+ */
+const POUR_SD_ML = 0.25;
+const POUR_SD_SHARE = 0.02;
+const SCALE_SD_G = 0.1;
+
+/**
+ * Read a spec against a pantry: amounts to mL, each line to its ingredient and stage.
+ *
+ * @throws EngineError naming every bad line at once: unknown ingredient, bad amount or unit
+ */
+export function prepareSpec(
+  spec: Spec,
+  pantry: Pantry,
+  options: { unitSettings?: UnitSettings } = {},
+): PreparedSpec {
+  if (spec.lines.length === 0) fail("/lines", "the spec has no lines", "give at least one ingredient");
+  const settings = options.unitSettings ?? DEFAULT_UNIT_SETTINGS;
+  const issues: FieldIssue[] = [];
+  const items: { ingredient: Ingredient; stage: "mix" | "top" }[] = [];
+  const volumesMl: number[] = [];
+  const volumeSdsMl: number[] = [];
+  const volumeDoubtIds: string[] = [];
+  spec.lines.forEach((line, i) => {
+    const ingredient = pantry.get(line.ingredient);
+    if (ingredient === undefined) {
+      issues.push({
+        pointer: `/lines/${i}/ingredient`,
+        detail: `"${line.ingredient}" is not in the pantry`,
+        remedy: "choose an ingredient of the pantry, or add it with its sugar, acid and ABV",
+      });
+      return;
+    }
+    try {
+      const volume = lineVolume(line, i, ingredient, settings);
+      volumesMl.push(volume.ml);
+      volumeSdsMl.push(volume.sdMl);
+      volumeDoubtIds.push(volume.doubtId);
+      items.push({ ingredient, stage: line.stage ?? (ingredient.addAfterDilution ? "top" : "mix") });
+    } catch (error) {
+      if (!(error instanceof EngineError)) throw error;
+      issues.push(...error.issues);
+    }
+  });
+  if (issues.length > 0) throw new EngineError(issues);
+  if (!volumesMl.some((v) => v > 0)) {
+    fail("/lines", "nothing is poured", "give at least one line an amount above zero");
+  }
+  const model = createMixModel(items, spec.method, spec.dilution, volumesMl);
+  return { model, volumesMl, volumeSdsMl, volumeDoubtIds };
+}
+
+function lineVolume(line: SpecLine, i: number, ingredient: Ingredient, settings: UnitSettings) {
+  const { ml, sdMl } = toVolumeMl(line.amount, line.unit, {
+    settings,
+    ingredient,
+    pointer: `/lines/${i}/${Object.hasOwn(UNITS, line.unit) ? "amount" : "unit"}`,
+  });
+  switch (line.unit) {
+    case "barspoon":
+    case "dash":
+    case "drop":
+      return { ml, sdMl, doubtId: `unit:${line.unit}` };
+    case "piece":
+      return { ml, sdMl, doubtId: `${ingredient.id}:piece` };
+    case "g": {
+      const scaleMl = line.amount > 0 ? (SCALE_SD_G * ml) / line.amount : 0;
+      return {
+        ml,
+        sdMl: Math.hypot(sdMl, scaleMl),
+        doubtId: sdMl > scaleMl ? `${ingredient.id}:density` : "pour",
+      };
+    }
+    default:
+      return { ml, sdMl: ml > 0 ? Math.hypot(POUR_SD_ML, POUR_SD_SHARE * ml) : 0, doubtId: "pour" };
+  }
+}
