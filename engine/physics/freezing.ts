@@ -4,7 +4,7 @@ import { tabulated } from "./tabulated.ts";
  * Freezing-point depressions, °C against % by mass, from CRC Handbook of Chemistry and Physics,
  * 102nd ed. (2021), Concentrative Properties of Aqueous Solutions (A. V. Wolf's measurements),
  * read in a public transcription. Ethanol agrees with Melinder (2010) within 0.5 °C up to 40 %; J. A. Dean's
- * handbook table lies up to 1.1 °C warmer at 16–30 %, so the uncertainty carried is 1 °C.
+ * handbook table lies up to 1.5 °C warmer at 14–32 %, so the uncertainty carried is 1 °C.
  */
 const ethanolDepression = tabulated(
   [0, 1, 5, 10, 15, 20, 24, 30, 40, 42, 50, 60],
