@@ -1,0 +1,31 @@
+import type { Vec3 } from "../types.ts";
+
+/**
+ * Shapley values of a game of n players with vector payoffs (L. S. Shapley, "A value for n-person games",
+ * 1953), by full enumeration. `value(mask)` is the payoff of the coalition whose members are the set bits.
+ * The shares sum to value(all) − value(none); a player who never changes the payoff gets zero; players who
+ * change it alike get the same. Cost: 2ⁿ evaluations.
+ */
+export function shapleyShares(n: number, value: (mask: number) => Vec3): Vec3[] {
+  const values = Array.from({ length: 2 ** n }, (_, mask) => value(mask));
+  const sizes = values.map((_, mask) => bitCount(mask));
+  // weight[s] = s!(n−s−1)!/n!, the share of orders in which exactly a given set of s comes before the player.
+  const weight = [1 / Math.max(n, 1)];
+  for (let s = 1; s < n; s++) weight.push((weight[s - 1]! * s) / (n - s));
+  return Array.from({ length: n }, (_, player): Vec3 => {
+    const bit = 1 << player;
+    const share: [number, number, number] = [0, 0, 0];
+    values.forEach((without, mask) => {
+      if ((mask & bit) !== 0) return;
+      const joined = values[mask | bit]!;
+      for (const k of [0, 1, 2] as const) share[k] += weight[sizes[mask]!]! * (joined[k] - without[k]);
+    });
+    return share;
+  });
+}
+
+function bitCount(mask: number): number {
+  let count = 0;
+  for (let rest = mask; rest !== 0; rest &= rest - 1) count++;
+  return count;
+}
