@@ -2,8 +2,16 @@ import { createHash } from "node:crypto";
 import type { z } from "@hono/zod-openapi";
 import { toVec } from "../engine/axes.ts";
 import { place } from "../engine/place/place.ts";
-import { familyTarget } from "../engine/targets/family-target.ts";
-import type { Caution, Glass, Ingredient, Pantry, ReferenceData, TargetSpec } from "../engine/types.ts";
+import { familyTarget, SMALLEST_FAMILY } from "../engine/targets/family-target.ts";
+import type {
+  Caution,
+  Family,
+  Glass,
+  Ingredient,
+  Pantry,
+  ReferenceData,
+  TargetSpec,
+} from "../engine/types.ts";
 import { nearestKey } from "./nearest.ts";
 import { at, ProblemError } from "./problems.ts";
 import type { PlacedDrinkSchema, ProvenanceSchema } from "./schemas/reference.ts";
@@ -16,9 +24,6 @@ type FlatTarget = z.infer<typeof TargetEntrySchema>["target"];
 
 /** Share of such drinks a family region is meant to hold, when the caller names none. */
 export const DEFAULT_COVERAGE = 0.9;
-
-/** A sample covariance in three axes is singular below four drinks. */
-const FEWEST_DRINKS = 4;
 
 export interface Catalogue {
   pantry: Pantry;
@@ -63,7 +68,15 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
   });
   const membersOf = (family: string) => drinks.filter((drink) => drink.families.includes(family));
 
-  const familyEntry = (family: ReferenceData["families"][number], coverage: number): TargetEntry => {
+  const kept = new Map<string, TargetEntry>();
+  const familyEntry = (family: Family, coverage: number): TargetEntry => {
+    const key = `${family.id} ${coverage.toFixed(2)}`;
+    const entry = kept.get(key) ?? computeFamilyEntry(family, coverage);
+    kept.set(key, entry);
+    return entry;
+  };
+
+  const computeFamilyEntry = (family: Family, coverage: number): TargetEntry => {
     const members = membersOf(family.id);
     const region = familyTarget(
       members.map((drink) => toVec(drink.point)),
@@ -86,7 +99,7 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
     };
   };
 
-  const families = data.families.filter((family) => membersOf(family.id).length >= FEWEST_DRINKS);
+  const families = data.families.filter((family) => membersOf(family.id).length >= SMALLEST_FAMILY);
   const unavailable = data.families
     .filter((family) => !families.includes(family))
     .map((family) => {
@@ -95,7 +108,7 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
         id: `family:${family.id}`,
         name: family.name,
         n,
-        reason: `${n} reference drinks; a region in three axes needs at least ${FEWEST_DRINKS}`,
+        reason: `${n} reference drinks; a region needs at least ${SMALLEST_FAMILY}`,
       };
     });
   const bands: TargetEntry[] = data.bands.map((band) => ({

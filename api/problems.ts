@@ -210,6 +210,8 @@ function entriesOf(issue: Issue, where: ProblemEntry["in"], base: readonly Prope
         `too large for ${sizeWord(issue.origin)}`,
         `give ${issue.inclusive === false ? "less than" : "at most"} ${String(issue.maximum)}${sizeUnit(issue.origin)}`,
       );
+    case "not_multiple_of":
+      return say("too fine a step", `give a multiple of ${issue.divisor}`);
     case "invalid_key":
       return say("this key cannot be used", "use an ingredient's id as the key");
     default: {

@@ -1,10 +1,10 @@
 import type { z } from "@hono/zod-openapi";
 import { type ParsedLine, parseRecipe } from "../engine/recipe/parse-recipe.ts";
-import type { Pantry, Spec } from "../engine/types.ts";
+import type { Pantry, Spec, UnitSettings } from "../engine/types.ts";
 import { nearestKey } from "./nearest.ts";
-import { ProblemError } from "./problems.ts";
+import { at, ProblemError } from "./problems.ts";
 import type { ProblemEntry } from "./schemas/problem.ts";
-import type { ReadingSchema, SpecInput } from "./schemas/spec.ts";
+import { MAX_AMOUNT, MAX_LINES, type ReadingSchema, type SpecInput } from "./schemas/spec.ts";
 import { echo } from "./schemas/strict.ts";
 
 type Reading = z.infer<typeof ReadingSchema>;
@@ -24,6 +24,9 @@ function body(pointer: string, detail: string, remedy: string): ProblemEntry {
 function complaint(line: ParsedLine, pointer: string): ProblemEntry | null {
   const said = `line ${line.lineNumber} ${echo(line.raw.trim())}`;
   const names = line.candidates.slice(0, 5).map((c) => `${c.name} (${c.ingredient})`);
+  if (line.line && line.line.amount > MAX_AMOUNT) {
+    return body(pointer, `${said}: the amount is too large`, `give at most ${MAX_AMOUNT}`);
+  }
   if (line.status === "choose") {
     return body(
       pointer,
@@ -64,7 +67,12 @@ export function unknownIngredients(
  * The spec a request asks about, whichever way it was written. A text is never guessed at: a line
  * that was not read, or could mean two things, stops the request with one entry per line.
  */
-export function readSpec(input: SpecInput, pantry: Pantry, pointer: string): ReadSpec {
+export function readSpec(
+  input: SpecInput,
+  pantry: Pantry,
+  unitSettings: UnitSettings,
+  pointer: string,
+): ReadSpec {
   if (!("text" in input)) {
     const unknown = unknownIngredients(
       input.lines.map((line, i) => ({ id: line.ingredient, pointer: `${pointer}/lines/${i}/ingredient` })),
@@ -74,11 +82,14 @@ export function readSpec(input: SpecInput, pantry: Pantry, pointer: string): Rea
     return { spec: input, reading: [], assumptions: [] };
   }
 
-  const parsed = parseRecipe(input.text, pantry);
+  const parsed = at(`${pointer}/text`, () => parseRecipe(input.text, pantry, { unitSettings }));
   const entries = parsed.lines.flatMap((line) => complaint(line, `${pointer}/text`) ?? []);
   const lines = parsed.lines.flatMap((line) => (line.status === "read" && line.line ? [line.line] : []));
   if (entries.length === 0 && lines.length === 0) {
     entries.push(body(`${pointer}/text`, "no ingredient in the text", "write one ingredient a line"));
+  }
+  if (lines.length > MAX_LINES) {
+    entries.push(body(`${pointer}/text`, `${lines.length} ingredients`, `give at most ${MAX_LINES}`));
   }
   const method = input.method ?? parsed.method;
   if (!method) {
@@ -105,7 +116,7 @@ export function readSpec(input: SpecInput, pantry: Pantry, pointer: string): Rea
   );
   return {
     spec: {
-      name: input.name ?? "Untitled",
+      name: input.name ?? parsed.title ?? "Untitled",
       method,
       lines,
       ...(input.dilution && { dilution: input.dilution }),
@@ -114,7 +125,8 @@ export function readSpec(input: SpecInput, pantry: Pantry, pointer: string): Rea
     reading,
     assumptions: [
       ...reading.flatMap((r) => r.assumptions.map((a) => `line ${r.lineNumber}: ${a}`)),
-      ...(input.method ? [] : [`method read from the text: ${method}`]),
+      // The text's own assumption about its method is moot once the caller names it.
+      ...(input.method ? [] : parsed.assumptions),
     ],
   };
 }

@@ -6,7 +6,11 @@ import manifest from "../package.json" with { type: "json" };
 import { loadReferenceData } from "../reference-data/load.ts";
 import { createApp } from "./app.ts";
 import { createPool } from "./compute/pool.ts";
+import { inThread } from "./compute/tasks.ts";
 import { readEnv } from "./env.ts";
+
+/** More threads than this only help a server that needs more than this. */
+const MAX_SOLVERS = 4;
 
 /** Listen until told to stop. `entry` is the file the solver threads start from. */
 export function startServer(entry: URL): void {
@@ -17,15 +21,19 @@ export function startServer(entry: URL): void {
   }
   const { HOST, PORT, LOG_LEVEL, SHUTDOWN_SECONDS } = settings.env;
   const logger = pino({ level: LOG_LEVEL });
+  // `npm run dev` runs the source, which a plain thread cannot load.
+  const fromSource = entry.pathname.endsWith(".ts");
 
   const app = createApp({
     data: loadReferenceData(),
     engineVersion: manifest.version,
     logger,
     // Beside this file once built (.build/api/main.js); from the source, where the build would put it.
-    vizDir: fileURLToPath(new URL(entry.pathname.endsWith(".ts") ? "../.build/viz" : "../viz", entry)),
+    vizDir: fileURLToPath(new URL(fromSource ? "../.build/viz" : "../viz", entry)),
     // One core stays with the requests that need no solve.
-    compute: createPool(entry, Math.max(1, Math.min(4, availableParallelism() - 1))),
+    compute: fromSource
+      ? inThread()
+      : createPool(entry, Math.max(1, Math.min(MAX_SOLVERS, availableParallelism() - 1))),
   });
 
   const server = serve(

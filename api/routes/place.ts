@@ -6,7 +6,7 @@ import { at } from "../problems.ts";
 import { readSpec } from "../read-spec.ts";
 import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
 import { PlaceAnswerSchema, PlaceBodySchema } from "../schemas/place.ts";
-import { placeOptions } from "./place-options.ts";
+import { placeOptions, unitSettingsOf } from "./place-options.ts";
 
 const route = createRoute({
   method: "post",
@@ -25,7 +25,7 @@ export function placeRoutes({ catalogue }: ApiContext) {
   return createRouter().openapi(route, (c) => {
     const body = c.req.valid("json");
     const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const read = readSpec(body.spec, own.pantry, "/spec");
+    const read = readSpec(body.spec, own.pantry, unitSettingsOf(body), "/spec");
     const placement = at("/spec", () => place(read.spec, own.pantry, placeOptions(body, catalogue)));
     return c.json(
       {

@@ -1,6 +1,7 @@
 import { createRoute, z } from "@hono/zod-openapi";
 import { compress } from "hono/compress";
 import { etag } from "hono/etag";
+import { createMiddleware } from "hono/factory";
 import { DEFAULT_COVERAGE } from "../catalogue.ts";
 import type { ApiContext } from "../context.ts";
 import { nearestKey } from "../nearest.ts";
@@ -17,14 +18,26 @@ import {
   TargetsSchema,
 } from "../schemas/reference.ts";
 import { echo, IdSchema } from "../schemas/strict.ts";
+import { coverageLimits } from "../schemas/target.ts";
 
 const tags = ["Reference data"];
+
+/** Data that changes only with a release: validators by content, so that a reload costs one round trip. */
+const revalidated = [
+  compress(),
+  etag(),
+  createMiddleware(async (c, next) => {
+    await next();
+    if (c.res.status === 200) c.res.headers.set("Cache-Control", "no-cache");
+  }),
+];
 
 const pantry = createRoute({
   method: "get",
   path: "/pantry",
   operationId: "listPantry",
   tags,
+  middleware: revalidated,
   summary: "Every ingredient with its composition, uncertainty and source",
   responses: { ...jsonAnswer(PantrySchema, "The pantry"), ...problemResponses() },
 });
@@ -34,6 +47,7 @@ const pantryItem = createRoute({
   path: "/pantry/{id}",
   operationId: "getPantryItem",
   tags,
+  middleware: revalidated,
   summary: "One ingredient",
   request: { params: z.object({ id: IdSchema.openapi({ example: "juice-lime" }) }) },
   responses: {
@@ -47,6 +61,7 @@ const references = createRoute({
   path: "/references",
   operationId: "listReferences",
   tags,
+  middleware: revalidated,
   summary: "The reference drinks, placed, and their families",
   responses: { ...jsonAnswer(ReferencesSchema, "The reference drinks"), ...problemResponses() },
 });
@@ -56,10 +71,11 @@ const targets = createRoute({
   path: "/targets",
   operationId: "listTargets",
   tags,
+  middleware: revalidated,
   summary: "Regions to aim for: computed from the reference drinks, and published bands",
   request: {
     query: z.strictObject({
-      coverage: z.coerce.number().gt(0).lt(1).default(DEFAULT_COVERAGE).openapi({
+      coverage: coverageLimits(z.coerce.number()).default(DEFAULT_COVERAGE).openapi({
         description: "Share of a family's drinks that its region is meant to hold.",
       }),
     }),
@@ -72,6 +88,7 @@ const sources = createRoute({
   path: "/sources",
   operationId: "listSources",
   tags,
+  middleware: revalidated,
   summary: "Where the numbers come from, and how good each source is",
   responses: { ...jsonAnswer(SourcesSchema, "The sources"), ...problemResponses() },
 });
@@ -81,6 +98,7 @@ const glasses = createRoute({
   path: "/glasses",
   operationId: "listGlasses",
   tags,
+  middleware: revalidated,
   summary: "Glasses and their wash lines",
   responses: { ...jsonAnswer(GlassesSchema, "The glasses"), ...problemResponses() },
 });
@@ -90,6 +108,7 @@ const cautions = createRoute({
   path: "/cautions",
   operationId: "listCautions",
   tags,
+  middleware: revalidated,
   summary: "The usual cautions. Local law, food codes and licensed practice come first",
   responses: { ...jsonAnswer(CautionsSchema, "The cautions"), ...problemResponses() },
 });
@@ -99,17 +118,14 @@ const demo = createRoute({
   path: "/demo",
   operationId: "getDemo",
   tags,
+  middleware: revalidated,
   summary: "An invented bench to look around in",
   responses: { ...jsonAnswer(DemoSchema, "The demo bench"), ...problemResponses() },
 });
 
-/** Data that changes only with a release: validators by content, so that a reload costs one round trip. */
+/** What the engine works from, as it works from it. */
 export function referenceRoutes({ data, catalogue }: ApiContext) {
   const app = createRouter();
-  app.get("*", compress(), etag(), async (c, next) => {
-    await next();
-    if (c.res.status === 200) c.res.headers.set("Cache-Control", "no-cache");
-  });
   app.openapi(pantry, (c) => c.json({ ingredients: data.pantry }, 200));
   app.openapi(pantryItem, (c) => {
     const { id } = c.req.valid("param");

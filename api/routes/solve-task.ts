@@ -42,7 +42,7 @@ export function solveTask(
   if (unknown.length > 0) throw new ProblemError("invalid-request", "unknown ingredients", unknown);
 
   const unitSettings = unitSettingsOf(options);
-  const first = options.firstRound && readSpec(options.firstRound, pantry, "/firstRound");
+  const first = options.firstRound && readSpec(options.firstRound, pantry, unitSettings, "/firstRound");
   const { ladder, timeBudgetMs, pricePerLitre: _prices, ingredients: _own, ...limits } = options;
   return {
     task: {

@@ -27,7 +27,7 @@ export function solveRoutes({ catalogue, compute }: ApiContext) {
   return createRouter().openapi(route, async (c) => {
     const body = c.req.valid("json");
     const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const read = readSpec(body.spec, own.pantry, "/spec");
+    const read = readSpec(body.spec, own.pantry, unitSettingsOf(body), "/spec");
     const target = catalogue.resolveTarget(body.target, "/target");
     const { task, assumptions } = solveTask(body, read.spec, own.pantry);
     const result = await compute.run("solve", { ...task, target });

@@ -1,11 +1,13 @@
 import { z } from "@hono/zod-openapi";
+import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { ProvenanceSchema } from "./reference.ts";
-import { MethodSchema, SpecLineSchema, SpecSchema } from "./spec.ts";
+import { MAX_TEXT, MethodSchema, SpecLineSchema, SpecSchema } from "./spec.ts";
 import { strictObject, words } from "./strict.ts";
 
 export const ParseBodySchema = strictObject({
-  text: words(4000).min(1),
+  text: words(MAX_TEXT).min(1),
+  unitSettings: UnitSettingsSchema.optional(),
   ingredients: OwnIngredientsSchema.optional(),
 }).openapi("ParseBody", {
   example: {
@@ -31,6 +33,8 @@ export const ParsedRecipeSchema = z
     spec: SpecSchema.nullable().openapi({ description: "Only the lines that were read." }),
     method: MethodSchema.nullable(),
     methodText: z.string().optional(),
+    title: z.string().optional().openapi({ description: "The drink's name, where the text gives one." }),
+    assumptions: z.array(z.string()).openapi({ description: "About the text as a whole." }),
     complete: z.boolean().openapi({ description: "Every line was read, and nothing was left open." }),
   })
   .openapi("ParsedRecipe");

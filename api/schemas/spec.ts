@@ -8,9 +8,11 @@ export const MethodSchema = z
 
 /** More than any drink holds; a request is a drink, not a stock list. */
 export const MAX_LINES = 24;
+/** Characters of a pasted text. */
+export const MAX_TEXT = 4000;
 export const MAX_AMOUNT = 10_000;
 
-export const SpecLineSchema = strictObject({
+const SpecLineInputSchema = strictObject({
   ingredient: IdSchema.openapi({ description: "Id from GET /v1/pantry or from this request's ingredients." }),
   amount: z.number().min(0).max(MAX_AMOUNT),
   unit: UnitIdSchema,
@@ -18,7 +20,7 @@ export const SpecLineSchema = strictObject({
     .enum(["mix", "top"])
     .optional()
     .openapi({ description: "mix: goes over the ice. top: added after, takes no melt water." }),
-}).openapi("SpecLine");
+}).openapi("SpecLineInput");
 
 const CalibrationSchema = strictObject({
   factor: z.number().positive().max(10),
@@ -68,23 +70,43 @@ const shared = {
   glass: IdSchema.optional().openapi({ description: "Id from GET /v1/glasses." }),
 };
 
-export const SpecSchema = strictObject({
+export const SpecLinesSchema = strictObject({
   name: words(120),
   method: MethodSchema,
-  lines: z.array(SpecLineSchema).min(1).max(MAX_LINES),
+  lines: z.array(SpecLineInputSchema).min(1).max(MAX_LINES),
   ...shared,
-}).openapi("Spec");
+}).openapi("SpecLines");
 
 export const SpecTextSchema = strictObject({
-  text: words(4000).min(1).openapi({ description: "One ingredient a line, as written on a card." }),
+  text: words(MAX_TEXT).min(1).openapi({ description: "One ingredient a line, as written on a card." }),
   name: words(120).optional(),
   method: MethodSchema.optional().openapi({ description: "Needed unless the text names it." }),
   ...shared,
 }).openapi("SpecText");
 
 export const SpecInputSchema = z
-  .union([SpecSchema, SpecTextSchema])
+  .union([SpecLinesSchema, SpecTextSchema])
   .openapi("SpecInput", { description: "A spec by lines, or as written text; never both." });
+
+/** A spec as answers give it: the engine's own, without the limits on what is sent. */
+export const SpecLineSchema = z
+  .object({
+    ingredient: z.string(),
+    amount: z.number(),
+    unit: UnitIdSchema,
+    stage: z.enum(["mix", "top"]).optional(),
+  })
+  .openapi("SpecLine");
+
+export const SpecSchema = z
+  .object({
+    name: z.string(),
+    method: MethodSchema,
+    lines: z.array(SpecLineSchema),
+    dilution: DilutionChoiceSchema.optional(),
+    glass: z.string().optional(),
+  })
+  .openapi("Spec");
 
 export type SpecInput = z.infer<typeof SpecInputSchema>;
 

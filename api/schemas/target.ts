@@ -60,10 +60,15 @@ export const TargetSpecSchema = z
   ])
   .openapi("TargetSpec");
 
-const coverage = z
-  .number()
-  .gt(0)
-  .lt(1)
+/**
+ * The range over which the engine vouches for a family region, in whole percents: finer steps mean
+ * nothing at these sample sizes, and each region is computed once and kept.
+ */
+export function coverageLimits(number: z.ZodNumber) {
+  return number.min(0.05).max(0.99).multipleOf(0.01);
+}
+
+const coverage = coverageLimits(z.number())
   .optional()
   .openapi({ description: "Family targets only: share of such drinks the region is meant to hold." });
 
