@@ -136,6 +136,7 @@ function ownChange(h: Held, amount: (h: Held, ml: number) => string): Change {
     fromMl: beforeMl,
     toMl: afterMl,
     text,
+    subject: item.name,
     slots: h.slots,
     dilution: false,
   };
