@@ -1,0 +1,224 @@
+import type { MeasureId } from "../../engine/types.ts";
+import { button, el, fill, select, uniqueId } from "../dom.ts";
+import { askNow } from "../edit/ask-now.ts";
+import type { Solver } from "../solver-client.ts";
+import type { Derived } from "../state/derived.ts";
+import type { State } from "../state/store.ts";
+import { volumeWords } from "../words/facts.ts";
+import { createCombobox } from "./combobox.ts";
+import type { Context } from "./context.ts";
+
+const MEASURES: { value: MeasureId; label: string }[] = [
+  { value: "fewest-then-volume", label: "Fewest ingredients, then least volume" },
+  { value: "volume", label: "Least volume changed" },
+  { value: "relative", label: "Least change for its size" },
+  { value: "drift", label: "Least drift on the map" },
+  { value: "cost", label: "Least extra cost" },
+];
+
+/** The question "bring it into range", with what may be changed and what must stay. */
+export function askPanel(
+  host: HTMLElement,
+  context: Context,
+  solver: Solver,
+): (state: State, derived: Derived) => void {
+  const { store, data } = context;
+  const setAsk = (patch: Partial<State["ask"]>) =>
+    store.set({ ask: { ...store.get().ask, ...patch }, answer: null, focusedProposal: null });
+
+  const go = button("Bring it into range", () => askNow(context, solver), {
+    class: "primary big",
+    id: "ask-button",
+  });
+  const summary = el("p", { class: "hint", id: "ask-summary" });
+  go.setAttribute("aria-describedby", summary.id);
+
+  const chips = el("ul", { class: "chips", "aria-label": "May be let in" });
+  const add = createCombobox("Let something in", "Lemon, a syrup, an acid…", (ingredient) => {
+    const { additions } = store.get().ask;
+    if (!additions.includes(ingredient.id)) setAsk({ additions: [...additions, ingredient.id] });
+  });
+  const touched = select(
+    [
+      { value: "", label: "Any number" },
+      ...[1, 2, 3, 4].map((n) => ({ value: String(n), label: `At most ${n}` })),
+    ],
+    "",
+    (value) => setAsk({ maxTouched: value === "" ? null : Number(value) }),
+  );
+  const glassLimit = el("input", { type: "number", min: "1", step: "any", placeholder: "none" });
+  glassLimit.addEventListener("change", () => {
+    const value = glassLimit.valueAsNumber;
+    setAsk({ maxFinishedMl: value > 0 ? value : null });
+  });
+  const useGlass = button(
+    "Use the glass's wash line",
+    () => {
+      const glass = data.glasses.find((candidate) => candidate.id === store.get().spec.glass);
+      if (glass) setAsk({ maxFinishedMl: glass.washLineMl });
+    },
+    { class: "quiet" },
+  );
+  const chance = select(
+    [
+      { value: "", label: "Any" },
+      ...[0.5, 0.6, 0.7, 0.8, 0.9].map((p) => ({
+        value: String(p),
+        label: `At least ${Math.round(p * 100)} %`,
+      })),
+    ],
+    "",
+    (value) => setAsk({ minProbability: value === "" ? null : Number(value) }),
+  );
+  const measure = select(MEASURES, "fewest-then-volume", (value) => setAsk({ measure: value }));
+  const drift = el("input", { type: "number", min: "0.1", step: "0.1", placeholder: "none" });
+  drift.addEventListener("change", () => {
+    const value = drift.valueAsNumber;
+    setAsk({ driftBudget: value > 0 ? value : null });
+  });
+  const keepList = el("ul", { class: "keep" });
+  const keepWhich = el("select", {});
+  const keepShare = el("input", { type: "number", min: "1", max: "100", step: "1" });
+  keepWhich.addEventListener("change", () => {
+    const line = context.derive().placement?.lines.find((entry) => entry.ingredient === keepWhich.value);
+    keepShare.value = line ? String(Math.floor(line.shareOfFinishedPercent)) : "";
+  });
+  const keepAdd = button("Keep", () => {
+    const share = keepShare.valueAsNumber;
+    const ingredient = keepWhich.value;
+    if (!ingredient || !(share > 0 && share <= 100)) return;
+    const others = store.get().ask.character.filter((rule) => rule.ingredient !== ingredient);
+    setAsk({ character: [...others, { ingredient, minSharePercent: share }] });
+  });
+  const labelled = (label: string, control: HTMLInputElement | HTMLSelectElement, hint?: string) => {
+    control.id = uniqueId("ask");
+    const hintNode = hint ? el("p", { class: "hint", id: `${control.id}-hint` }, hint) : null;
+    if (hintNode) control.setAttribute("aria-describedby", hintNode.id);
+    return el("div", { class: "field" }, el("label", { for: control.id }, label), control, hintNode);
+  };
+
+  fill(
+    host,
+    el("h2", { id: "ask-title" }, "Ask"),
+    go,
+    summary,
+    add.element,
+    chips,
+    el(
+      "details",
+      { class: "ask-more" },
+      el("summary", {}, "What may change, and what must stay"),
+      el(
+        "div",
+        { class: "making" },
+        labelled("Ingredients to touch", touched),
+        labelled("Least means", measure),
+        labelled(
+          "Chance of being in range",
+          chance,
+          "Fruit and hands vary: a higher chance aims nearer the middle.",
+        ),
+        labelled("Glass limit, mL", glassLimit),
+        labelled(
+          "Drift budget",
+          drift,
+          "From the first round. 1 is about one standard deviation of the classic sours.",
+        ),
+      ),
+      el("div", { class: "buttons" }, useGlass),
+      el("h3", {}, "Keep the drink itself"),
+      keepList,
+      el(
+        "div",
+        { class: "keep-add" },
+        labelled("Keep", keepWhich),
+        labelled("at least, % of the glass", keepShare),
+        keepAdd,
+      ),
+      el(
+        "p",
+        { class: "hint" },
+        "Lock an ingredient in the spec to leave its amount alone; set its least and most under “Limits & source”.",
+      ),
+    ),
+  );
+
+  return (state, derived) => {
+    const { ask } = state;
+    const noTarget = derived.target === null;
+    go.disabled = noTarget || derived.placement === null;
+    go.setAttribute("aria-busy", String(state.asking));
+    go.textContent = state.asking ? "Working it out…" : "Bring it into range";
+    const locked = Object.values(state.rules).filter((rule) => rule.locked).length;
+    summary.textContent = noTarget
+      ? "Choose a range beside the map first."
+      : [
+          `Range: ${derived.target?.label}.`,
+          `Pours: ${derived.ladder.name}.`,
+          locked > 0 ? `${locked} locked.` : null,
+          ask.maxTouched ? `Touching at most ${ask.maxTouched}.` : null,
+          ask.maxFinishedMl ? `Glass limit ${volumeWords(ask.maxFinishedMl, state.units)}.` : null,
+          ask.minProbability ? `At least ${Math.round(ask.minProbability * 100)} % sure.` : null,
+          ask.driftBudget ? `Drift at most ${ask.driftBudget}.` : null,
+        ]
+          .filter(Boolean)
+          .join(" ");
+    const inDrink = new Set(state.spec.lines.map((line) => line.ingredient));
+    add.offer(data.pantry.filter((i) => !inDrink.has(i.id) && !ask.additions.includes(i.id)));
+    fill(
+      chips,
+      ...ask.additions.map((id) => {
+        const name = derived.pantry.get(id)?.name ?? id;
+        return el(
+          "li",
+          {},
+          button(`${name} ×`, () => setAsk({ additions: ask.additions.filter((other) => other !== id) }), {
+            class: "chip",
+            "aria-label": `Do not let in ${name}`,
+          }),
+        );
+      }),
+    );
+    touched.value = ask.maxTouched === null ? "" : String(ask.maxTouched);
+    chance.value = ask.minProbability === null ? "" : String(ask.minProbability);
+    measure.value = ask.measure;
+    if (document.activeElement !== glassLimit)
+      glassLimit.value = ask.maxFinishedMl === null ? "" : String(ask.maxFinishedMl);
+    if (document.activeElement !== drift)
+      drift.value = ask.driftBudget === null ? "" : String(ask.driftBudget);
+    useGlass.disabled = !state.spec.glass;
+    fill(
+      keepList,
+      ...ask.character.map((rule) => {
+        const name = derived.pantry.get(rule.ingredient)?.name ?? rule.ingredient;
+        const says = rule.atLeastAsMuchAs
+          ? `${name}: at least as much as ${derived.pantry.get(rule.atLeastAsMuchAs)?.name ?? rule.atLeastAsMuchAs}`
+          : `${name}: at least ${rule.minSharePercent} % of the glass`;
+        return el(
+          "li",
+          {},
+          says,
+          button("Drop this", () => setAsk({ character: ask.character.filter((other) => other !== rule) }), {
+            class: "quiet",
+            "aria-label": `Drop: ${says}`,
+          }),
+        );
+      }),
+    );
+    const options = state.spec.lines.map((line) => line.ingredient).join();
+    if (keepWhich.dataset.of !== options) {
+      keepWhich.dataset.of = options;
+      fill(
+        keepWhich,
+        ...state.spec.lines.map((line) =>
+          el(
+            "option",
+            { value: line.ingredient },
+            derived.pantry.get(line.ingredient)?.name ?? line.ingredient,
+          ),
+        ),
+      );
+      keepWhich.dispatchEvent(new Event("change"));
+    }
+  };
+}

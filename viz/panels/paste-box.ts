@@ -1,0 +1,144 @@
+import { formatQuantity } from "../../engine/amounts/format-amount.ts";
+import type { ParsedLine } from "../../engine/recipe/parse-recipe.ts";
+import { parseRecipe } from "../../engine/recipe/parse-recipe.ts";
+import type { SpecLine } from "../../engine/types.ts";
+import { button, el, fill, uniqueId } from "../dom.ts";
+import type { Context } from "./context.ts";
+
+const EXAMPLE = "2 oz aged rum\n3/4 oz pineapple juice\n1/2 oz lime\n1/3 oz maple syrup";
+
+/** Paste a spec; see line by line what was read, choose where it was unsure, then use it. */
+export function createPasteBox({ store, derive, announce }: Context): HTMLElement {
+  const text = el("textarea", {
+    rows: "6",
+    placeholder: EXAMPLE,
+    spellcheck: "false",
+    id: uniqueId("paste"),
+  });
+  const outcome = el("div", { class: "paste-outcome" });
+  const chosen = new Map<number, string>();
+
+  const read = () => {
+    chosen.clear();
+    const { pantry } = derive();
+    const parsed = parseRecipe(text.value, pantry, { unitSettings: store.get().unitSettings });
+    const rows = parsed.lines.filter((line) => line.status !== "blank");
+    if (rows.length === 0) {
+      fill(outcome, el("p", { class: "hint" }, "Nothing to read yet: one ingredient a line, amount first."));
+      return;
+    }
+    const use = button(
+      "Use these lines",
+      () => {
+        const lines = rows.flatMap((row): SpecLine[] => {
+          if (row.status === "read" && row.line) return [row.line];
+          const ingredient = chosen.get(row.lineNumber);
+          return row.status === "choose" && row.line && ingredient ? [{ ...row.line, ingredient }] : [];
+        });
+        const { spec } = store.get();
+        const { dilution: _, ...kept } = spec;
+        store.edit({
+          spec: { ...kept, method: parsed.method ?? spec.method, lines },
+          rules: {},
+          answer: null,
+          focusedProposal: null,
+        });
+        box.open = false;
+        announce(`${lines.length} lines are on the bench. Undo brings the old spec back.`);
+      },
+      { class: "primary" },
+    );
+    const count = el("p", { class: "hint" });
+    const refresh = () => {
+      const usable = rows.filter(
+        (row) => row.status === "read" || (row.status === "choose" && chosen.has(row.lineNumber)),
+      ).length;
+      const open = rows.filter((row) => row.status === "choose" && !chosen.has(row.lineNumber)).length;
+      const unread = rows.filter((row) => row.status === "unread").length;
+      use.disabled = usable === 0;
+      count.textContent = `${usable} ready${open > 0 ? `, ${open} to choose` : ""}${
+        unread > 0 ? `, ${unread} not read and left out` : ""
+      }.`;
+    };
+    fill(
+      outcome,
+      el("ul", { class: "paste-lines" }, ...rows.map((row) => pasteLine(row, pantry, chosen, refresh))),
+      count,
+      el("div", { class: "buttons" }, use),
+    );
+    refresh();
+  };
+
+  const box = el(
+    "details",
+    { class: "paste" },
+    el("summary", {}, "Paste a spec"),
+    el(
+      "div",
+      { class: "field" },
+      el("label", { for: text.id }, "One ingredient a line, as you would write it"),
+      text,
+    ),
+    el("div", { class: "buttons" }, button("Read it", read, { class: "primary" })),
+    outcome,
+  );
+  return box;
+}
+
+function pasteLine(
+  row: ParsedLine,
+  pantry: ReadonlyMap<string, { name: string }>,
+  chosen: Map<number, string>,
+  refresh: () => void,
+): HTMLElement {
+  const amount = row.line ? formatQuantity(row.line.amount, row.line.unit) : "";
+  const notes = row.assumptions.length > 0 ? el("span", { class: "hint" }, row.assumptions.join("; ")) : null;
+  const raw = el("span", { class: "raw" }, row.raw.trim());
+  if (row.status === "read" && row.line) {
+    return el(
+      "li",
+      { class: "read" },
+      raw,
+      el(
+        "span",
+        { class: "as" },
+        `read: ${amount} ${pantry.get(row.line.ingredient)?.name ?? row.line.ingredient}`,
+      ),
+      notes,
+    );
+  }
+  if (row.status === "choose") {
+    const id = uniqueId("choose");
+    const choice = el("select", { id });
+    choice.append(el("option", { value: "" }, "Leave it out"));
+    for (const candidate of row.candidates) {
+      choice.append(el("option", { value: candidate.ingredient }, candidate.name));
+    }
+    choice.addEventListener("change", () => {
+      if (choice.value === "") chosen.delete(row.lineNumber);
+      else chosen.set(row.lineNumber, choice.value);
+      refresh();
+    });
+    return el(
+      "li",
+      { class: "choose" },
+      raw,
+      el("label", { for: id, class: "as" }, `choose which${amount ? ` (${amount})` : ""}`),
+      choice,
+      row.reason ? el("span", { class: "hint" }, row.reason) : notes,
+    );
+  }
+  return el(
+    "li",
+    { class: row.status },
+    raw,
+    el(
+      "span",
+      { class: "as" },
+      row.status === "instruction"
+        ? "an instruction, not an ingredient"
+        : `not read: ${row.reason ?? "no reason given"}`,
+    ),
+    notes,
+  );
+}

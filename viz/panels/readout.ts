@@ -1,0 +1,231 @@
+import { toVec } from "../../engine/axes.ts";
+import { button, el, fill, setText } from "../dom.ts";
+import type { Derived } from "../state/derived.ts";
+import type { State } from "../state/store.ts";
+import { dilutionWords, finishedWords, volumeWords } from "../words/facts.ts";
+import { axisNumber, verdictOf } from "../words/verdict.ts";
+import { createBeam } from "./beam.ts";
+import type { Panel } from "./context.ts";
+
+const AXIS_TITLES = ["Sugar", "Acid", "Alcohol"] as const;
+const AXIS_UNITS = ["g / 100 mL", "g / 100 mL, as citric", "% vol"] as const;
+
+function finiteOrNull(x: number): number | null {
+  return Number.isFinite(x) ? x : null;
+}
+
+/** Where the drink sits: a sentence, three beams, then the glass in numbers. */
+export const readout: Panel = (host, { store, data, announce }) => {
+  const headline = el("p", { class: "headline", id: "headline" });
+  const detail = el("p", { class: "detail" });
+  const notice = el("div", { class: "notice", role: "alert", hidden: true });
+  const beams = ([0, 1, 2] as const).map((axis) => {
+    const value = el("span", { class: "value", id: `value-${["sugar", "acid", "abv"][axis]}` });
+    const sd = el("span", { class: "sd" });
+    const note = el("span", { class: "axis-note" });
+    const gauge = el("div", { class: "gauge" });
+    const block = el(
+      "div",
+      { class: "axis" },
+      el(
+        "p",
+        { class: "axis-head" },
+        el("span", { class: "axis-name" }, AXIS_TITLES[axis]),
+        value,
+        sd,
+        el("span", { class: "axis-unit" }, AXIS_UNITS[axis]),
+        note,
+      ),
+      gauge,
+    );
+    return { block, value, sd, note, draw: createBeam(gauge, axis) };
+  });
+  const facts = el("dl", { class: "facts" });
+  const cautions = el("div", { class: "cautions" });
+  const warnings = el("ul", { class: "warnings" });
+  let lastAnnounced = "";
+  let timer: ReturnType<typeof setTimeout> | undefined;
+
+  fill(
+    host,
+    el("h2", { id: "readout-title", class: "visually-hidden" }, "Where the drink sits"),
+    notice,
+    el(
+      "div",
+      { class: "readout-main" },
+      el("div", { class: "words" }, headline, detail),
+      el("div", { class: "beams" }, ...beams.map((beam) => beam.block)),
+    ),
+    facts,
+    warnings,
+    cautions,
+    el(
+      "p",
+      { class: "blind" },
+      el("strong", {}, "What this cannot see: "),
+      "aroma, bitterness, texture, fizz and colour. Swapping one rum for another of equal strength moves nothing here, and can change everything in the mouth. The tasters decide.",
+    ),
+  );
+
+  const say = (text: string) => {
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      if (text !== lastAnnounced) announce(text);
+      lastAnnounced = text;
+    }, 600);
+  };
+
+  return (state: State, derived: Derived) => {
+    notice.hidden = state.notice === null;
+    if (state.notice) {
+      notice.dataset.tone = state.notice.tone;
+      fill(
+        notice,
+        el("p", {}, state.notice.text),
+        button("Dismiss", () => store.set({ notice: null }), { class: "quiet" }),
+      );
+    }
+    const { placement, membership, target } = derived;
+    host.dataset.state = "none";
+    if (!placement) {
+      setText(headline, "Nothing to place yet.");
+      setText(detail, derived.placeProblem ?? "Add an ingredient with an amount.");
+      fill(facts);
+      fill(cautions);
+      fill(warnings);
+      for (const beam of beams) {
+        setText(beam.value, "–");
+        setText(beam.sd, "");
+        setText(beam.note, "");
+      }
+      return;
+    }
+    const point = toVec(placement.point);
+    const sd = toVec(placement.sd);
+    const verdict =
+      membership && target
+        ? verdictOf(
+            point,
+            toVec(membership.nearest),
+            membership.inside,
+            membership.signedDistance,
+            target.label,
+          )
+        : null;
+    host.dataset.state = verdict ? (verdict.inside ? "in" : "out") : "none";
+    setText(headline, verdict?.headline ?? "No range chosen.");
+    setText(
+      detail,
+      verdict?.detail ??
+        derived.targetProblem ??
+        "Choose a range beside the map to see how far off the drink is.",
+    );
+    const ghost = state.answer?.result.proposals.find((proposal) => proposal.id === state.focusedProposal);
+    const ghostPoint = ghost ? toVec(ghost.after) : null;
+    const [lowCorner, highCorner] = target?.compiled.boundingBox ?? [null, null];
+    beams.forEach((beam, i) => {
+      const k = i as 0 | 1 | 2;
+      setText(beam.value, axisNumber(k, point[k]));
+      setText(beam.sd, `± ${axisNumber(k, sd[k])}`);
+      const axisVerdict = verdict?.axes[k];
+      const note = !axisVerdict
+        ? ""
+        : axisVerdict.state === "ok"
+          ? verdict?.inside
+            ? "in range"
+            : "fine"
+          : `${axisNumber(k, axisVerdict.by)} ${axisVerdict.state === "low" ? "under" : "over"}`;
+      setText(beam.note, note);
+      beam.block.dataset.state = axisVerdict?.state ?? "none";
+      beam.draw({
+        value: point[k],
+        sd: sd[k],
+        span: lowCorner && highCorner ? [finiteOrNull(lowCorner[k]), finiteOrNull(highCorner[k])] : null,
+        state: axisVerdict?.state ?? "none",
+        ghost: ghostPoint ? ghostPoint[k] : null,
+        references: derived.references.map((reference) => reference.point[k]),
+      });
+    });
+
+    const drinks = placement.standardDrinks;
+    const rows: [string, string, string?][] = [
+      [
+        "In the glass",
+        finishedWords(placement, state.units),
+        placement.washLine
+          ? `${placement.washLine.name}: ${placement.washLine.verdict}`
+          : "Choose a glass to see the wash line.",
+      ],
+      [
+        "Poured",
+        `${volumeWords(placement.initialVolumeMl, state.units)} at ${placement.initialAbvPercent.toFixed(1)} % vol`,
+      ],
+      [
+        "Water from ice",
+        `${Math.round(placement.dilution.ratio * 100)} % ± ${Math.round(placement.dilution.ratioSd * 100)}`,
+        dilutionWords(placement.dilution),
+      ],
+      [
+        "Temperature",
+        placement.dilution.finalTempC === null
+          ? "not modelled"
+          : `${placement.dilution.finalTempC.toFixed(0)} °C`,
+        placement.dilution.finalTempC === null ? undefined : "from the energy balance",
+      ],
+      [
+        "Sugar : acid",
+        placement.sugarAcidRatio === null ? "no acid" : `${placement.sugarAcidRatio.toFixed(1)} : 1`,
+      ],
+      [
+        "Standard drinks",
+        `${drinks.us.toFixed(1)} US`,
+        `${drinks.uk.toFixed(1)} UK units · ${drinks.au.toFixed(1)} AU (10 g)`,
+      ],
+      ["Energy", `${Math.round(placement.energyKcal)} kcal`],
+    ];
+    if (placement.cost !== null) rows.push(["Cost", placement.cost.toFixed(2), "from your prices per litre"]);
+    fill(
+      facts,
+      ...rows.map(([name, value, note]) =>
+        el(
+          "div",
+          {},
+          el("dt", {}, name),
+          el("dd", {}, el("b", {}, value), note ? el("span", {}, note) : null),
+        ),
+      ),
+    );
+    fill(warnings, ...placement.warnings.map((text) => el("li", {}, text)));
+    const texts = placement.cautions.flatMap(
+      (id) => data.cautions.find((caution) => caution.id === id) ?? [],
+    );
+    const wasOpen = cautions.querySelector("details")?.open ?? false;
+    const key = texts.map((caution) => caution.id).join();
+    if (cautions.dataset.key !== key) {
+      cautions.dataset.key = key;
+      fill(
+        cautions,
+        texts.length > 0 &&
+          el(
+            "details",
+            { open: wasOpen },
+            el(
+              "summary",
+              {},
+              el("span", {}, "Before you serve it: "),
+              texts.map((caution) => caution.title.toLowerCase()).join(" · "),
+            ),
+            el(
+              "ul",
+              {},
+              ...texts.map((caution) => el("li", {}, el("strong", {}, caution.title), " ", caution.text)),
+            ),
+            el("p", { class: "hint" }, "Local law, food codes and licensed practice come first."),
+          ),
+      );
+    }
+    say(
+      `${verdict?.headline ?? ""} Sugar ${axisNumber(0, point[0])}, acid ${axisNumber(1, point[1])} grams per 100 millilitres, alcohol ${axisNumber(2, point[2])} percent.`,
+    );
+  };
+};

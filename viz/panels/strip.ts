@@ -1,0 +1,78 @@
+import { toVec } from "../../engine/axes.ts";
+import { el, fill, setText } from "../dom.ts";
+import { axisNumber, verdictOf } from "../words/verdict.ts";
+import type { Panel } from "./context.ts";
+
+/**
+ * The reading in one line, kept in sight while the readout is scrolled away. It repeats what the
+ * readout says, so it is hidden from screen readers except for its two links.
+ */
+export const strip: Panel = (host) => {
+  const words = el("span", { class: "strip-words", "aria-hidden": "true" });
+  const numbers = ([0, 1, 2] as const).map((k) => {
+    const value = el("b", {});
+    const part = el(
+      "span",
+      { class: "strip-number", "aria-hidden": "true" },
+      value,
+      ["sugar", "acid", "% vol"][k],
+    );
+    return { value, part };
+  });
+  fill(
+    host,
+    ...numbers.map(({ part }) => part),
+    words,
+    el(
+      "span",
+      { class: "strip-links" },
+      el("a", { href: "#spec" }, "Spec"),
+      el("a", { href: "#map" }, "Map"),
+      el("a", { href: "#proposals" }, "Ways in"),
+    ),
+  );
+  // A plain fragment link would replace the view in the address; scroll instead.
+  host.addEventListener("click", (event) => {
+    const link = (event.target as Element).closest("a");
+    if (!link) return;
+    event.preventDefault();
+    const target = document.getElementById(link.hash.slice(1));
+    target?.scrollIntoView({ block: "start" });
+    target?.focus({ preventScroll: true });
+  });
+  const watched = document.getElementById("readout");
+  if (watched) {
+    new IntersectionObserver(
+      ([entry]) => {
+        host.hidden = entry?.isIntersecting === true;
+      },
+      { rootMargin: "-60px 0px 0px 0px" },
+    ).observe(watched);
+  }
+  return (_state, { placement, membership, target }) => {
+    if (!placement) {
+      setText(words, "Nothing to place yet.");
+      for (const { value } of numbers) setText(value, "–");
+      return;
+    }
+    const point = toVec(placement.point);
+    numbers.forEach(({ value }, k) => {
+      setText(value, axisNumber(k as 0 | 1 | 2, point[k as 0 | 1 | 2]));
+    });
+    const verdict =
+      membership && target
+        ? verdictOf(
+            point,
+            toVec(membership.nearest),
+            membership.inside,
+            membership.signedDistance,
+            target.label,
+          )
+        : null;
+    host.dataset.state = verdict ? (verdict.inside ? "in" : "out") : "none";
+    numbers.forEach(({ part }, k) => {
+      part.dataset.state = verdict?.axes[k]?.state ?? "none";
+    });
+    setText(words, verdict?.headline ?? "");
+  };
+};

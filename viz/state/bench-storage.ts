@@ -1,0 +1,121 @@
+import type { Bench, Round, UnitSettings } from "../../engine/types.ts";
+
+/**
+ * Benches and settings in this browser. Keys carry a version; an unreadable entry is moved aside
+ * under a `.unreadable` key and never overwritten, so nothing a user typed is lost.
+ */
+const BENCHES_KEY = "steelyard.benches.v1";
+const SETTINGS_KEY = "steelyard.settings.v1";
+
+/** What is remembered beside the benches. */
+export interface Settings {
+  theme?: "auto" | "light" | "dark";
+  units?: "oz" | "ml";
+  prices?: Record<string, number>;
+  unitSettings?: UnitSettings;
+}
+
+function isRecord(x: unknown): x is Record<string, unknown> {
+  return typeof x === "object" && x !== null && !Array.isArray(x);
+}
+
+/** Say what is wrong with a round read from outside, or null. */
+function roundProblem(x: unknown): string | null {
+  if (!isRecord(x)) return "is not an object";
+  if (typeof x.id !== "string" || typeof x.label !== "string") return "needs an id and a label";
+  if (typeof x.number !== "number") return "needs a number";
+  if (x.parent !== null && typeof x.parent !== "string") return "needs a parent (or null)";
+  if (!isRecord(x.spec) || !Array.isArray(x.spec.lines)) return "needs a spec with lines";
+  const lines = x.spec.lines as unknown[];
+  const bad = lines.find(
+    (line) =>
+      !isRecord(line) ||
+      typeof line.ingredient !== "string" ||
+      typeof line.unit !== "string" ||
+      typeof line.amount !== "number" ||
+      !Number.isFinite(line.amount),
+  );
+  return bad === undefined ? null : "has a line without ingredient, unit or a finite amount";
+}
+
+/** Read a bench from parsed JSON; a string is the reason it cannot be one. */
+export function readBench(x: unknown): Bench | string {
+  if (!isRecord(x)) return "A bench is a JSON object with name and rounds.";
+  if (typeof x.name !== "string" || !Array.isArray(x.rounds) || x.rounds.length === 0) {
+    return "A bench needs a name and at least one round.";
+  }
+  for (const [i, round] of x.rounds.entries()) {
+    const problem = roundProblem(round);
+    if (problem) return `Round ${i + 1} ${problem}.`;
+  }
+  const rounds = x.rounds as Round[];
+  const ids = new Set(rounds.map((round) => round.id));
+  if (ids.size !== rounds.length) return "Two rounds have the same id.";
+  const orphan = rounds.find((round) => round.parent !== null && !ids.has(round.parent));
+  if (orphan) return `Round ${orphan.number} names a parent that is not in the file.`;
+  return {
+    id: typeof x.id === "string" ? x.id : newId("bench"),
+    name: x.name,
+    rounds,
+    current: typeof x.current === "string" && ids.has(x.current) ? x.current : rounds.at(-1)!.id,
+    target: typeof x.target === "string" ? x.target : "",
+    ...(x.invented === true && { invented: true }),
+    ...(typeof x.story === "string" && { story: x.story }),
+  };
+}
+
+/** The benches kept in this browser; empty when there are none yet. */
+export function loadBenches(storage: Storage): { benches: Bench[]; problem: string | null } {
+  const text = storage.getItem(BENCHES_KEY);
+  if (text === null) return { benches: [], problem: null };
+  try {
+    const parsed: unknown = JSON.parse(text);
+    const list = isRecord(parsed) && Array.isArray(parsed.benches) ? parsed.benches : null;
+    const benches = (list ?? []).map(readBench);
+    const failed = benches.filter((bench) => typeof bench === "string");
+    if (list === null || failed.length > 0) throw new Error(failed[0] ?? "no list of benches");
+    return { benches: benches as Bench[], problem: null };
+  } catch (error) {
+    storage.setItem(`${BENCHES_KEY}.unreadable`, text);
+    return {
+      benches: [],
+      problem: `The benches kept in this browser could not be read (${
+        error instanceof Error ? error.message : "unknown reason"
+      }). They were set aside under “${BENCHES_KEY}.unreadable” and not deleted.`,
+    };
+  }
+}
+
+/** Keep the benches. Returns the reason when the browser refuses (full, or storage switched off). */
+export function saveBenches(storage: Storage, benches: readonly Bench[]): string | null {
+  try {
+    storage.setItem(BENCHES_KEY, JSON.stringify({ version: 1, benches }));
+    return null;
+  } catch {
+    return "This browser refuses to keep the bench (storage full or switched off). Use “Export” to save a file.";
+  }
+}
+
+/** Settings kept in this browser; unreadable ones count as none. */
+export function loadSettings(storage: Storage): Settings {
+  try {
+    const parsed: unknown = JSON.parse(storage.getItem(SETTINGS_KEY) ?? "{}");
+    return isRecord(parsed) ? (parsed as Settings) : {};
+  } catch {
+    return {};
+  }
+}
+
+/** Keep the settings; a refusal is harmless and not reported. */
+export function saveSettings(storage: Storage, settings: Settings): void {
+  try {
+    storage.setItem(SETTINGS_KEY, JSON.stringify(settings));
+  } catch {
+    // The page works without remembered settings.
+  }
+}
+
+/** A fresh id, unique enough for one browser's benches. */
+export function newId(prefix: string): string {
+  return `${prefix}-${crypto.randomUUID().slice(0, 8)}`;
+}

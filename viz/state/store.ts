@@ -1,0 +1,85 @@
+import type { SolveResult } from "../../engine/solve/request.ts";
+import type { Bench, Spec, UnitSettings } from "../../engine/types.ts";
+import type { View } from "./view.ts";
+
+/** A message for the user that stays until dismissed or replaced. */
+export interface Notice {
+  tone: "info" | "problem";
+  text: string;
+}
+
+/** The last answer, kept with the spec it answers so that a stale one can be told apart. */
+export interface Answer {
+  forSpec: Spec;
+  result: SolveResult;
+  milliseconds: number;
+}
+
+/** What the page is showing. One object; panels read it and never keep copies. */
+export interface State extends View {
+  benches: Bench[];
+  theme: "auto" | "light" | "dark";
+  /** Currency per litre, by pantry id. */
+  prices: Record<string, number>;
+  unitSettings: UnitSettings;
+  asking: boolean;
+  answer: Answer | null;
+  askProblem: string | null;
+  focusedProposal: string | null;
+  notice: Notice | null;
+}
+
+type Listener = (state: State) => void;
+
+/** One state, many listeners, and an undo history of the spec. */
+export interface Store {
+  get(): State;
+  /** Merge a patch; listeners run once per microtask however many patches came. */
+  set(patch: Partial<State>): void;
+  /** Like `set`, and the spec and rules before it can be returned to with `undo`. */
+  edit(patch: Partial<State>, mergeKey?: string): void;
+  undo(): void;
+  canUndo(): boolean;
+  subscribe(listener: Listener): void;
+}
+
+const HISTORY_LIMIT = 200;
+
+/** Create the store. Patches with the same `mergeKey` in a row (one drag) are one undo step. */
+export function createStore(initial: State): Store {
+  let state = initial;
+  let scheduled = false;
+  let lastMergeKey: string | undefined;
+  const listeners: Listener[] = [];
+  const history: Pick<State, "spec" | "rules" | "round">[] = [];
+
+  const set = (patch: Partial<State>) => {
+    state = { ...state, ...patch };
+    if (scheduled) return;
+    scheduled = true;
+    queueMicrotask(() => {
+      scheduled = false;
+      for (const listener of listeners) listener(state);
+    });
+  };
+
+  return {
+    get: () => state,
+    set,
+    edit(patch, mergeKey) {
+      if (mergeKey === undefined || mergeKey !== lastMergeKey) {
+        history.push({ spec: state.spec, rules: state.rules, round: state.round });
+        if (history.length > HISTORY_LIMIT) history.shift();
+      }
+      lastMergeKey = mergeKey;
+      set(patch);
+    },
+    undo() {
+      const before = history.pop();
+      lastMergeKey = undefined;
+      if (before) set(before);
+    },
+    canUndo: () => history.length > 0,
+    subscribe: (listener) => listeners.push(listener),
+  };
+}

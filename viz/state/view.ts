@@ -1,0 +1,61 @@
+import type { CharacterRule, Interval, LadderId, MeasureId, Spec } from "../../engine/types.ts";
+
+/** What the user said about one ingredient, beside its amount. Keyed by pantry id in `View.rules`. */
+export interface LineRule {
+  locked?: boolean;
+  minMl?: number;
+  maxMl?: number;
+}
+
+/** One requirement of the target; several together mean "all of these". */
+export type TargetPart =
+  | { kind: "family"; family: string; coverage: number }
+  | { kind: "band"; band: string }
+  | { kind: "box"; sugar: Interval; acid: Interval; abv: Interval }
+  | { kind: "ratio"; min: number | null; max: number | null }
+  | { kind: "plane"; normal: readonly [number, number, number]; offset: number };
+
+/** The user's pour ladder: a named one, or an own step in mL. */
+export interface LadderChoice {
+  id: LadderId;
+  /** Only for `own`. */
+  stepMl?: number;
+}
+
+/** The settings of the "bring it into range" question. */
+export interface AskOptions {
+  additions: string[];
+  maxTouched: number | null;
+  maxFinishedMl: number | null;
+  character: CharacterRule[];
+  /** 0–1; null means "any". */
+  minProbability: number | null;
+  measure: MeasureId;
+  driftBudget: number | null;
+}
+
+/** Everything a link reproduces. */
+export interface View {
+  spec: Spec;
+  rules: Record<string, LineRule>;
+  target: TargetPart[];
+  units: "oz" | "ml";
+  ladder: LadderChoice;
+  /** Bench and round the spec was opened from. */
+  bench: string | null;
+  round: string | null;
+  /** Highlighted reference drink. */
+  reference: string | null;
+  ask: AskOptions;
+}
+
+/** The settings a new question starts with. */
+export const DEFAULT_ASK: AskOptions = {
+  additions: [],
+  maxTouched: null,
+  maxFinishedMl: null,
+  character: [],
+  minProbability: null,
+  measure: "fewest-then-volume",
+  driftBudget: null,
+};

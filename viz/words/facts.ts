@@ -1,0 +1,38 @@
+import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
+import type { DilutionReport, Placement } from "../../engine/types.ts";
+
+/** A volume in the user's unit: tenths of an ounce are too coarse to plan a glass with, hundredths are not. */
+export function volumeWords(ml: number, units: "oz" | "ml"): string {
+  return units === "oz" ? `${(ml / ML_PER_UNIT.oz).toFixed(2)} oz` : `${Math.round(ml)} mL`;
+}
+
+/** Finished volume with its standard uncertainty. */
+export function finishedWords(placement: Placement, units: "oz" | "ml"): string {
+  const sd = placement.finishedVolumeSdMl;
+  return units === "oz"
+    ? `${volumeWords(placement.finishedVolumeMl, units)} ± ${(sd / ML_PER_UNIT.oz).toFixed(2)}`
+    : `${volumeWords(placement.finishedVolumeMl, units)} ± ${Math.round(sd)}`;
+}
+
+const MODEL_NAMES = { regression: "published regression", energy: "ice energy balance" } as const;
+
+/** Both dilution models side by side, and which one the numbers use. */
+export function dilutionWords(report: DilutionReport): string {
+  if (report.used === "none") return "no ice: nothing added";
+  const both = (["regression", "energy"] as const).flatMap((model) => {
+    const estimate = report[model];
+    return estimate
+      ? [
+          `${MODEL_NAMES[model]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`,
+        ]
+      : [];
+  });
+  if (report.used === "measured") return ["you measured it", ...both].join(" · ");
+  const other = report.used === "regression" ? "energy" : "regression";
+  const estimate = report[other];
+  return `by the ${MODEL_NAMES[report.used]}${
+    estimate
+      ? `; the ${MODEL_NAMES[other]} says ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`
+      : ""
+  }`;
+}

@@ -1,0 +1,119 @@
+import { AXES } from "../../engine/axes.ts";
+import type { Vec3 } from "../../engine/types.ts";
+
+/** How one axis stands against the target, in words and numbers. */
+export interface AxisVerdict {
+  state: "low" | "high" | "ok";
+  /** Axis units to the edge of the target; 0 when fine. */
+  by: number;
+  /** "0.31 g/100 mL acid under the range". */
+  text: string;
+}
+
+/** The readout's sentence and its parts. */
+export interface Verdict {
+  inside: boolean;
+  /** "Short on acid and a touch weak." */
+  headline: string;
+  /** "0.31 g/100 mL acid under sour range. Sugar is fine." */
+  detail: string;
+  axes: readonly [AxisVerdict, AxisVerdict, AxisVerdict];
+}
+
+const LOW = ["dry", "short on acid", "weak"] as const;
+const HIGH = ["too sweet", "too sharp", "too strong"] as const;
+const SMALL_LOW = ["a touch dry", "a touch short on acid", "a touch weak"] as const;
+const SMALL_HIGH = ["a touch sweet", "a touch sharp", "a touch strong"] as const;
+const BIG_LOW = ["very dry", "far short on acid", "far too weak"] as const;
+const BIG_HIGH = ["far too sweet", "far too sharp", "far too strong"] as const;
+const NOUN = ["sugar", "acid", "alcohol"] as const;
+export const DECIMALS = [1, 2, 1] as const;
+
+/** Below this share of an axis scale a difference is not worth a word. */
+const WORTH_A_WORD = 0.05;
+const SMALL = 0.5;
+const BIG = 2;
+
+/** A number of an axis, with the decimals that axis deserves. */
+export function axisNumber(axis: 0 | 1 | 2, value: number): string {
+  return value.toFixed(DECIMALS[axis]);
+}
+
+function gapNumber(axis: 0 | 1 | 2, value: number): string {
+  // A gap too small for the axis's usual decimals gets one more, so it never reads "0.0 under".
+  const decimals = DECIMALS[axis];
+  return value < 0.5 * 10 ** -decimals ? value.toFixed(decimals + 1) : value.toFixed(decimals);
+}
+
+/** "a, b and c". */
+export function listWords(items: readonly string[]): string {
+  if (items.length < 2) return items[0] ?? "";
+  return `${items.slice(0, -1).join(", ")} and ${items.at(-1)}`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/**
+ * Say where a point stands against a target, plainly.
+ *
+ * `nearest` is the nearest point of the target (the point itself when inside); the axes it differs
+ * on are the ones named. `signedDistance` is in axis-scale units, negative inside.
+ */
+export function verdictOf(
+  point: Vec3,
+  nearest: Vec3,
+  inside: boolean,
+  signedDistance: number,
+  targetLabel: string,
+): Verdict {
+  const axes = AXES.map((axis, i) => {
+    const k = i as 0 | 1 | 2;
+    const gap = point[k] - nearest[k];
+    if (inside || Math.abs(gap) / axis.scale < WORTH_A_WORD) return { state: "ok", by: 0, text: "" } as const;
+    const by = Math.abs(gap);
+    const unit = k === 2 ? "% vol" : "g/100 mL";
+    return {
+      state: gap < 0 ? "low" : "high",
+      by,
+      text: `${gapNumber(k, by)} ${unit} ${NOUN[k]} ${gap < 0 ? "under" : "over"}`,
+    } as const;
+  }) as unknown as readonly [AxisVerdict, AxisVerdict, AxisVerdict];
+
+  if (inside) {
+    const near = signedDistance > -0.15;
+    return {
+      inside,
+      headline: near ? "In range, but only just." : "In range.",
+      detail: near
+        ? `Close to the edge of ${targetLabel}: a sharper lemon or a slow pour could take it out.`
+        : `It sits inside ${targetLabel}.`,
+      axes,
+    };
+  }
+  const off = axes.flatMap((axis, i) => (axis.state === "ok" ? [] : [{ axis, k: i as 0 | 1 | 2 }]));
+  if (off.length === 0) {
+    return {
+      inside,
+      headline: "A hair outside.",
+      detail: `It misses ${targetLabel} by less than you can taste.`,
+      axes,
+    };
+  }
+  off.sort((a, b) => b.axis.by / AXES[b.k].scale - a.axis.by / AXES[a.k].scale);
+  const words = off.map(({ axis, k }) => {
+    const size = axis.by / AXES[k].scale;
+    if (axis.state === "low") return (size < SMALL ? SMALL_LOW : size > BIG ? BIG_LOW : LOW)[k];
+    return (size < SMALL ? SMALL_HIGH : size > BIG ? BIG_HIGH : HIGH)[k];
+  });
+  const fine = NOUN.filter((_, k) => axes[k]?.state === "ok");
+  return {
+    inside,
+    headline: `${capital(listWords(words))}.`,
+    detail: `${capital(listWords(off.map(({ axis }) => axis.text)))} the nearest edge of ${targetLabel}.${
+      fine.length > 0 ? ` ${capital(listWords(fine))} ${fine.length > 1 ? "are" : "is"} fine.` : ""
+    }`,
+    axes,
+  };
+}
