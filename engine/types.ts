@@ -401,6 +401,15 @@ export interface SolveCertificate {
   gap: number;
   proved: boolean;
   refutations: Refutation[];
+  /** The rows the refutations combine: Σ value·Δ ≤ limit, Δ the change of each ingredient in mL. */
+  rows?: {
+    row: string;
+    label: string;
+    coefficients: { ingredient: string; value: number }[];
+    limit: number;
+  }[];
+  /** Range of each Δ in mL; with `rows`, all a checker needs. */
+  ranges?: { ingredient: string; minMl: number; maxMl: number }[];
   tolerance: number;
   assumptions: string[];
 }
