@@ -127,7 +127,10 @@ const FRACTION_WORDS: [RegExp, number][] = [
   [/^(?:an?\s+|one[\s-])?half(?:\s+of)?(?:\s+an?)?(?![\p{L}])/iu, 0.5],
   [/^(?:an?\s+|one[\s-])?quarter(?:\s+of)?(?:\s+an?)?(?![\p{L}])/iu, 0.25],
   [/^(?:an?\s+|one[\s-])third(?:\s+of)?(?:\s+an?)?(?![\p{L}])/iu, 1 / 3],
-  [/^(?:eine\s+)?(?:halbe[rns]?|demi[e]?|medi[oa]|mezz[oa]|mei[oa])(?![\p{L}])/iu, 0.5],
+  [
+    /^(?:(?:ein(?:e[rsnm]?)?|un[ae]?|uno|uma?)\s+)?(?:halbe[rns]?|demi[e]?|medi[oa]|mezz[oa]|mei[oa])(?![\p{L}])/iu,
+    0.5,
+  ],
 ];
 
 const HEDGES =
@@ -170,7 +173,7 @@ function readDigits(text: string): NumberRead | null {
     if (!Number.isFinite(value)) return null;
     return { value, length: all.length, notes: [], properFraction: value < 1, whole: false };
   }
-  const mixed = /^(\d{1,4})(?: ?- ?| +| & | and | y | et | e | und )(\d{1,2}) ?\/ ?(\d{1,2})(?!\d)/iu.exec(
+  const mixed = /^(\d{1,4})(?: ?- ?| +| ?& ?| and | y | et | e | und )(\d{1,2}) ?\/ ?(\d{1,2})(?!\d)/iu.exec(
     text,
   );
   if (mixed) {
