@@ -120,24 +120,44 @@ export function drawBeam(
     })
     .attr("class", (w) => `weight${w.hollow ? " weight-hollow" : ""}`)
     .attr("transform", (w) => at(scale(w.value), BEAM_PX / 2));
-  weight.select("path").attr("d", weightPath(box.side));
+  const aside = (w: Weight) => swing(inside, w, scale, across ? WEIGHT.height + 1 : WEIGHT.width + 1);
+  weight.select("path").attr("d", (w) => weightPath(box.side, aside(w)));
   weight
     .select("text")
     .attr("text-anchor", "middle")
-    .attr("x", across ? out * (WEIGHT.neck + WEIGHT.width / 2 + 1) : 0)
-    .attr("y", across ? 0 : WEIGHT.neck + WEIGHT.height / 2 + 1)
+    .attr("x", (w) => (across ? out * (WEIGHT.neck + WEIGHT.width / 2 + 1) : aside(w)))
+    .attr("y", (w) => (across ? aside(w) : WEIGHT.neck + WEIGHT.height / 2 + 1))
     .attr("dy", "0.35em")
     .text((w) => formatAxis(box.axis, w.value));
 }
 
-/** A knife edge on the beam and a body that widens away from it, as a poise does. */
-function weightPath(side: BeamBox["side"]): string {
+/**
+ * How far the cursor's weight swings aside so that its figure does not cover the drink's: pixels along the beam,
+ * 0 where the two hang clear of each other.
+ */
+function swing(
+  weights: readonly Weight[],
+  weight: Weight,
+  scale: (v: number) => number,
+  bodyPx: number,
+): number {
+  const other = weights.find((w) => w.key !== weight.key);
+  if (!weight.hollow || !other) return 0;
+  const gap = scale(weight.value) - scale(other.value);
+  const side = gap < 0 ? -1 : 1;
+  return Math.abs(gap) >= bodyPx ? 0 : side * (bodyPx - Math.abs(gap));
+}
+
+/** A knife edge on the beam and a body that widens away from it, as a poise does; the body hangs `aside` pixels along the beam. */
+function weightPath(side: BeamBox["side"], aside: number): string {
   const { width, height, neck } = WEIGHT;
   if (side === "below") {
     const half = width / 2;
-    return `M0,0L5,${neck}L${half - 2},${neck}L${half},${neck + height}L${-half},${neck + height}L${-half + 2},${neck}L-5,${neck}Z`;
+    const x = (v: number) => v + aside;
+    return `M0,0L${x(5)},${neck}L${x(half - 2)},${neck}L${x(half)},${neck + height}L${x(-half)},${neck + height}L${x(-half + 2)},${neck}L${x(-5)},${neck}Z`;
   }
   const s = side === "left" ? -1 : 1;
   const half = height / 2;
-  return `M0,0L${s * neck},-5L${s * neck},${-half + 1}L${s * (neck + width)},${-half}L${s * (neck + width)},${half}L${s * neck},${half - 1}L${s * neck},5Z`;
+  const y = (v: number) => v + aside;
+  return `M0,0L${s * neck},${y(-5)}L${s * neck},${y(-half + 1)}L${s * (neck + width)},${y(-half)}L${s * (neck + width)},${y(half)}L${s * neck},${y(half - 1)}L${s * neck},${y(5)}Z`;
 }

@@ -9,7 +9,7 @@ import { drinkAtHand, fieldsOf, type Item, itemsOf, titleOf } from "./items.ts";
 import { PANEL_IDS, type PanelBox, type PanelId, WIDE_FROM_PX } from "./layout.ts";
 import type { Axis, MapHandle, MapHandlers, MapModel } from "./model.ts";
 import { drawKey, drawPicture, type Picture } from "./picture.ts";
-import { findHit, type Scene, type TextStyle } from "./scene.ts";
+import { findHit, type Scene } from "./scene.ts";
 import {
   type Box3,
   boxAround,
@@ -28,6 +28,7 @@ import {
 } from "./shared-view.ts";
 import type { Svg } from "./svg-layer.ts";
 import { drawTable } from "./table.ts";
+import { createTextMeasure } from "./text-measure.ts";
 
 export type { MapHandle, MapHandlers, MapModel } from "./model.ts";
 
@@ -131,12 +132,12 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
       .text(text)
       .on("click", act);
   };
-  button(views, "All", "Fit everything", () => glide(HOME_VIEW));
-  const fitDrink = button(views, "Drink", "Fit your drink and its proposals", () => {
+  button(views, "Fit all", "Fit all", () => glide(HOME_VIEW));
+  const fitDrink = button(views, "Fit drink", "Fit drink", () => {
     const box = drinkBox();
     if (box) glide(fitView(box, home));
   });
-  const fitTarget = button(views, "Target", "Fit the target", () => {
+  const fitTarget = button(views, "Fit target", "Fit target", () => {
     const box = targetBox();
     if (box) glide(fitView(box, home));
   });
@@ -195,13 +196,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     };
   }
 
-  const pen = document.createElement("canvas").getContext("2d");
-  function measure(text: string, style: TextStyle): number {
-    if (!pen) return text.length * style.px * 0.56;
-    const family = getComputedStyle(host).fontFamily || "sans-serif";
-    pen.font = `${style.italic ? "italic " : ""}${style.bold ? "600 " : ""}${style.px}px ${family}`;
-    return pen.measureText(text).width;
-  }
+  const measure = createTextMeasure(() => getComputedStyle(host).fontFamily);
 
   function targetBox(): Box3 | null {
     if (!model.target) return null;
@@ -468,9 +463,12 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
   }
 
   let lastPointer = "mouse";
+  let pinnedAtPress: string | null = null;
   svg
     .on("pointerdown.cursor", (event: PointerEvent) => {
       lastPointer = event.pointerType;
+      // Before the press itself moves the focus, and with it the pin.
+      pinnedAtPress = pinned;
     })
     .on("pointermove.cursor", (event: PointerEvent) => {
       if (event.pointerType === "touch" || event.buttons !== 0) return;
@@ -488,7 +486,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
         return;
       }
       // A finger cannot hover: its first tap shows, the second (or the button in the strip) acts.
-      const known = pinned === item.key;
+      const known = pinnedAtPress === item.key;
       focusOn(item);
       if (lastPointer !== "touch" || known) choose(item);
     })

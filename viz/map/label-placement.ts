@@ -114,11 +114,17 @@ export function placeLabels(wishes: readonly LabelWish[], bounds: Rect, obstacle
           Math.max(0, bounds.top - rect.top) +
           Math.max(0, rect.bottom - bounds.bottom);
         let covered = out * 40;
-        for (const r of taken) covered += overlap(rect, r);
         if (covered > 0 && !wish.required) return;
+        for (const r of taken) {
+          covered += overlap(rect, r);
+          if (covered > 0 && !wish.required) return;
+        }
         let crossed = 0;
-        for (const s of lines) if (crosses(s, rect)) crossed += 1;
-        if (crossed > 0 && !wish.required) return;
+        for (const s of lines) {
+          if (!crosses(s, rect)) continue;
+          if (!wish.required) return;
+          crossed += 1;
+        }
         const leader: readonly [XY, XY] = [wish.anchor, nearestOn(rect, wish.anchor)];
         if (gap >= LEADER_FROM) {
           for (const other of placed) if (crosses(leader, rectOf(other))) crossed += 2;
