@@ -37,6 +37,21 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
   const bands = table("bands.csv");
   const glasses = table("glasses.csv");
   const cautions = table("cautions.csv");
+  let demoJson: unknown;
+  try {
+    demoJson = JSON.parse(files[DEMO_FILE]);
+  } catch (error) {
+    add(`reference-data/${DEMO_FILE}`, (error as Error).message, "correct the JSON");
+  }
+  const parsed = demoFile.safeParse(demoJson);
+  if (demoJson !== undefined && !parsed.success) {
+    for (const i of parsed.error.issues) {
+      add(`reference-data/${DEMO_FILE} /${i.path.join("/")}`, i.message, "correct this field");
+    }
+  }
+  const demo = parsed.data;
+  // A row with a bad cell is missing from here on: what else it upsets would only hide the cause.
+  if (issues.length > 0 || !demo) throw new EngineError(issues);
 
   const idsOf = (file: string, rows: { line: number; row: { id: string } }[]) => {
     const seen = new Set<string>();
@@ -171,20 +186,7 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
     checkLines(row.lines, at("drinks.csv", line, "lines"));
   }
 
-  let demoJson: unknown;
-  try {
-    demoJson = JSON.parse(files[DEMO_FILE]);
-  } catch (error) {
-    add(`reference-data/${DEMO_FILE}`, (error as Error).message, "correct the JSON");
-  }
-  const parsed = demoFile.safeParse(demoJson);
-  if (demoJson !== undefined && !parsed.success) {
-    for (const i of parsed.error.issues) {
-      add(`reference-data/${DEMO_FILE} /${i.path.join("/")}`, i.message, "correct this field");
-    }
-  }
-  const demo = parsed.data;
-  if (demo) {
+  {
     const pointer = (path: string) => `reference-data/${DEMO_FILE} /${path}`;
     const roundIds = new Set<string>();
     for (const [i, r] of demo.rounds.entries()) {
@@ -199,7 +201,7 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
     refer(familyIds, "families.csv", demo.target, pointer("target"));
   }
 
-  if (issues.length > 0 || !demo) throw new EngineError(issues);
+  if (issues.length > 0) throw new EngineError(issues);
 
   const interval = (min: number | null, max: number | null): Interval | undefined =>
     min === null && max === null ? undefined : [min, max];

@@ -69,10 +69,12 @@ export function readTable<T extends TableName>(
       rows.push({ line, row: result.data as Row<T> });
       continue;
     }
+    const told = new Set<string>(); // the first fault of a cell says enough
     for (const issue of result.error.issues) {
       // Faults of the header are reported once above, not again for each row.
       const column = String(issue.path[0] ?? "");
-      if (issue.code === "unrecognized_keys" || !header.includes(column)) continue;
+      if (issue.code === "unrecognized_keys" || !header.includes(column) || told.has(column)) continue;
+      told.add(column);
       issues.push({
         pointer: at(file, line, column),
         detail: `"${record[column]}": ${issue.message}`,

@@ -101,14 +101,15 @@ const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, "lower-case words joined
 const text = z.string().min(1, "must not be empty");
 const note = z.string().transform((s) => s || undefined);
 const memory = z.enum(["yes", ""], "write yes or leave it empty").transform((s) => s === "yes" || undefined);
-const number = z
-  .string()
-  .regex(/^-?\d+(\.\d+)?$/, "a plain number with a decimal point")
-  .transform(Number);
+const NUMBER = /^-?\d+(\.\d+)?$/;
+const number = z.string().regex(NUMBER, "a plain number with a decimal point").transform(Number);
 const notNegative = number.pipe(z.number().nonnegative());
 const positive = number.pipe(z.number().positive());
-/** An uncertainty: a number above 0, or the word `exact`. */
-const sd = z.union([z.literal("exact").transform(() => 0), positive], "a number above 0, or the word exact");
+/** An uncertainty: a number above 0, or the word `exact`, which reads as 0. */
+const sd = z
+  .string()
+  .refine((s) => s === "exact" || (NUMBER.test(s) && Number(s) > 0), "a number above 0, or the word exact")
+  .transform((s) => (s === "exact" ? 0 : Number(s)));
 const list = <O>(item: z.ZodType<O, string>) =>
   z
     .string()
@@ -174,6 +175,7 @@ export const quantityRow = z
     memory,
     note,
   })
+  .refine((r) => r.quantity !== "abv" || r.value <= 100, { path: ["value"], error: "is above 100 % vol" })
   .refine((r) => r.unit === QUANTITY_UNITS[r.quantity], {
     path: ["unit"],
     error: "is not the unit of this quantity: % vol for abv, g/mL for density, mL for piece, else g/100 mL",

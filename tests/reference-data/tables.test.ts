@@ -1,0 +1,287 @@
+import { describe, expect, it } from "vitest";
+import { assembleReferenceData } from "../../reference-data/assemble.ts";
+import { readReferenceFiles } from "../../reference-data/load.ts";
+import { readTable } from "../../reference-data/read-table.ts";
+import { data, finish } from "./place-drinks.ts";
+
+const files = readReferenceFiles();
+const { pantry, drinks, families, bands, glasses, sources, cautions, demo } = data;
+
+describe("how much there is", () => {
+  it("covers the pantry, the drinks and the rest", () => {
+    expect(pantry).toHaveLength(135);
+    expect(drinks).toHaveLength(85);
+    expect(families).toHaveLength(9);
+    expect(bands).toHaveLength(5);
+    expect(glasses).toHaveLength(8);
+    expect(sources).toHaveLength(47);
+    expect(cautions).toHaveLength(11);
+  });
+
+  it("has the kinds a drink developer asks for", () => {
+    const ids = new Set(pantry.map((i) => i.id));
+    for (const id of [
+      ...["vodka", "gin", "gin-navy-57", "rum-white", "rum-aged", "rum-overproof-63", "rhum-agricole-50"],
+      ...["tequila-blanco", "mezcal", "bourbon-50", "rye", "cognac", "pisco", "cachaca", "absinthe"],
+      ...["juice-lemon", "juice-lime", "juice-grapefruit-white", "juice-grapefruit-pink", "juice-pineapple"],
+      ...["syrup-simple-1-1", "syrup-simple-2-1", "honey", "syrup-honey-1-1", "syrup-honey-2-1"],
+      ...["syrup-honey-3-1", "agave", "maple", "orgeat", "grenadine", "citric-acid", "malic-acid"],
+      ...["bitters-aromatic", "egg-white", "cream", "tea-black", "coffee", "soda-water", "saline-20"],
+    ]) {
+      expect(ids, id).toContain(id);
+    }
+  });
+});
+
+/**
+ * Sums of each numeric column by quantity: a stray keystroke in any row changes one.
+ * After a meant edit, copy the new sums from the failure.
+ */
+describe("checksums", () => {
+  const rows = readTable("quantities.csv", files["quantities.csv"], []).map((r) => r.row);
+  const sums = (key: "value" | "sd") => {
+    const out: Record<string, number> = {};
+    for (const r of rows) out[r.quantity] = (out[r.quantity] ?? 0) + r[key];
+    return Object.fromEntries(Object.entries(out).map(([q, s]) => [q, Number(s.toFixed(4))]));
+  };
+
+  it("quantities: number of rows", () => expect(rows.length).toMatchInlineSnapshot(`454`));
+  it("quantities: values", () =>
+    expect(sums("value")).toMatchInlineSnapshot(`
+    {
+      "abv": 2258.2,
+      "citric": 137.682,
+      "density": 53.557,
+      "fructose": 361.253,
+      "glucose": 239.27,
+      "lactic": 106.4,
+      "lactose": 7.81,
+      "malic": 92.7233,
+      "maltose": 30.56,
+      "other": 1.073,
+      "other-solids": 211.44,
+      "phosphoric": 10.53,
+      "piece": 565,
+      "sucrose": 2301.842,
+      "tartaric": 95.35,
+    }
+  `));
+  it("quantities: uncertainties", () =>
+    expect(sums("sd")).toMatchInlineSnapshot(`
+    {
+      "abv": 55.56,
+      "citric": 8.0821,
+      "density": 0.341,
+      "fructose": 26.3335,
+      "glucose": 30.8135,
+      "lactic": 1.2,
+      "lactose": 0.4,
+      "malic": 3.3413,
+      "maltose": 8.8,
+      "other": 0.384,
+      "other-solids": 26.46,
+      "phosphoric": 0.2,
+      "piece": 132.5,
+      "sucrose": 185.45,
+      "tartaric": 1.34,
+    }
+  `));
+
+  it("disagreements", () => {
+    const all = readTable("disagreements.csv", files["disagreements.csv"], []).map((r) => r.row);
+    expect([
+      all.length,
+      Number(all.reduce((s, r) => s + r.value, 0).toFixed(4)),
+      Number(all.reduce((s, r) => s + r.sd, 0).toFixed(4)),
+    ]).toMatchInlineSnapshot(`
+      [
+        37,
+        608,
+        22.07,
+      ]
+    `);
+  });
+
+  it("drinks: lines, amounts by unit", () => {
+    const byUnit: Record<string, number> = {};
+    let lines = 0;
+    for (const d of drinks) {
+      for (const l of d.spec.lines) {
+        lines++;
+        byUnit[l.unit] = Number(((byUnit[l.unit] ?? 0) + l.amount).toFixed(4));
+      }
+    }
+    expect({ lines, ...byUnit }).toMatchInlineSnapshot(`
+      {
+        "dash": 20,
+        "g": 46.2,
+        "lines": 329,
+        "ml": 9412.5,
+        "piece": 4,
+      }
+    `);
+  });
+
+  it("bands and glasses", () => {
+    const numbers = JSON.stringify([bands.map((b) => b.target), glasses]).match(/-?\d+(\.\d+)?/g)!;
+    expect(Number(numbers.reduce((s, n) => s + Math.abs(Number(n)), 0).toFixed(4))).toMatchInlineSnapshot(
+      `5096.51`,
+    );
+  });
+
+  it("notices one changed digit", () => {
+    const edited = files["quantities.csv"].replace("juice-lemon,citric,5.2", "juice-lemon,citric,5.3");
+    const changed = assembleReferenceData({ ...files, "quantities.csv": edited });
+    const citric = (p: typeof pantry) => p.reduce((s, i) => s + (i.acidsGPer100Ml.citric?.value ?? 0), 0);
+    expect(citric(changed.pantry) - citric(pantry)).toBeCloseTo(0.1, 9);
+  });
+});
+
+describe("every number says where it comes from", () => {
+  it("and flags what was recalled", () => {
+    const byId = new Map(sources.map((s) => [s.id, s]));
+    for (const i of pantry) {
+      const values = [
+        i.abvPercent,
+        ...Object.values(i.sugarsGPer100Ml),
+        ...Object.values(i.acidsGPer100Ml),
+        i.densityGPerMl,
+        i.otherSolidsGPer100Ml,
+        i.pieceMl,
+      ];
+      for (const v of values) {
+        if (!v) continue;
+        const source = byId.get(v.source);
+        expect(source, `${i.id} ${v.source}`).toBeDefined();
+        // A source known only from memory cannot give a number that is not from memory.
+        if (source!.evidence === "memory") expect(v.memory, `${i.id} cites ${v.source}`).toBe(true);
+        if (source!.evidence === "estimate") expect(v.sd, `${i.id} cites ${v.source}`).toBeGreaterThan(0);
+      }
+    }
+  });
+
+  it("an exact number is a definition, never a measurement", () => {
+    const rows = readTable("quantities.csv", files["quantities.csv"], []);
+    for (const { row } of rows)
+      if (row.sd === 0) expect([row.source, row.value]).toEqual(["alcohol-free", 0]);
+  });
+});
+
+describe("words", () => {
+  it("aliases are distinct from each other and no alias is an id of another ingredient", () => {
+    const ids = new Map(pantry.map((i) => [i.id.replaceAll("-", " "), i.id]));
+    for (const i of pantry) {
+      expect(i.aliases.length, i.id).toBeGreaterThan(0);
+      for (const a of i.aliases) {
+        expect(a).toBe(a.trim());
+        const other = ids.get(a);
+        if (other) expect(other, `alias "${a}" of ${i.id}`).toBe(i.id);
+      }
+    }
+  });
+
+  it("a word on several ingredients is one that really is unclear", () => {
+    const owners: Record<string, string[]> = {};
+    for (const i of pantry) for (const a of i.aliases) owners[a] = [...(owners[a] ?? []), i.id];
+    const unclear = Object.keys(owners).filter((a) => owners[a]!.length > 1);
+    expect(unclear.sort()).toEqual(["grapefruit", "grapefruit juice", "rum", "tequila", "whiskey"]);
+  });
+
+  it("syrups of one family differ in ratio", () => {
+    const seen = new Set<string>();
+    for (const i of pantry) {
+      if (!i.syrup) continue;
+      const key = `${i.syrup.family} ${i.syrup.ratio}`;
+      expect(seen.has(key), key).toBe(false);
+      seen.add(key);
+    }
+  });
+
+  it("cautions stand where they matter", () => {
+    const on = (id: string) => pantry.find((i) => i.id === id)!.cautions ?? [];
+    expect(on("egg-white")).toContain("raw-egg");
+    expect(on("cream")).toContain("milk");
+    expect(on("orgeat")).toContain("nuts");
+    expect(on("juice-grapefruit-pink")).toContain("grapefruit-medicines");
+    expect(on("syrup-honey-3-1")).toContain("honey-infants");
+    expect(on("citric-acid")).toContain("strong-acid");
+    expect(on("tonic-water")).toContain("quinine");
+    expect(on("vermouth-sweet")).toContain("sulphites");
+    const used = new Set(pantry.flatMap((i) => i.cautions ?? []));
+    for (const c of cautions) expect(used, c.id).toContain(c.id);
+  });
+});
+
+describe("drinks", () => {
+  const placed = new Map(drinks.map((d) => [d.id, finish(d.spec)]));
+
+  it("each family has at least six members, in distinct places", () => {
+    for (const f of families) {
+      const members = drinks.filter((d) => d.families.includes(f.id));
+      expect(members.length, f.id).toBeGreaterThanOrEqual(6);
+      for (const [i, a] of members.entries()) {
+        for (const b of members.slice(i + 1)) {
+          const [p, q] = [placed.get(a.id)!.point, placed.get(b.id)!.point];
+          const same = p.every((x, k) => Math.abs(x - q[k]!) < 1e-6);
+          expect(same, `${a.name} and ${b.name} are one point counted twice`).toBe(false);
+        }
+      }
+    }
+  });
+
+  it("each fits its glass below the brim (ice left out)", () => {
+    for (const d of drinks) {
+      const glass = glasses.find((g) => g.id === d.spec.glass)!;
+      expect(placed.get(d.id)!.finishedVolumeMl, `${d.name} in ${glass.name}`).toBeLessThan(glass.brimMl);
+    }
+  });
+
+  it("names and ids are used once", () => {
+    expect(new Set(drinks.map((d) => d.name)).size).toBe(drinks.length);
+  });
+
+  it("families sit where the trade says: daisies drier and stronger than sours, egg white and fizz weaker (common practice, no published source)", () => {
+    const mean = (family: string, axis: 0 | 1 | 2) => {
+      const points = drinks
+        .filter((d) => d.families.includes(family))
+        .map((d) => placed.get(d.id)!.point[axis]);
+      return points.reduce((s, x) => s + x, 0) / points.length;
+    };
+    expect(mean("daisy", 0)).toBeLessThan(mean("sour", 0));
+    expect(mean("daisy", 2)).toBeGreaterThan(mean("sour", 2));
+    expect(mean("egg-white-sour", 2)).toBeLessThan(mean("sour", 2));
+    expect(mean("fizz", 2)).toBeLessThan(mean("egg-white-sour", 2));
+    expect(mean("stirred", 1)).toBeLessThan(0.2);
+    expect(mean("stirred", 2)).toBeGreaterThan(mean("daisy", 2));
+  });
+});
+
+describe("the demo bench", () => {
+  it("is invented, has six rounds and a fork after round 3 with the failed branch abandoned", () => {
+    expect(demo.invented).toBe(true);
+    expect(demo.story).toMatch(/invented/i);
+    expect(demo.rounds.map((r) => r.number)).toEqual([1, 2, 3, 4, 5, 6]);
+    expect(demo.rounds.filter((r) => r.parent === "r3").map((r) => r.id)).toEqual(["r4", "r5"]);
+    expect(demo.rounds.filter((r) => r.abandoned).map((r) => r.id)).toEqual(["r4"]);
+    expect(demo.rounds[0]!.faults).toEqual(["thin", "dull"]);
+  });
+
+  it("is measured in eighths of an ounce", () => {
+    for (const r of demo.rounds) {
+      for (const l of r.spec.lines) {
+        expect(l.unit).toBe("oz");
+        expect(Number.isInteger(l.amount * 8)).toBe(true);
+      }
+    }
+  });
+
+  it("gains acid and strength from first to last round, and is thin and dull at first", () => {
+    const at = (id: string) => finish(demo.rounds.find((r) => r.id === id)!.spec).point;
+    const [first, last] = [at("r1"), at("r6")];
+    expect(last[1]).toBeGreaterThan(first[1]);
+    expect(last[2]).toBeGreaterThan(first[2]);
+    expect(first[2]).toBeLessThan(12);
+    expect(first[1]).toBeLessThan(0.4);
+    expect(at("r4")[0]).toBeGreaterThan(at("r3")[0]);
+  });
+});
