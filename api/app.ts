@@ -1,4 +1,3 @@
-import { bodyLimit } from "hono/body-limit";
 import { createMiddleware } from "hono/factory";
 import { methodNotAllowed } from "hono/method-not-allowed";
 import { requestId } from "hono/request-id";
@@ -63,7 +62,6 @@ export function createApp(deps: AppDeps) {
     catalogue: createCatalogue(deps.data, deps.engineVersion ?? "unversioned"),
     compute: deps.compute ?? inThread(),
   };
-  const maxBodyBytes = deps.maxBodyBytes ?? MAX_BODY_BYTES;
 
   const app = createRouter();
   app.use(requestId({ limitLength: 64 }));
@@ -79,14 +77,7 @@ export function createApp(deps: AppDeps) {
         }),
     }),
   );
-  app.use(
-    "/v1/*",
-    bodyLimit({
-      maxSize: maxBodyBytes,
-      onError: (c) => problem(c, "too-large", `a body may have ${maxBodyBytes} bytes`),
-    }),
-    receiveBody(deps.bodyTimeoutMs ?? BODY_TIMEOUT_MS),
-  );
+  app.use("/v1/*", receiveBody(deps.maxBodyBytes ?? MAX_BODY_BYTES, deps.bodyTimeoutMs ?? BODY_TIMEOUT_MS));
   app.onError(onError);
   app.notFound(notFound);
 

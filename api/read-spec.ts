@@ -4,7 +4,7 @@ import type { Pantry, Spec, UnitSettings } from "../engine/types.ts";
 import { nearestKey } from "./nearest.ts";
 import { at, ProblemError } from "./problems.ts";
 import type { ProblemEntry } from "./schemas/problem.ts";
-import { MAX_AMOUNT, MAX_LINES, type ReadingSchema, type SpecInput } from "./schemas/spec.ts";
+import { MAX_AMOUNT, MAX_LINES, MIN_AMOUNT, type ReadingSchema, type SpecInput } from "./schemas/spec.ts";
 import { echo } from "./schemas/strict.ts";
 
 type Reading = z.infer<typeof ReadingSchema>;
@@ -24,8 +24,8 @@ function body(pointer: string, detail: string, remedy: string): ProblemEntry {
 function complaint(line: ParsedLine, pointer: string): ProblemEntry | null {
   const said = `line ${line.lineNumber} ${echo(line.raw.trim())}`;
   const names = line.candidates.slice(0, 5).map((c) => `${c.name} (${c.ingredient})`);
-  if (line.line && line.line.amount > MAX_AMOUNT) {
-    return body(pointer, `${said}: the amount is too large`, `give at most ${MAX_AMOUNT}`);
+  if (line.line && (line.line.amount > MAX_AMOUNT || line.line.amount < MIN_AMOUNT)) {
+    return body(pointer, `${said}: no such pour`, `give an amount from ${MIN_AMOUNT} to ${MAX_AMOUNT}`);
   }
   if (line.status === "choose") {
     return body(

@@ -11,13 +11,22 @@ export type Reply =
 
 interface Job {
   name: TaskName;
-  input: { timeBudgetMs?: number | undefined };
+  input: object;
   resolve(value: unknown): void;
   reject(reason: unknown): void;
 }
 
-/** Past a task's own budget, before its thread is stopped: the engine looks at the clock only between nodes. */
+/** Past a task's budget, before its thread is stopped: the engine looks at the clock only between nodes. */
 const GRACE_MS = 2000;
+
+/** For work that has no budget of its own: the longest trail the schema lets in takes about a second. */
+const DEFAULT_BUDGET_MS = 5000;
+
+function budgetOf(input: object): number {
+  return "timeBudgetMs" in input && typeof input.timeBudgetMs === "number"
+    ? input.timeBudgetMs
+    : DEFAULT_BUDGET_MS;
+}
 
 /**
  * Solves on threads of their own, so that a long one never stalls other requests. Threads start when
@@ -52,14 +61,11 @@ export function createPool(entry: URL, size: number, queueLimit = size * 4): Com
   }
 
   function run(worker: Worker, job: Job): void {
-    const overrun = setTimeout(
-      () => {
-        release();
-        job.reject(new ProblemError("overrun", PROBLEMS.overrun.meaning));
-        void worker.terminate();
-      },
-      (job.input.timeBudgetMs ?? 0) + GRACE_MS,
-    );
+    const overrun = setTimeout(() => {
+      release();
+      job.reject(new ProblemError("overrun", PROBLEMS.overrun.meaning));
+      void worker.terminate();
+    }, budgetOf(job.input) + GRACE_MS);
     const onReply = (reply: Reply): void => {
       release();
       idle.push(worker);

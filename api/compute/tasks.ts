@@ -1,7 +1,16 @@
+import type { PlaceOptions } from "../../engine/place/place.ts";
 import type { SolveRequest, SolveResult } from "../../engine/solve/request.ts";
+import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
+import type { Pantry, Round, Trail } from "../../engine/types.ts";
 
 /** A solve without functions: they do not cross threads, so the runner supplies the clock. */
 export type SolveTask = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
+
+export interface TrailTask {
+  rounds: Round[];
+  pantry: Pantry;
+  options: PlaceOptions;
+}
 
 /** The long computations, by name. */
 export const tasks = {
@@ -9,6 +18,7 @@ export const tasks = {
   solve: (_task: SolveTask): SolveResult => {
     throw new Error("the solver is not here yet");
   },
+  trail: ({ rounds, pantry, options }: TrailTask): Trail => analyseTrail(rounds, pantry, options),
 };
 
 export type Tasks = typeof tasks;
@@ -21,5 +31,10 @@ export interface Compute {
 
 /** Runs in the calling thread. */
 export function inThread(): Compute {
-  return { run: async (name, input) => tasks[name](input) as ReturnType<Tasks[typeof name]> };
+  return {
+    run: async (name, input) => {
+      const task = tasks[name] as (input: unknown) => ReturnType<Tasks[typeof name]>;
+      return task(input);
+    },
+  };
 }

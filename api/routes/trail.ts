@@ -1,16 +1,11 @@
 import { createRoute, type z } from "@hono/zod-openapi";
-import type { Round, Trail } from "../../engine/types.ts";
+import type { Round } from "../../engine/types.ts";
 import type { ApiContext } from "../context.ts";
 import { withOwnIngredients } from "../own-ingredients.ts";
 import { readSpec } from "../read-spec.ts";
 import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
 import { TrailAnswerSchema, TrailBodySchema } from "../schemas/trail.ts";
 import { placeOptions, unitSettingsOf } from "./place-options.ts";
-
-// Until the trail analysis lands.
-const analyseTrail = (..._: unknown[]): Trail => {
-  throw new Error("the trail analysis is not here yet");
-};
 
 const route = createRoute({
   method: "post",
@@ -21,7 +16,7 @@ const route = createRoute({
   request: jsonBody(TrailBodySchema),
   responses: {
     ...jsonAnswer(TrailAnswerSchema, "Rounds placed; steps split among their changes"),
-    ...problemResponses(...BODY_PROBLEMS, "unread-lines"),
+    ...problemResponses(...BODY_PROBLEMS, "unread-lines", "busy", "overrun"),
   },
 });
 
@@ -39,8 +34,8 @@ function complete(input: RoundInput, index: number, rounds: readonly RoundInput[
   };
 }
 
-export function trailRoutes({ catalogue }: ApiContext) {
-  return createRouter().openapi(route, (c) => {
+export function trailRoutes({ catalogue, compute }: ApiContext) {
+  return createRouter().openapi(route, async (c) => {
     const body = c.req.valid("json");
     const own = withOwnIngredients(catalogue.pantry, body.ingredients);
     const assumptions = [...own.assumptions];
@@ -49,7 +44,11 @@ export function trailRoutes({ catalogue }: ApiContext) {
       assumptions.push(...read.assumptions.map((a) => `round ${input.id}: ${a}`));
       return { ...complete(input, i, body.rounds), spec: read.spec };
     });
-    const trail = analyseTrail(rounds, own.pantry, placeOptions(body, catalogue));
+    const trail = await compute.run("trail", {
+      rounds,
+      pantry: own.pantry,
+      options: placeOptions(body, catalogue),
+    });
     return c.json({ trail, assumptions, provenance: catalogue.provenance }, 200);
   });
 }

@@ -11,10 +11,18 @@ export const MAX_LINES = 24;
 /** Characters of a pasted text. */
 export const MAX_TEXT = 4000;
 export const MAX_AMOUNT = 10_000;
+/** A ten-thousandth of a drop is no pour, and below it a drink's percentages lose their meaning. */
+export const MIN_AMOUNT = 0.0001;
 
 const SpecLineInputSchema = strictObject({
   ingredient: IdSchema.openapi({ description: "Id from GET /v1/pantry or from this request's ingredients." }),
-  amount: z.number().min(0).max(MAX_AMOUNT),
+  amount: z
+    .number()
+    .min(0)
+    .max(MAX_AMOUNT)
+    .refine((amount) => amount <= 0 || amount >= MIN_AMOUNT, {
+      message: `nobody can pour so little; give 0 or at least ${MIN_AMOUNT}`,
+    }),
   unit: UnitIdSchema,
   stage: z
     .enum(["mix", "top"])
