@@ -90,14 +90,14 @@ export const METHODS: Readonly<Record<Method, MethodDefinition>> = {
   },
   built: {
     name: "Built",
-    meaning: "mixed in the glass on ice and served with it; the ice goes on melting",
+    meaning: "mixed in the glass on ice, at the first sip; the ice goes on melting",
     // 24 % for spirit-forward drinks is one author's figure (from memory); the stirred curve scaled to it.
     regression: times(STIRRED, 0.54),
     sd: 0.08,
     kind: "estimate",
     source:
       "estimate: the stirred curve scaled to 24 % for a spirit-forward drink (Arnold 2014 p. 125, from memory)",
-    conditions: { ...MIXING_GLASS, iceMassG: 150, approach: 0.6 },
+    conditions: { ...MIXING_GLASS, iceMassG: 150, approach: 0.4 },
   },
   thrown: {
     name: "Thrown",

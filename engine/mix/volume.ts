@@ -27,10 +27,11 @@ export interface Parts {
  * Size of error. Two-part mixtures: that of the standards (ethanol–water exact to the formula;
  * sucrose–water to 2 parts per million, as the two standards' water differs by that). All sugars are
  * given sucrose's volume: glucose, fructose and sucrose differ by about 0.01 mL/g (from memory),
- * under 0.1 % of a drink. Three-part mixtures have no standard: the rule is compared in the tests
- * with the other defensible one (sugar at its concentration in water and ethanol together); they
- * differ by less than 0.15 % of volume for finished drinks and less than 1.0 % for liqueurs, and
- * this spread is what we state as the error. For an ingredient with a measured density the error
+ * under 0.1 % of a drink. Three-part mixtures have no standard. The rule is compared in the tests
+ * with two other defensible ones (sugar at its concentration in water and ethanol together; ethanol
+ * at its concentration in water and sugar together): they differ by less than 0.1 % of volume for
+ * finished drinks (to 30 % vol and 20 g/100 mL), and by less than 2.5 % for the strongest and sweetest
+ * liqueurs (55 % vol and 50 g/100 mL). That spread is our statement of the error. For an ingredient the error
  * cancels at its own strength. Measured ethanol–sucrose interaction: J. J. Hackbarth, J. Am. Soc.
  * Brew. Chem. 67 (2009) 146–151 (not read).
  */

@@ -16,7 +16,8 @@ export function findRoot(f: (x: number) => number, lo: number, hi: number, toler
   let fa = f(a);
   if (fb === 0) return b;
   if (fa === 0) return a;
-  if (!(fa * fb < 0)) {
+  // Signs, not the product: that of two tiny values underflows to zero.
+  if (!(Math.sign(fa) * Math.sign(fb) < 0)) {
     throw new RangeError(`findRoot needs a sign change: f(${lo}) = ${fb}, f(${hi}) = ${fa}`);
   }
   let t = 0.5;

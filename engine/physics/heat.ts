@@ -93,5 +93,5 @@ export function excessEnthalpyJ(ethanolG: number, waterG: number): number {
   const ethanolMol = ethanolG / ETHANOL_MOLAR_MASS_G;
   const waterMol = waterG / WATER_MOLAR_MASS_G;
   const mol = ethanolMol + waterMol;
-  return mol > 0 ? mol * excessEnthalpyJPerMol(ethanolMol / mol) : 0;
+  return ethanolMol > 0 ? mol * excessEnthalpyJPerMol(ethanolMol / mol) : 0;
 }

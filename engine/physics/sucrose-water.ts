@@ -77,7 +77,7 @@ export interface ApparentVolume {
 
 /**
  * Volume that `sugarG` adds to `waterG` of water at 20 °C, mL: the solution's volume by ICUMSA
- * less the water's own. Between 0.616 mL/g (dilute) and 0.630 mL/g (2:1 syrup). Homogeneous.
+ * less the water's own. Between 0.615 mL/g (dilute) and 0.630 mL/g (2:1 syrup). Homogeneous.
  */
 export function sugarApparentVolumeMl(sugarG: number, waterG: number): number {
   const m = sugarG + waterG;
