@@ -1,5 +1,5 @@
 import { execFile } from "node:child_process";
-import { mkdtemp, rm, writeFile } from "node:fs/promises";
+import { mkdir, mkdtemp, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { build } from "esbuild";
@@ -11,7 +11,9 @@ const root = new URL("../..", import.meta.url).pathname;
 let folder: string;
 
 beforeAll(async () => {
-  folder = await mkdtemp(join(root, ".cache-data-"));
+  // Inside the repository, so that external packages are found from the bundle.
+  await mkdir(join(root, ".cache"), { recursive: true });
+  folder = await mkdtemp(join(root, ".cache", "data-"));
 });
 afterAll(() => rm(folder, { recursive: true, force: true }));
 
