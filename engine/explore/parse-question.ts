@@ -60,6 +60,10 @@ export function parseQuestion(text: string, pantry: Pantry, inDrink: readonly st
   );
 }
 
+/** A match weaker than this is another ingredient; one within CLOSE_SCORE of the best is as good a reading. */
+const LEAST_SCORE = 0.5;
+const CLOSE_SCORE = 0.05;
+
 type Found = { id: string; name: string } | { problem: string };
 type Find = (said: string) => Found;
 
@@ -85,14 +89,17 @@ function findIngredient(said: string, pantry: Pantry, inDrink: readonly string[]
   if (byWord.length > 1) {
     return { problem: `"${clean}" could be ${byWord.map((i) => i.name).join(" or ")}: say which` };
   }
-  for (const shelf of [own, pantry]) {
-    const [first, second] = matchIngredient(clean, shelf);
-    if (first && (!second || first.score > second.score)) return { id: first.ingredient, name: first.name };
-    if (first && second) {
-      return { problem: `"${clean}" could be ${first.name} or ${second.name}: say which` };
-    }
+  const ranked = matchIngredient(clean, pantry);
+  const best = ranked[0];
+  if (!best || best.score < LEAST_SCORE) return { problem: `"${clean}" is not in the pantry` };
+  const close = ranked.filter((c) => c.score >= best.score - CLOSE_SCORE);
+  const closeOwn = close.filter((c) => own.has(c.ingredient));
+  const choice = closeOwn.length > 0 ? closeOwn : close;
+  if (choice.length === 1 || choice[0]!.score > choice[1]!.score) {
+    return { id: choice[0]!.ingredient, name: choice[0]!.name };
   }
-  return { problem: `"${clean}" is not in the pantry` };
+  const names = choice.slice(0, 3).map((c) => c.name);
+  return { problem: `"${clean}" could be ${names.join(" or ")}: say which` };
 }
 
 function readHowMuch(words: string, find: Find): ReadQuestion | null {
