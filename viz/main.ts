@@ -6,7 +6,8 @@ import { askPanel } from "./panels/ask.ts";
 import type { Context } from "./panels/context.ts";
 import { header } from "./panels/header.ts";
 import { mapPanel } from "./panels/map-panel.ts";
-import { proposals } from "./panels/proposals.ts";
+import { proposalsPanel } from "./panels/proposals.ts";
+import { questionPanel } from "./panels/question.ts";
 import { readout } from "./panels/readout.ts";
 import { rounds } from "./panels/rounds.ts";
 import { specEditor } from "./panels/spec-editor.ts";
@@ -75,8 +76,10 @@ function openingState(data: PageData): State {
     theme: settings.theme ?? "auto",
     prices: settings.prices ?? {},
     unitSettings: settings.unitSettings ?? DEFAULT_UNIT_SETTINGS,
-    asking: false,
+    asking: null,
     answer: null,
+    reply: null,
+    questionProblem: null,
     askProblem: null,
     focusedProposal: null,
     notice: problems.length > 0 ? { tone: "problem", text: problems.join(" ") } : null,
@@ -133,7 +136,8 @@ async function open(): Promise<void> {
     specEditor(byId("spec"), context),
     askPanel(byId("ask"), context, solver),
     mapPanel(byId("map"), context),
-    proposals(byId("proposals"), context),
+    questionPanel(byId("question"), context, solver),
+    proposalsPanel(byId("proposals"), context, solver),
     rounds(byId("rounds"), context),
     tables(byId("tables"), context),
     strip(byId("strip"), context),

@@ -1,27 +1,44 @@
+import type { Answer as QuestionAnswer } from "../engine/explore/answer.ts";
+import type { Intent } from "../engine/explore/intent.ts";
+import type { RepairReport } from "../engine/explore/repair.ts";
+import type { Route } from "../engine/explore/routes.ts";
 import type { SolveRequest, SolveResult } from "../engine/solve/request.ts";
 import type { Ingredient } from "../engine/types.ts";
 
 /** A solve request without what the worker has itself: the pantry and the clock. */
-export type Ask = Omit<SolveRequest, "pantry" | "now" | "extraAccept" | "shrink">;
+export type Request = Omit<SolveRequest, "pantry" | "now" | "extraAccept" | "shrink">;
 
-/** An answer, or the reason there is none. */
-export type Reply = { result: SolveResult; milliseconds: number } | { problem: string };
-
-/** Asks the worker. A new question stops the one still being worked on. */
-export interface Solver {
-  ask(ask: Ask): Promise<Reply | null>;
+/** What the worker can be asked, and what comes back. */
+interface Results {
+  solve: SolveResult;
+  repair: RepairReport;
+  routes: Route[];
+  question: QuestionAnswer;
 }
 
-/** Start a solver for this pantry. `ask` resolves to null when a newer question took its place. */
+/** One piece of work. */
+export type Job =
+  | { kind: "solve" | "repair" | "routes"; request: Request }
+  | { kind: "question"; intent: Intent; request: Request };
+
+/** An answer, or the reason there is none. */
+type Reply<T> = { result: T; milliseconds: number } | { problem: string };
+
+/** Asks the worker. A new job stops the one still being worked on. */
+export interface Solver {
+  ask<J extends Job>(job: J): Promise<Reply<Results[J["kind"]]> | null>;
+}
+
+/** Start a solver for this pantry. `ask` resolves to null when a newer job took its place. */
 export function createSolver(pantry: readonly Ingredient[]): Solver {
   let worker: Worker | null = null;
-  let pending: { id: number; settle: (reply: Reply | null) => void } | null = null;
+  let pending: { id: number; settle: (reply: Reply<never> | null) => void } | null = null;
   let lastId = 0;
 
   const start = () => {
     const fresh = new Worker(new URL("./solver.worker.ts", import.meta.url), { type: "module" });
     fresh.postMessage({ pantry });
-    fresh.addEventListener("message", (event: MessageEvent<{ id: number } & Reply>) => {
+    fresh.addEventListener("message", (event: MessageEvent<{ id: number } & Reply<never>>) => {
       if (event.data.id !== pending?.id) return;
       const { settle } = pending;
       pending = null;
@@ -36,7 +53,7 @@ export function createSolver(pantry: readonly Ingredient[]): Solver {
   };
 
   return {
-    ask(ask) {
+    ask(job) {
       if (pending) {
         worker?.terminate();
         worker = null;
@@ -45,7 +62,7 @@ export function createSolver(pantry: readonly Ingredient[]): Solver {
       worker ??= start();
       lastId += 1;
       const id = lastId;
-      worker.postMessage({ id, ask });
+      worker.postMessage({ id, job });
       return new Promise((settle) => {
         pending = { id, settle };
       });

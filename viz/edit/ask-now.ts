@@ -1,59 +1,133 @@
+import type { Intent } from "../../engine/explore/intent.ts";
+import type { Proposal } from "../../engine/types.ts";
 import type { Context } from "../panels/context.ts";
-import type { Solver } from "../solver-client.ts";
+import type { Request, Solver } from "../solver-client.ts";
 
 const TIME_BUDGET_MS = 4000;
 const PROPOSALS_WANTED = 5;
 
-/** Ask the solver about the spec on the bench, and show its answer when it comes. */
-export async function askNow(context: Context, solver: Solver): Promise<void> {
-  const { store, derive, announce } = context;
+/** The request the page's settings describe; null while there is no target. */
+function requestOf({ store, derive }: Context): Request | null {
   const state = store.get();
   const { target, ladder, bench, pantry } = derive();
-  if (!target) return;
+  if (!target) return null;
+  const { ask } = state;
   const lineIds = new Set(state.spec.lines.map((line) => line.ingredient));
-  const rules = Object.entries(state.rules).filter(
-    ([id]) => lineIds.has(id) || state.ask.additions.includes(id),
-  );
+  const rules = Object.entries(state.rules).filter(([id]) => lineIds.has(id) || ask.additions.includes(id));
   const first = bench?.rounds.find((round) => round.parent === null)?.spec;
-  store.set({ asking: true, askProblem: null });
-  const reply = await solver.ask({
+  return {
     spec: state.spec,
     target: target.spec,
     ladder,
-    additions: state.ask.additions.filter((id) => !lineIds.has(id) && pantry.has(id)),
+    additions: ask.additions.filter((id) => !lineIds.has(id) && pantry.has(id)),
     locks: rules.filter(([, rule]) => rule.locked).map(([id]) => id),
     bounds: rules.flatMap(([ingredient, { minMl, maxMl }]) =>
       minMl === undefined && maxMl === undefined
         ? []
         : [{ ingredient, ...(minMl !== undefined && { minMl }), ...(maxMl !== undefined && { maxMl }) }],
     ),
-    character: state.ask.character.filter((rule) => lineIds.has(rule.ingredient)),
-    measure: state.ask.measure,
+    character: ask.character.filter((rule) => lineIds.has(rule.ingredient)),
+    measure: ask.measure,
     unitSettings: state.unitSettings,
     prices: new Map(Object.entries(state.prices)),
     timeBudgetMs: TIME_BUDGET_MS,
     count: PROPOSALS_WANTED,
-    ...(state.ask.maxTouched !== null && { maxTouched: state.ask.maxTouched }),
-    ...(state.ask.maxFinishedMl !== null && { maxFinishedMl: state.ask.maxFinishedMl }),
-    ...(state.ask.minProbability !== null && { minProbability: state.ask.minProbability }),
-    ...(state.ask.driftBudget !== null && { driftBudget: state.ask.driftBudget }),
+    ...(ask.maxTouched !== null && { maxTouched: ask.maxTouched }),
+    ...(ask.maxFinishedMl !== null && { maxFinishedMl: ask.maxFinishedMl }),
+    ...(ask.minProbability !== null && { minProbability: ask.minProbability }),
+    ...(ask.driftBudget !== null && { driftBudget: ask.driftBudget }),
     ...(first && { firstRound: first }),
-  });
+  };
+}
+
+/** Ids are unique only within one answer; several answers are on the map at once. */
+function renamed<T extends Proposal | null>(proposal: T, prefix: string): T {
+  return proposal === null ? proposal : { ...proposal, id: `${prefix}-${proposal.id}` };
+}
+
+/** Ask the solver about the spec on the bench, and show its answer when it comes. */
+export async function askNow(context: Context, solver: Solver): Promise<void> {
+  const { store, announce } = context;
+  const request = requestOf(context);
+  if (!request) return;
+  store.set({ asking: "solve", askProblem: null, reply: null, questionProblem: null });
+  const reply = await solver.ask({ kind: "solve", request });
   if (reply === null) return;
   if ("problem" in reply) {
-    store.set({ asking: false, answer: null, askProblem: reply.problem });
+    store.set({ asking: null, answer: null, askProblem: reply.problem });
     announce(`That could not be asked: ${reply.problem}`);
     return;
   }
   const { result, milliseconds } = reply;
-  store.set({
-    asking: false,
-    answer: { forSpec: state.spec, result, milliseconds },
-    focusedProposal: result.proposals[0]?.id ?? null,
-  });
+  const proposals = result.proposals.map((proposal, i) => renamed(proposal, `way-${i + 1}`));
+  const answer = {
+    forSpec: request.spec,
+    result: { ...result, proposals },
+    milliseconds,
+    repair: null,
+    routes: null,
+  };
+  store.set({ asking: null, answer, focusedProposal: proposals[0]?.id ?? null });
   announce(
-    result.proposals.length > 0
-      ? `${result.proposals.length} ways into range. First: ${result.proposals[0]?.name}.`
+    proposals.length > 0
+      ? `${proposals.length} ways into range. First: ${proposals[0]?.name}.`
       : result.explanation,
   );
+  if (result.status !== "infeasible") return;
+  const why = await solver.ask({ kind: "repair", request });
+  if (why === null || "problem" in why || store.get().answer !== answer) return;
+  const repairs = why.result.repairs.map((repair, i) => ({
+    ...repair,
+    proposal: renamed(repair.proposal, `freed-${i + 1}`),
+  }));
+  store.set({ answer: { ...answer, repair: { ...why.result, repairs } } });
+}
+
+/** Compare the other kinds of change: a swap, a thinner syrup, an acid, another method. */
+export async function askRoutes(context: Context, solver: Solver): Promise<void> {
+  const { store, announce } = context;
+  const request = requestOf(context);
+  const { answer } = store.get();
+  if (!request || !answer) return;
+  store.set({ asking: "routes" });
+  const reply = await solver.ask({ kind: "routes", request });
+  if (reply === null) return;
+  if ("problem" in reply) {
+    store.set({ asking: null, askProblem: reply.problem });
+    return;
+  }
+  if (store.get().answer !== answer) return store.set({ asking: null });
+  const routes = reply.result.map((route, i) => ({
+    ...route,
+    proposal: renamed(route.proposal, `route-${i + 1}`),
+  }));
+  store.set({ asking: null, answer: { ...answer, routes } });
+  announce(`${routes.filter((route) => route.proposal).length} other kinds of change reach the range.`);
+}
+
+/** Ask a plain question in its structured form. */
+export async function askQuestion(
+  context: Context,
+  solver: Solver,
+  intent: Intent,
+  echo: string,
+): Promise<void> {
+  const { store, announce } = context;
+  const request = requestOf(context);
+  if (!request) return store.set({ questionProblem: "Choose a range beside the map first." });
+  store.set({ asking: "question", questionProblem: null });
+  const reply = await solver.ask({ kind: "question", intent, request });
+  if (reply === null) return;
+  if ("problem" in reply) {
+    store.set({ asking: null, reply: null, questionProblem: reply.problem });
+    announce(reply.problem);
+    return;
+  }
+  const proposals = reply.result.proposals.map((proposal, i) => renamed(proposal, `reply-${i + 1}`));
+  store.set({
+    asking: null,
+    reply: { forSpec: request.spec, echo, answer: { ...reply.result, proposals } },
+    focusedProposal: proposals[0]?.id ?? store.get().focusedProposal,
+  });
+  announce(reply.result.text);
 }

@@ -147,8 +147,8 @@ export function askPanel(
     const { ask } = state;
     const noTarget = derived.target === null;
     go.disabled = noTarget || derived.placement === null;
-    go.setAttribute("aria-busy", String(state.asking));
-    go.textContent = state.asking ? "Working it out…" : "Bring it into range";
+    go.setAttribute("aria-busy", String(state.asking === "solve"));
+    go.textContent = state.asking === "solve" ? "Working it out…" : "Bring it into range";
     const locked = Object.values(state.rules).filter((rule) => rule.locked).length;
     summary.textContent = noTarget
       ? "Choose a range beside the map first."

@@ -66,7 +66,7 @@ export function createBeam(host: HTMLElement, axis: 0 | 1 | 2): (model: BeamMode
     const top = Math.max(RUNS_TO[axis], (max([model.value, model.ghost ?? 0]) ?? 0) * 1.1);
     const scale = scaleLinear().domain([0, top]).range([0, 100]).clamp(true);
     const percent = (x: number) => `${scale(x)}%`;
-    const major = scale.ticks(5);
+    const major = scale.ticks(4);
     ticks
       .selectAll("g")
       .data(major)

@@ -3,6 +3,7 @@ import { button, el, fill, setText } from "../dom.ts";
 import { goToRound } from "../edit/bench-edit.ts";
 import { takeProposal } from "../edit/take-proposal.ts";
 import { createMap } from "../map/index.ts";
+import { offers } from "../state/store.ts";
 import type { Panel } from "./context.ts";
 import { targetChooser } from "./target-chooser.ts";
 
@@ -19,8 +20,7 @@ export const mapPanel: Panel = (host, context) => {
   const updateChooser = targetChooser(chooser, context);
   const map = createMap(canvas, {
     onSelectRound: (id) => goToRound(store, id),
-    onFocusGhost: (id) =>
-      store.set({ focusedProposal: id ?? store.get().answer?.result.proposals[0]?.id ?? null }),
+    onFocusGhost: (id) => store.set({ focusedProposal: id ?? offers(store.get())[0]?.id ?? null }),
     onTakeGhost: (id) => takeProposal(context, id),
     onSelectReference: (id) => store.set({ reference: id }),
   });
@@ -57,7 +57,6 @@ export const mapPanel: Panel = (host, context) => {
       compareWords,
       reference && point ? besideWords(point, reference.point, reference.drink.name) : "",
     );
-    const answer = state.answer?.forSpec === state.spec ? state.answer : null;
     map.update({
       rounds: (derived.trail?.rounds ?? []).map((placed) => {
         const round = derived.bench?.rounds.find((candidate) => candidate.id === placed.id);
@@ -80,7 +79,7 @@ export const mapPanel: Panel = (host, context) => {
       })),
       target: derived.target?.compiled ?? null,
       targetLabel: derived.target?.label ?? "",
-      ghosts: (answer?.result.proposals ?? []).map((proposal) => ({
+      ghosts: offers(state).map((proposal) => ({
         id: proposal.id,
         name: proposal.name,
         point: toVec(proposal.after),

@@ -1,7 +1,7 @@
 import { toVec } from "../../engine/axes.ts";
 import { button, el, fill, setText } from "../dom.ts";
 import type { Derived } from "../state/derived.ts";
-import type { State } from "../state/store.ts";
+import { offers, type State } from "../state/store.ts";
 import { dilutionWords, finishedWords, volumeWords } from "../words/facts.ts";
 import { axisNumber, verdictOf } from "../words/verdict.ts";
 import { createBeam } from "./beam.ts";
@@ -30,10 +30,15 @@ export const readout: Panel = (host, { store, data, announce }) => {
       el(
         "p",
         { class: "axis-head" },
-        el("span", { class: "axis-name" }, AXIS_TITLES[axis]),
+        el(
+          "span",
+          { class: "axis-name" },
+          AXIS_TITLES[axis],
+          " ",
+          el("span", { class: "axis-unit" }, AXIS_UNITS[axis]),
+        ),
         value,
         sd,
-        el("span", { class: "axis-unit" }, AXIS_UNITS[axis]),
         note,
       ),
       gauge,
@@ -120,7 +125,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
         derived.targetProblem ??
         "Choose a range beside the map to see how far off the drink is.",
     );
-    const ghost = state.answer?.result.proposals.find((proposal) => proposal.id === state.focusedProposal);
+    const ghost = offers(state).find((proposal) => proposal.id === state.focusedProposal);
     const ghostPoint = ghost ? toVec(ghost.after) : null;
     const [lowCorner, highCorner] = target?.compiled.boundingBox ?? [null, null];
     beams.forEach((beam, i) => {

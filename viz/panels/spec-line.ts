@@ -84,7 +84,7 @@ export function createSpecLine(
     const text = amount.value.trim();
     if (text === said()) return showAmount();
     const read = parseQuantity(text);
-    if (!read || read.rest.trim() !== "") {
+    if (read?.rest.trim() !== "") {
       return refuse(`“${text}” is not an amount. Try 3/4 oz, 22.5 ml, 2 dashes or 10 g.`);
     }
     if (read.high !== undefined) return refuse(`“${text}” is a range. Give the one amount you pour.`);
@@ -163,7 +163,7 @@ export function createSpecLine(
       const { [which]: _, ...rest } = model.rule;
       if (input.value.trim() === "") return handlers.rule(rest);
       const read = parseQuantity(input.value);
-      if (!read || read.rest.trim() !== "" || read.high !== undefined) {
+      if (read?.rest.trim() !== "" || read.high !== undefined) {
         return refuse(
           `“${input.value}” is not an amount for the ${label.toLowerCase()}. Try 1/2 oz or 15 ml.`,
         );

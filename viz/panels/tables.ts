@@ -2,6 +2,7 @@ import { toVec } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
 import { el, fill } from "../dom.ts";
 import { amountWords } from "../edit/line-edit.ts";
+import { offers } from "../state/store.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Panel } from "./context.ts";
 
@@ -69,7 +70,7 @@ export const tables: Panel = (host) => {
         point: toVec(placed.placement.point),
       });
     }
-    for (const proposal of state.answer?.result.proposals ?? []) {
+    for (const proposal of offers(state)) {
       rows.push({ name: proposal.name, kind: "proposal", point: toVec(proposal.after) });
     }
     fill(points, table("Points on the map", HEADS, rows.map(cells)));

@@ -1,5 +1,8 @@
+import type { Answer as QuestionAnswer } from "../../engine/explore/answer.ts";
+import type { RepairReport } from "../../engine/explore/repair.ts";
+import type { Route } from "../../engine/explore/routes.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
-import type { Bench, Spec, UnitSettings } from "../../engine/types.ts";
+import type { Bench, Proposal, Spec, UnitSettings } from "../../engine/types.ts";
 import type { View } from "./view.ts";
 
 /** A message for the user that stays until dismissed or replaced. */
@@ -13,6 +16,17 @@ export interface Answer {
   forSpec: Spec;
   result: SolveResult;
   milliseconds: number;
+  /** For infeasible questions: what is in conflict and what single change would free it. */
+  repair: RepairReport | null;
+  /** Other kinds of change, compared; null until asked for. */
+  routes: Route[] | null;
+}
+
+/** The last plain question, what it was read as, and its answer. */
+export interface Reply {
+  forSpec: Spec;
+  echo: string;
+  answer: QuestionAnswer;
 }
 
 /** What the page is showing. One object; panels read it and never keep copies. */
@@ -22,11 +36,26 @@ export interface State extends View {
   /** Currency per litre, by pantry id. */
   prices: Record<string, number>;
   unitSettings: UnitSettings;
-  asking: boolean;
+  /** What is being worked out. */
+  asking: "solve" | "routes" | "question" | null;
   answer: Answer | null;
+  reply: Reply | null;
+  questionProblem: string | null;
   askProblem: string | null;
   focusedProposal: string | null;
   notice: Notice | null;
+}
+
+/** Every proposal on offer for the spec on the bench, in the order shown. */
+export function offers(state: State): Proposal[] {
+  const answer = state.answer?.forSpec === state.spec ? state.answer : null;
+  const reply = state.reply?.forSpec === state.spec ? state.reply : null;
+  return [
+    ...(answer?.result.proposals ?? []),
+    ...(answer?.repair?.repairs.map((repair) => repair.proposal) ?? []),
+    ...(answer?.routes?.flatMap((route) => route.proposal ?? []) ?? []),
+    ...(reply?.answer.proposals ?? []),
+  ];
 }
 
 type Listener = (state: State) => void;

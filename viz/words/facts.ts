@@ -30,9 +30,9 @@ export function dilutionWords(report: DilutionReport): string {
   if (report.used === "measured") return ["you measured it", ...both].join(" · ");
   const other = report.used === "regression" ? "energy" : "regression";
   const estimate = report[other];
-  return `by the ${MODEL_NAMES[report.used]}${
+  return `${MODEL_NAMES[report.used]}${
     estimate
-      ? `; the ${MODEL_NAMES[other]} says ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`
+      ? `; ${MODEL_NAMES[other]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`
       : ""
   }`;
 }

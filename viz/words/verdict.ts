@@ -39,10 +39,11 @@ export function axisNumber(axis: 0 | 1 | 2, value: number): string {
   return value.toFixed(DECIMALS[axis]);
 }
 
-function gapNumber(axis: 0 | 1 | 2, value: number): string {
-  // A gap too small for the axis's usual decimals gets one more, so it never reads "0.0 under".
-  const decimals = DECIMALS[axis];
-  return value < 0.5 * 10 ** -decimals ? value.toFixed(decimals + 1) : value.toFixed(decimals);
+/** "0.31 g/100 mL acid"; a gap too small for the axis's usual decimals gets more, so it never reads 0. */
+function axisGap(axis: 0 | 1 | 2, size: number): string {
+  const usual = size.toFixed(DECIMALS[axis]);
+  const text = Number(usual) === 0 ? size.toPrecision(1) : usual;
+  return `${text} ${axis === 2 ? "% vol" : "g/100 mL"} ${NOUN[axis]}`;
 }
 
 /** "a, b and c". */
@@ -73,11 +74,10 @@ export function verdictOf(
     const gap = point[k] - nearest[k];
     if (inside || Math.abs(gap) / axis.scale < WORTH_A_WORD) return { state: "ok", by: 0, text: "" } as const;
     const by = Math.abs(gap);
-    const unit = k === 2 ? "% vol" : "g/100 mL";
     return {
       state: gap < 0 ? "low" : "high",
       by,
-      text: `${gapNumber(k, by)} ${unit} ${NOUN[k]} ${gap < 0 ? "under" : "over"}`,
+      text: `${axisGap(k, by)} ${gap < 0 ? "under" : "over"}`,
     } as const;
   }) as unknown as readonly [AxisVerdict, AxisVerdict, AxisVerdict];
 
@@ -94,10 +94,16 @@ export function verdictOf(
   }
   const off = axes.flatMap((axis, i) => (axis.state === "ok" ? [] : [{ axis, k: i as 0 | 1 | 2 }]));
   if (off.length === 0) {
+    const k = ([0, 1, 2] as const).reduce((a, b) =>
+      Math.abs(point[b] - nearest[b]) / AXES[b].scale > Math.abs(point[a] - nearest[a]) / AXES[a].scale
+        ? b
+        : a,
+    );
+    const gap = point[k] - nearest[k];
     return {
       inside,
       headline: "A hair outside.",
-      detail: `It misses ${targetLabel} by less than you can taste.`,
+      detail: `${axisGap(k, Math.abs(gap))} ${gap < 0 ? "under" : "over"} the nearest edge of ${targetLabel}: less than anyone can taste.`,
       axes,
     };
   }

@@ -1,0 +1,86 @@
+import { toVec } from "../../engine/axes.ts";
+import type { Proposal } from "../../engine/types.ts";
+import { button, el } from "../dom.ts";
+import { takeProposal } from "../edit/take-proposal.ts";
+import { volumeWords } from "../words/facts.ts";
+import { axisNumber } from "../words/verdict.ts";
+import type { Context } from "./context.ts";
+
+const AXIS_NAMES = ["Sugar", "Acid", "Alcohol"] as const;
+
+/** One proposal as a card: what to pour, where it goes, how sure, why; it can be shown and taken. */
+export function proposalCard(context: Context, proposal: Proposal, title = proposal.name): HTMLLIElement {
+  const { store } = context;
+  const before = toVec(proposal.before);
+  const after = toVec(proposal.after);
+  const afterSd = toVec(proposal.afterSd);
+  const focus = () => {
+    if (store.get().focusedProposal !== proposal.id) store.set({ focusedProposal: proposal.id });
+  };
+  const facts = [
+    proposal.probabilityInside === null
+      ? null
+      : `${Math.round(proposal.probabilityInside * 100)} % chance the real drink is in range`,
+    `${volumeWords(proposal.finishedVolumeMl, store.get().units)} in the glass`,
+    proposal.driftFromFirst === null ? null : `drift ${proposal.driftFromFirst.toFixed(1)}`,
+    proposal.costChange === null
+      ? null
+      : `cost ${proposal.costChange < 0 ? "−" : "+"}${Math.abs(proposal.costChange).toFixed(2)}`,
+  ];
+  const item = el(
+    "li",
+    { class: "card", "data-id": proposal.id },
+    el("h3", {}, title),
+    el("ul", { class: "moves" }, ...proposal.moves.map((move) => el("li", {}, move.text))),
+    el(
+      "table",
+      { class: "before-after" },
+      el("caption", { class: "visually-hidden" }, `${title}: the drink now and then`),
+      el(
+        "thead",
+        {},
+        el(
+          "tr",
+          {},
+          el("th", { scope: "col" }, el("span", { class: "visually-hidden" }, "Axis")),
+          el("th", { scope: "col" }, "now"),
+          el("th", { scope: "col" }, "then"),
+        ),
+      ),
+      el(
+        "tbody",
+        {},
+        ...([0, 1, 2] as const).map((k) =>
+          el(
+            "tr",
+            {},
+            el("th", { scope: "row" }, AXIS_NAMES[k]),
+            el("td", {}, axisNumber(k, before[k])),
+            el("td", {}, el("b", {}, axisNumber(k, after[k])), ` ± ${axisNumber(k, afterSd[k])}`),
+          ),
+        ),
+      ),
+    ),
+    el("p", { class: "card-facts" }, facts.filter(Boolean).join(" · ")),
+    el("p", { class: "why" }, proposal.why),
+    proposal.bestAt.length > 0
+      ? el(
+          "ul",
+          { class: "tags", "aria-label": "Best at" },
+          ...proposal.bestAt.map((tag) => el("li", {}, tag)),
+        )
+      : null,
+    el(
+      "div",
+      { class: "buttons" },
+      button("Take", () => takeProposal(context, proposal.id), {
+        class: "primary take",
+        "aria-label": `Take “${title}” as a new round`,
+      }),
+      button("Show on the map", focus, { class: "quiet", "aria-label": `Show “${title}” on the map` }),
+    ),
+  );
+  item.addEventListener("pointerenter", focus);
+  item.addEventListener("focusin", focus);
+  return item;
+}
