@@ -3,7 +3,7 @@ import type { FieldIssue } from "../engine/errors.ts";
 import { type Row, TABLES, type TableName } from "./schema.ts";
 
 /** A checked row and the line of the file it stands on (the header is line 1). */
-export interface NumberedRow<T> {
+interface NumberedRow<T> {
   line: number;
   row: T;
 }

@@ -80,7 +80,7 @@ const EVIDENCE = [
 ] as const satisfies readonly Source["evidence"][];
 
 /** The one unit each quantity is written in. */
-export const QUANTITY_UNITS = {
+const QUANTITY_UNITS = {
   abv: "% vol",
   ...(Object.fromEntries(SUGARS.map((s) => [s, "g/100 mL"])) as Record<SugarId, "g/100 mL">),
   ...(Object.fromEntries(ACIDS.map((a) => [a, "g/100 mL"])) as Record<AcidId, "g/100 mL">),
@@ -88,7 +88,7 @@ export const QUANTITY_UNITS = {
   density: "g/mL",
   piece: "mL",
 } as const;
-export type QuantityId = keyof typeof QUANTITY_UNITS;
+type QuantityId = keyof typeof QUANTITY_UNITS;
 
 /** Quantities a disagreeing source may speak of: the above, and two sums. */
 const DISPUTED_UNITS: Record<string, string> = {
@@ -143,7 +143,7 @@ const specLine = z
     }),
   );
 
-export const sourceRow = z.strictObject({
+const sourceRow = z.strictObject({
   id,
   /** `data`: some row here must use it. `engine`: the formulas use it. */
   used_by: z.enum(["data", "engine"]),
@@ -152,7 +152,7 @@ export const sourceRow = z.strictObject({
   note,
 });
 
-export const ingredientRow = z.strictObject({
+const ingredientRow = z.strictObject({
   id,
   name: text,
   role: z.enum(ROLES),
@@ -164,7 +164,7 @@ export const ingredientRow = z.strictObject({
   note,
 });
 
-export const quantityRow = z
+const quantityRow = z
   .strictObject({
     ingredient: id,
     quantity: z.enum(Object.keys(QUANTITY_UNITS) as [QuantityId, ...QuantityId[]]),
@@ -181,7 +181,7 @@ export const quantityRow = z
     error: "is not the unit of this quantity: % vol for abv, g/mL for density, mL for piece, else g/100 mL",
   });
 
-export const disagreementRow = z
+const disagreementRow = z
   .strictObject({
     ingredient: id,
     quantity: z.enum(Object.keys(DISPUTED_UNITS) as [string, ...string[]]),
@@ -196,9 +196,9 @@ export const disagreementRow = z
     error: "is not the unit of this quantity",
   });
 
-export const familyRow = z.strictObject({ id, name: text, meaning: text });
+const familyRow = z.strictObject({ id, name: text, meaning: text });
 
-export const drinkRow = z.strictObject({
+const drinkRow = z.strictObject({
   id,
   name: text,
   families: list(id).pipe(z.array(id).min(1, "needs at least one family")),
@@ -210,7 +210,7 @@ export const drinkRow = z.strictObject({
   note,
 });
 
-export const bandRow = z
+const bandRow = z
   .strictObject({
     id,
     name: text,
@@ -237,11 +237,11 @@ export const bandRow = z
     if (limits === 0) ctx.addIssue({ code: "custom", path: ["sugar_min"], message: "a band needs a limit" });
   });
 
-export const glassRow = z
+const glassRow = z
   .strictObject({ id, name: text, wash_line_ml: positive, brim_ml: positive, source: id })
   .refine((r) => r.wash_line_ml < r.brim_ml, { path: ["wash_line_ml"], error: "must be below the brim" });
 
-export const cautionRow = z.strictObject({ id: z.enum(CAUTIONS), title: text, text, source: id });
+const cautionRow = z.strictObject({ id: z.enum(CAUTIONS), title: text, text, source: id });
 
 const jsonSpec = z.strictObject({
   name: text,
