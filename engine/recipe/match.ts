@@ -38,6 +38,8 @@ const RATIO_ON_NO_SYRUP_FACTOR = 0.8;
 const LEAST_LIKENESS = 0.6;
 /** A strength within this is the same bottle for our purpose; further off counts against. */
 const SAME_STRENGTH_PERCENT = 1.5;
+/** How much of what is missing from its score a right strength makes up. */
+const RIGHT_STRENGTH_SHARE = 0.4;
 const LOWEST_SCORE = 0.15;
 
 /** Kinds of thing: a word here that the match leaves unused makes it a different ingredient. */
@@ -51,6 +53,8 @@ const KIND_WORDS = new Set(
 interface Phrase extends NameWords {
   joined: string;
   runs: Set<string>;
+  /** The most that having the same words as this phrase can score. */
+  most: number;
 }
 
 interface Entry {
@@ -58,32 +62,48 @@ interface Entry {
   phrases: Phrase[];
 }
 
-/** The pantry's names prepared for comparing; build once per text. */
-export interface PantryIndex {
+interface Prepared {
+  ingredients: readonly Ingredient[];
   entries: Entry[];
   /** Word → how telling it is: rare words weigh more. */
   weight: Map<string, number>;
   runs: Map<string, Set<string>>;
+}
+
+/** A pantry prepared for comparing, with what one text has asked so far. */
+export interface PantryIndex extends Prepared {
   /** Text → match, so that repeated lines cost nothing. */
   seen: Map<string, Match>;
   respelling: Map<string, { word: string; likeness: number } | null>;
 }
 
-/** `whole` gives the hints when `text` is a shortened name: "Gin (43 % vol)" still states its strength. */
-function toPhrase(text: string, whole = text): Phrase {
-  const { tokens } = readName(text);
-  const joined = tokens.join("");
-  return { tokens, hints: readName(whole).hints, joined, runs: trigrams(joined) };
+function toPhrase(text: string, most = EXACT_SCORE): Phrase {
+  const words = readName(text);
+  const joined = words.tokens.join("");
+  return { ...words, joined, runs: trigrams(joined), most };
 }
 
-export function indexPantry(pantry: Pantry): PantryIndex {
-  const entries = [...pantry.values()].map((ingredient) => ({
+/** "Gin (43 % vol)" shortened to "Gin": it still states its strength, and other words left out count. */
+function shortName(name: string): Phrase {
+  const whole = readName(name);
+  const short = toPhrase(name.replace(/\([^)]*\)/gu, " "));
+  const most = whole.tokens.length > short.tokens.length ? BEST_INEXACT : EXACT_SCORE;
+  return { ...short, hints: whole.hints, most };
+}
+
+/** Ids are made for telling entries apart, so only a one-word id ("gin") is what people call the thing. */
+function idPhrase(id: string): Phrase {
+  return toPhrase(id.replaceAll("-", " "), id.includes("-") ? BEST_INEXACT : EXACT_SCORE);
+}
+
+function prepare(ingredients: readonly Ingredient[]): Prepared {
+  const entries = ingredients.map((ingredient) => ({
     ingredient,
     phrases: [
       toPhrase(ingredient.name),
-      toPhrase(ingredient.name.replace(/\([^)]*\)/gu, " "), ingredient.name),
+      shortName(ingredient.name),
       ...ingredient.aliases.map((alias) => toPhrase(alias)),
-      toPhrase(ingredient.id.replaceAll("-", " ")),
+      idPhrase(ingredient.id),
     ].filter((p) => p.tokens.length > 0),
   }));
   const count = new Map<string, number>();
@@ -92,7 +112,23 @@ export function indexPantry(pantry: Pantry): PantryIndex {
   }
   const weight = new Map([...count].map(([t, n]) => [t, Math.log(1 + entries.length / n)]));
   const runs = new Map([...count.keys()].map((t) => [t, trigrams(t)]));
-  return { entries, weight, runs, seen: new Map(), respelling: new Map() };
+  return { ingredients, entries, weight, runs };
+}
+
+const prepared = new WeakMap<Pantry, Prepared>();
+
+/** The pantry's names prepared for comparing. Kept per pantry while its ingredients are the same objects. */
+export function indexPantry(pantry: Pantry): PantryIndex {
+  const ingredients = [...pantry.values()];
+  let ready = prepared.get(pantry);
+  const current =
+    ready?.ingredients.length === ingredients.length &&
+    ready.ingredients.every((x, i) => x === ingredients[i]);
+  if (!ready || !current) {
+    ready = prepare(ingredients);
+    prepared.set(pantry, ready);
+  }
+  return { ...ready, seen: new Map(), respelling: new Map() };
 }
 
 /** The pantry word a misspelt one most likely stands for, or null. Ties go to the alphabet. */
@@ -115,7 +151,7 @@ function respell(token: string, index: PantryIndex): { word: string; likeness: n
   return best;
 }
 
-interface Query extends Phrase {
+interface Query extends Omit<Phrase, "most"> {
   /** Pantry words standing for the text's, with how sure each is. */
   known: Map<string, number>;
   unknown: string[];
@@ -125,6 +161,8 @@ interface PhraseScore {
   score: number;
   /** Every word that counts is the same; only words that change nothing are left over. */
   sameWords: boolean;
+  /** Every word of the text that counts is in the phrase. */
+  holdsAll: boolean;
 }
 
 function phraseScore(
@@ -138,6 +176,7 @@ function phraseScore(
   let asked = 0;
   let offered = 0;
   let sameWords = true;
+  let holdsAll = true;
   let idle = query.unknown.length;
   for (const [token, sure] of query.known) {
     if (skip.has(token)) continue;
@@ -149,13 +188,14 @@ function phraseScore(
     else {
       asked += weightOf(token);
       sameWords = false;
+      holdsAll = false;
     }
   }
   // "limejuice": the same letters, spaced otherwise.
   if (query.joined.length > 4 && query.joined === phrase.joined && common === 0) {
-    return { score: BEST_INEXACT, sameWords: true };
+    return { score: BEST_INEXACT, sameWords: true, holdsAll: true };
   }
-  if (common === 0) return { score: 0, sameWords: false };
+  if (common === 0) return { score: 0, sameWords: false, holdsAll: false };
   for (const token of phrase.tokens) {
     if (skip.has(token)) continue;
     offered += weightOf(token);
@@ -166,11 +206,12 @@ function phraseScore(
     const stated = phrase.hints.ratio !== null || phrase.hints.abvPercent !== null;
     const { ratio, abvPercent, minAbvPercent } = query.hints;
     const asksStrength = ratio !== null || abvPercent !== null || minAbvPercent !== null;
-    return { score: factor * (stated && !asksStrength ? EXACT_BUT_FOR_STRENGTH : EXACT_SCORE), sameWords };
+    const exact = Math.min(phrase.most, stated && !asksStrength ? EXACT_BUT_FOR_STRENGTH : EXACT_SCORE);
+    return { score: factor * exact, sameWords, holdsAll };
   }
   const dice = (2 * common) / (asked + offered);
   const tieBreak = 0.02 * trigramLikeness(query.runs, phrase.runs);
-  return { score: factor * Math.min(BEST_INEXACT, 0.98 * dice + tieBreak), sameWords };
+  return { score: factor * Math.min(BEST_INEXACT, 0.98 * dice + tieBreak), sameWords, holdsAll };
 }
 
 const RICH = new Set(["rich"]);
@@ -182,13 +223,21 @@ function ratioNumber(ratio: string): number {
   return Number(a) / Number.parseFloat(b ?? "");
 }
 
+/** The stated strength, when it is this ingredient's, makes up for words its name has and the text lacks. */
+function withRightStrength(score: number, ingredient: Ingredient, hints: Hints): number {
+  const abv = ingredient.abvPercent.value;
+  const right =
+    hints.abvPercent !== null && abv > 0 && Math.abs(hints.abvPercent - abv) <= SAME_STRENGTH_PERCENT;
+  return right ? score + RIGHT_STRENGTH_SHARE * Math.max(0, BEST_INEXACT - score) : score;
+}
+
 /** How well the ingredient's own strength agrees with what the text says: a factor on its score. */
 function strengthFactor(ingredient: Ingredient, hints: Hints): number {
   let factor = 1;
   const abv = ingredient.abvPercent.value;
   if (hints.abvPercent !== null && abv > 0) {
     const off = Math.abs(hints.abvPercent - abv);
-    if (off > SAME_STRENGTH_PERCENT) factor *= Math.max(0.6, 1 - off / 50);
+    if (off > SAME_STRENGTH_PERCENT) factor *= Math.max(0.5, 1 - off / 30);
   }
   if (hints.minAbvPercent !== null && abv > 0 && abv < hints.minAbvPercent) factor *= 0.7;
   if (hints.ratio !== null || hints.rich) {
@@ -235,6 +284,7 @@ export function matchName(text: string, index: PantryIndex): Match {
     let spelled = "";
     const consider = (phrase: Phrase, most: number) => {
       const read = phraseScore(query, phrase, index, skip);
+      if (read.holdsAll) read.score = withRightStrength(read.score, ingredient, hints);
       if (Math.min(most, read.score) <= score) return;
       score = Math.min(most, read.score);
       sameWords = read.sameWords;
@@ -250,7 +300,10 @@ export function matchName(text: string, index: PantryIndex): Match {
     if (score < LOWEST_SCORE) continue;
     candidates.push({ ingredient: ingredient.id, name: ingredient.name, score: Number(score.toFixed(4)) });
     if (score > best.score) {
-      const own = phrases.flatMap((p) => p.tokens);
+      const relatives = index.entries.filter(
+        (e) => family !== undefined && e.ingredient.syrup?.family === family,
+      );
+      const own = [...phrases, ...relatives.flatMap((e) => e.phrases)].flatMap((p) => p.tokens);
       Object.assign(best, { score, words: new Set([...own, ...skip]), joined: spelled, sameWords });
     }
   }

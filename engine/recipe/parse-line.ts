@@ -4,6 +4,7 @@ import { ML_PER_UNIT, toVolumeMl } from "../amounts/units.ts";
 import type { Ingredient, Pantry, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import { type Candidate, EXACT_SCORE, type Match, matchName, type PantryIndex } from "./match.ts";
 import { detectMethod } from "./method.ts";
+import type { Hints } from "./words.ts";
 
 export type LineStatus = "read" | "choose" | "unread" | "blank" | "instruction";
 
@@ -29,12 +30,16 @@ export interface LineContext {
   settings: UnitSettings;
   /** For numbers without a unit: the unit they stand for and why, or null when nobody can tell. */
   impliedUnit: { unit: UnitId; why: string } | null;
+  /** Pours of the text are bare numbers, so "¾ lime" is a pour too and not three quarters of a fruit. */
+  barePours: boolean;
 }
 
 /** A longer line is prose. */
 const MAX_LINE_CHARS = 240;
 /** Of a method paragraph this much is searched for amounts. */
 const MOST_CHARS_LOOKED_AT = 2000;
+/** "30 lime" is a pour whose unit was left out, not thirty limes. */
+const MOST_FRUITS = 8;
 const MAX_AMOUNT_ML = 20_000;
 const MOST_CANDIDATES = 6;
 /** An inexact best candidate is taken only from this score and with this lead over the second. */
@@ -163,6 +168,16 @@ interface NameReading {
 
 const READ_LEFTOVERS = /\b(?:optional|to taste|or more|or less|if (?:you|needed|desired))\b/iu;
 
+/** A shorter reading may not drop the strength that the whole name states. */
+function losesStrength(whole: Hints, part: Hints): boolean {
+  return (
+    whole.ratio !== part.ratio ||
+    whole.abvPercent !== part.abvPercent ||
+    whole.minAbvPercent !== part.minAbvPercent ||
+    (whole.rich && !part.rich)
+  );
+}
+
 /** The best reading of a name: whole, without its brackets, or only up to the comma. */
 function readIngredientName(name: string, index: PantryIndex): NameReading {
   const notes: string[] = [];
@@ -177,13 +192,16 @@ function readIngredientName(name: string, index: PantryIndex): NameReading {
     )
     .join(" ");
   const variants = [name, `${outside} ${kept}`.trim(), outside.split(/[,;]| - /u)[0]!.trim()];
-  const tailStrength = /\d(?:[.,]\d)? ?: ?\d|\d+ ?%/u.exec(outside.slice(variants[2]!.length))?.[0] ?? "";
-  const withKept = `${variants[2]} ${kept} ${tailStrength}`.trim();
+  const tailStrength =
+    /\d(?:[.,]\d)? ?(?::|to) ?\d|\d+ ?(?:%|proof)/u.exec(outside.slice(variants[2]!.length))?.[0] ?? "";
+  const withKept = `${variants[2]} ${kept} ${tailStrength}`.replace(/\s+/gu, " ").trim();
   variants.splice(2, 1, withKept);
+  const whole = matchName(name, index).hints;
   let best: { match: Match; text: string } | null = null;
   for (const text of new Set(variants)) {
     if (text === "") continue;
     const match = matchName(text, index);
+    if (text !== name && losesStrength(whole, match.hints)) continue;
     const score = (m: Match) => (m.candidates[0]?.score ?? 0) - 0.05 * m.weightyWords.length;
     if (!best || score(match) > score(best.match) + 1e-9) best = { match, text };
   }
@@ -191,7 +209,7 @@ function readIngredientName(name: string, index: PantryIndex): NameReading {
   if (best.text !== name) {
     const left = brackets.filter((b) => b !== "" && !best.text.includes(b));
     const tail = /[,;](.+)$/u.exec(outside)?.[1]?.trim();
-    if (tail && !best.text.includes(tail)) left.push(tail);
+    if (tail && tailStrength === "" && !best.text.includes(tail)) left.push(tail);
     for (const note of left) {
       if (kept.includes(note)) continue;
       if (parseQuantity(note)?.unit) notes.push(`“${note}” was not used`);
@@ -423,7 +441,10 @@ function readPour(
   const countOfFruit = parseQuantity(juiceOf?.[1] ?? text);
   const fruitText = countOfFruit?.rest.replace(/ ?\([^)]*\)?/gu, "") ?? "";
   const fruit = FRUIT.exec(fruitText);
-  if (countOfFruit && fruit && (countOfFruit.unit === null || countOfFruit.unit === "piece")) {
+  const asPour = ctx.barePours && !juiceOf && countOfFruit?.unit === null && /^\p{L}+[^s]$/u.test(fruitText);
+  const tooMany = countOfFruit !== null && countOfFruit.unit === null && countOfFruit.amount > MOST_FRUITS;
+  const isFruit = countOfFruit && !tooMany && (countOfFruit.unit === null || countOfFruit.unit === "piece");
+  if (countOfFruit && fruit && isFruit && !(asPour && /^[\d.,/ ]/u.test(text))) {
     const measured = parseQuantity(/\(([^)]*)\)?/u.exec(countOfFruit.rest)?.[1] ?? "");
     const name = juiceName(fruit[1]!);
     if (measured?.unit) found = { quantity: measured, name };
@@ -454,7 +475,9 @@ function readPour(
   const afterSecond = afterAlternative(name, quantity, notes);
   if (afterSecond !== null) name = afterSecond;
   name = name.replace(/^[\s:;,.)\]-]+|[\s:;,.-]+$/gu, "").replace(/^(?:of|de|di|von)\s+/iu, "");
-  const juice = JUICE_OF.exec(name);
+  const juice =
+    JUICE_OF.exec(name) ??
+    /^(?:frische[rn]? )?(limetten|zitronen|orangen|ananas|grapefruit)saft$/iu.exec(name);
   if (juice) name = juiceName(juice[1]!);
   const suffix = TOP_SUFFIX.exec(name);
   if (suffix) {
@@ -525,7 +548,7 @@ function readPour(
       `taken as ${formatQuantity(volume.ml, "ml")} ± ${formatQuantity(volume.sdMl, "ml")}: measure yours`,
     );
   }
-  if (unitId === "part" && ctx.impliedUnit?.unit !== "part") {
+  if (quantity.unit === "part") {
     notes.push(`one part taken as ${formatQuantity(ctx.settings.partMl, "ml")}`);
   }
   if (unitId === "oz" && (ingredient.role === "sugar" || ingredient.role === "acid")) {
@@ -574,6 +597,13 @@ function readNoAmount(text: string, base: ParsedLine, ctx: LineContext, toppedUp
     return unread(base, `no amount for “${text}”: write how much, for example “30 ml ${text}”`, candidates);
   }
   return unread(base, "no amount and ingredient found: write amount, unit, ingredient", candidates);
+}
+
+/** A count of things ("8 mint leaves", "2 limes", "1 egg white"), which says nothing about the pours' unit. */
+export function isCount(name: string, amount: number): boolean {
+  return (
+    NOT_COUNTED.test(name) || (FRUIT.test(name) && amount <= MOST_FRUITS) || /\b(?:egg|cube)/iu.test(name)
+  );
 }
 
 /** Whether the line gives an ingredient amount in any way; used to tell a title from a line. */

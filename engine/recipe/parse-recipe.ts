@@ -8,6 +8,7 @@ import {
   bareText,
   checkInstruction,
   hasAmount,
+  isCount,
   type LineContext,
   type ParsedLine,
   parseLine,
@@ -57,7 +58,7 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   }
   const settings = options.unitSettings ?? DEFAULT_UNIT_SETTINGS;
   const index = indexPantry(pantry);
-  const ctx: LineContext = { pantry, index, settings, impliedUnit: impliedUnit(raws, settings) };
+  const ctx: LineContext = { pantry, index, settings, ...readBareNumbers(raws, settings) };
   const titleAt = findTitle(raws, index);
 
   let lines = raws.map((raw, i): ParsedLine => {
@@ -120,22 +121,30 @@ function findTitle(raws: readonly string[], index: PantryIndex): number | null {
 /** Units that pours are written in; a bare number beside them means the same unit. */
 const POUR_UNITS: readonly UnitId[] = ["ml", "cl", "oz", "imperial-oz", "part"];
 
-function impliedUnit(raws: readonly string[], settings: UnitSettings): LineContext["impliedUnit"] {
+function readBareNumbers(
+  raws: readonly string[],
+  settings: UnitSettings,
+): Pick<LineContext, "impliedUnit" | "barePours"> {
   const counts = new Map<UnitId, number>();
   let largest = 0;
   for (const raw of raws) {
     const quantity = parseQuantity(bareText(raw));
     if (!quantity) continue;
-    if (quantity.unit === null) largest = Math.max(largest, quantity.high ?? quantity.amount);
-    else if (POUR_UNITS.includes(quantity.unit)) {
+    if (quantity.unit === null) {
+      if (!isCount(quantity.rest, quantity.amount))
+        largest = Math.max(largest, quantity.high ?? quantity.amount);
+    } else if (POUR_UNITS.includes(quantity.unit)) {
       counts.set(quantity.unit, (counts.get(quantity.unit) ?? 0) + 1);
     }
   }
-  const [used] = [...counts].sort((a, b) => b[1] - a[1]);
-  if (used) {
-    if (counts.size > 1) return null;
-    return { unit: used[0], why: `no unit: ${used[0]} taken from the other lines` };
-  }
-  if (largest >= 10) return { unit: "ml", why: "no unit: read as mL" };
-  return { unit: "part", why: `no unit: read as parts of ${settings.partMl} mL` };
+  const barePours = largest > 0;
+  const [used] = counts.keys();
+  if (counts.size > 1) return { impliedUnit: null, barePours };
+  if (used)
+    return { impliedUnit: { unit: used, why: `no unit: ${used} taken from the other lines` }, barePours };
+  const impliedUnit =
+    largest >= 10
+      ? { unit: "ml" as const, why: "no unit: read as mL" }
+      : { unit: "part" as const, why: `no unit: read as parts of ${settings.partMl} mL` };
+  return { impliedUnit, barePours };
 }

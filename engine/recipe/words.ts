@@ -56,12 +56,12 @@ export function readName(text: string): NameWords {
     .replace(/\b(one|two|three|four)[- ]to[- ](one|two|three|four)\b/gu, (_, a: string, b: string) => {
       return `${WORD_NUMBERS[a]}:${WORD_NUMBERS[b]}`;
     })
+    .replace(/\b(\d) parts? \p{L}+(?: to| and|,|:)? (\d) parts? (?:of )?water\b/gu, "$1:$2")
     .replace(/(?<![\d.,])(\d(?:[.,]5)?) ?(?::|-?to-?|\/) ?(\d)(?![\d.,]|\/)/gu, (_, a: string, b: string) => {
       hints.ratio ??= `${a.replace(",", ".")}:${b}`;
       return " ";
     })
     .replace(/\bover[- ]proof\b/gu, "overproof")
-    .replace(/\b(\d) parts? \p{L}+(?: to| and|,|:)? (\d) parts? (?:of )?water\b/gu, "$1:$2")
     .replace(/\b100 ?%/gu, " pure ")
     .replace(/\b\d{1,3} ?-?(?:y\.?o\.?|yrs?|years?|jahre|ans|años|anni)\b\.?(?:[ -]old\b)?/gu, " ")
     .replace(/\b(\d{2,3}(?:[.,]\d+)?)[ -]?(?:°|degrees?)? ?(?:proof|prf)\b/gu, (_, x: string) =>

@@ -1,0 +1,216 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { EngineError } from "../../../engine/errors.ts";
+import { matchIngredient } from "../../../engine/recipe/match.ts";
+import { detectMethod } from "../../../engine/recipe/method.ts";
+import { MAX_RECIPE_CHARS, MAX_RECIPE_LINES, parseRecipe } from "../../../engine/recipe/parse-recipe.ts";
+import { STAND_IN_PANTRY as pantry } from "./stand-in-pantry.ts";
+
+const read = (text: string) => parseRecipe(text, pantry);
+const only = (text: string) => read(text).lines[0]!;
+
+describe("assumptions are written down", () => {
+  test.each([
+    ["20-25 ml lemon", /range.*middle/],
+    ["juice of half a lime", /taken as 15 mL ± 3 mL/],
+    ["½ lime", /read as its juice/],
+    ["20 ml simple syrup", /no ratio given.*2:1/],
+    ["2 oz navy strength", /“navy strength” read as Navy-strength gin/],
+    ["2 oz zweeb aged rum", /not used for the match: “zweeb”/],
+    ["2 oz aged rum 42%", /text says 42 % vol; the pantry's 40 % is used/],
+    ["2 parts gin", /one part taken as 30 mL/],
+    ["egg white", /no amount given: read as one/],
+    ["a fat ounce of gin", /not measured/],
+    ["1 oz (60 ml) gin", /another amount/],
+    ["0,75 oz gin", /decimal comma/],
+    ["1 oz sugar", /by volume, not by weight/],
+    ["1 oz gin (optional)", /optional/],
+  ])("%s", (text, words) => {
+    const line = only(text);
+    expect(line.status).toBe("read");
+    expect(line.assumptions.join("\n")).toMatch(words);
+  });
+
+  test("a line with nothing open carries no assumption", () => {
+    expect(only("2 oz aged rum").assumptions).toEqual([]);
+    expect(only("20 ml simple syrup (1:1)").assumptions).toEqual([]);
+  });
+});
+
+describe("ratio and strength steer the match", () => {
+  test.each([
+    ["20 ml simple syrup", "syrup-simple-1-1"],
+    ["20 ml 2:1 simple syrup", "syrup-simple-2-1"],
+    ["20 ml simple (2:1)", "syrup-simple-2-1"],
+    ["20 ml sugar syrup, 2 to 1", "syrup-simple-2-1"],
+    ["20 ml rich sugar syrup", "syrup-simple-2-1"],
+    ["20 ml honey syrup", "honey-1-1"],
+    ["20 ml honey syrup 3:1", "honey-3-1"],
+    ["20 ml rich honey syrup", "honey-3-1"],
+    ["2 oz bourbon", "bourbon-40"],
+    ["2 oz bourbon 50%", "bourbon-50"],
+    ["2 oz 100 proof bourbon", "bourbon-50"],
+    ["2 oz bourbon (80 proof)", "bourbon-40"],
+    ["2 oz gin 57 % vol", "gin-navy"],
+  ])("%s → %s", (text, ingredient) => {
+    expect(only(text).line?.ingredient).toBe(ingredient);
+    expect(only(text).status).toBe("read");
+  });
+
+  test("a ratio the pantry lacks is left to choose", () => {
+    const line = only("20 ml honey syrup 2:1");
+    expect(line.status).toBe("choose");
+    expect(line.candidates.map((c) => c.ingredient)).toEqual(
+      expect.arrayContaining(["honey-1-1", "honey-3-1"]),
+    );
+  });
+});
+
+describe("a text as a whole", () => {
+  test("title, headings, method and stage", () => {
+    const page = read(
+      "Red Hat Sour\n\nIngredients\n2 oz bourbon\n1 oz lemon\n½ oz red wine\n\nShake, strain. Float the red wine.",
+    );
+    expect(page.title).toBe("Red Hat Sour");
+    expect(page.method).toBe("shaken");
+    expect(page.complete).toBe(true);
+    expect(page.spec!.lines[2]).toEqual({ ingredient: "wine-red", amount: 0.5, unit: "oz", stage: "top" });
+    expect(page.lines.map((l) => l.status)).toEqual(
+      "instruction blank instruction read read read blank instruction".split(" "),
+    );
+  });
+
+  test("a step that tops with something no line gives is not swallowed", () => {
+    const page = read("2 oz gin\n1 oz lemon\nShake, strain, top with soda.");
+    expect(page.complete).toBe(false);
+    expect(page.lines[2]!.status).toBe("unread");
+    expect(page.lines[2]!.candidates[0]!.ingredient).toBe("soda");
+    expect(page.method).toBe("shaken");
+  });
+
+  test("a text without a method says what was assumed and leaves method null", () => {
+    const page = read("2 oz gin\n1 oz lemon");
+    expect(page.method).toBeNull();
+    expect(page.spec!.method).toBe("shaken");
+    expect(page.assumptions.join()).toContain("names no method");
+    expect(read("2 oz gin\n2 dashes orange bitters").spec!.method).toBe("stirred");
+  });
+
+  test("bare numbers take one unit for all", () => {
+    const metric = read("60 aged rum\n30 lime\n20 simple syrup\n2 dashes bitters");
+    expect(metric.spec!.lines.map((l) => [l.amount, l.unit])).toEqual([
+      [60, "ml"],
+      [30, "ml"],
+      [20, "ml"],
+      [2, "dash"],
+    ]);
+    const parts = read("2 aged rum\n¾ lime\n¾ simple syrup");
+    expect(parts.spec!.lines.map((l) => l.unit)).toEqual(["part", "part", "part"]);
+    expect(parts.lines[0]!.assumptions.join()).toContain("parts of 30 mL");
+    expect(read("2 oz gin\n1 lime\n8 mint leaves").spec!.lines[1]!.unit).toBe("piece");
+    expect(read("2 oz gin\n30 ml lemon\n1 simple syrup").lines[2]!.status).toBe("unread");
+  });
+
+  test("the same ingredient may stand on two lines", () => {
+    expect(read("1 oz gin\n2 oz gin").spec!.lines).toHaveLength(2);
+  });
+
+  test("an empty text is no spec and no error", () => {
+    expect(read("")).toMatchObject({ spec: null, method: null, complete: false });
+    expect(read("\n \n---").lines.map((l) => l.status)).toEqual(["blank", "blank", "blank"]);
+  });
+
+  test("too long a text is refused with the limit", () => {
+    expect(() => read("x".repeat(MAX_RECIPE_CHARS + 1))).toThrow(EngineError);
+    expect(() => read("\n".repeat(MAX_RECIPE_LINES))).toThrow(/lines/);
+    expect(read("x".repeat(MAX_RECIPE_CHARS)).complete).toBe(false);
+  });
+});
+
+describe("method words", () => {
+  test.each([
+    ["Shake hard with ice", "shaken"],
+    ["Stirred, not shaken", "stirred"],
+    ["do not shake; stir", "stirred"],
+    ["Build over ice and stir", "built"],
+    ["Swizzle with crushed ice", "crushed"],
+    ["Shake and pour over crushed ice", "shaken"],
+    ["Blend until smooth", "blended"],
+    ["Throw six times", "thrown"],
+    ["Force-carbonate at 4 °C", "carbonated"],
+    ["Serve at room temperature", "none"],
+    ["Mit Eis schütteln", "shaken"],
+    ["combine in a mixing glass", "stirred"],
+    ["garnish with mint", null],
+    ["top with carbonated water", null],
+    ["blended scotch", null],
+  ])("%s → %s", (text, method) => {
+    expect(detectMethod(text)).toBe(method);
+  });
+});
+
+describe("any text", () => {
+  const words =
+    "2 ½ oz ml - – • ( ) / , : 2:1 40% proof rum aged lime juice of half a syrup rich or and top with soda shake 1 g dash to x each egg white \t".split(
+      " ",
+    );
+  const line = fc.oneof(
+    fc.string({ unit: "binary", maxLength: 80 }),
+    fc.array(fc.constantFrom(...words), { maxLength: 14 }).map((w) => w.join(" ")),
+  );
+
+  test("never throws, one answer per line with its raw text, no NaN, read lines are usable", () => {
+    fc.assert(
+      fc.property(fc.array(line, { maxLength: 8 }), (raws) => {
+        const text = raws.join("\n");
+        const { lines, spec, complete } = read(text);
+        expect(lines.map((l) => l.raw)).toEqual(text.split(/\r\n|[\n\r\u2028\u2029]/));
+        for (const l of lines) {
+          if (l.status === "read" || l.status === "choose") {
+            expect(pantry.has(l.line!.ingredient)).toBe(true);
+            expect(l.line!.amount > 0 && Number.isFinite(l.line!.amount)).toBe(true);
+          }
+          if (l.status === "choose" || l.status === "unread") expect(l.reason).toBeTruthy();
+          for (const c of l.candidates) expect(c.score >= 0 && c.score <= 1).toBe(true);
+        }
+        const nRead = lines.filter((l) => l.status === "read").length;
+        expect(spec?.lines.length ?? 0).toBe(nRead);
+        if (complete) expect(nRead).toBeGreaterThan(0);
+      }),
+      { numRuns: 400 },
+    );
+  });
+
+  test("the longest texts allowed come back in one piece", () => {
+    for (const piece of [
+      "1 ",
+      "½",
+      "a ",
+      "(",
+      ",",
+      "zzyzx ",
+      "2:1 ",
+      "1-",
+      "oz ",
+      "top with ",
+      "\n1 oz rum (",
+      "- ",
+    ]) {
+      const text = piece
+        .repeat(Math.floor(MAX_RECIPE_CHARS / piece.length))
+        .split("\n")
+        .slice(0, MAX_RECIPE_LINES)
+        .join("\n");
+      expect(read(text).lines.length).toBeGreaterThan(0);
+    }
+  });
+
+  test("matching is deterministic, ranked, and finds nothing in noise", () => {
+    const found = matchIngredient("gold rum", pantry);
+    expect(found).toEqual(matchIngredient("gold rum", new Map([...pantry].reverse())));
+    expect(found[0]).toEqual({ ingredient: "rum-aged", name: "Aged rum, 40 %", score: 1 });
+    expect(found.every((c, i) => i === 0 || found[i - 1]!.score >= c.score)).toBe(true);
+    expect(matchIngredient("", pantry)).toEqual([]);
+    expect(matchIngredient("qqqq zzzz", pantry)).toEqual([]);
+  });
+});
