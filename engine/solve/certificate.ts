@@ -1,0 +1,112 @@
+import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
+import type { Refutation, SolveCertificate } from "../types.ts";
+import type { Problem } from "./problem.ts";
+import { joinWords } from "./proposal.ts";
+import type { LadderSearch, Ruled } from "./search.ts";
+
+/**
+ * The search's evidence in a form that can be checked without it.
+ *
+ * A refutation with multipliers λ ≥ 0 over the rows of one cell covers a set when
+ * Σ over the set of min over its range of (λA)ᵢΔᵢ exceeds λb ("all": for the set of `touched` ingredients
+ * with the least such sum). A set of touched ingredients is ruled out when each cell has a refutation
+ * that covers it or a larger set. One without multipliers was emptied by trying its pours.
+ */
+export function toCertificate(
+  problem: Problem,
+  search: LadderSearch,
+  outcome: { bound: { touched: number; volumeMl: number } | null; gap: number; proved: boolean },
+  ruled: readonly Ruled[] = search.ruled,
+): SolveCertificate {
+  const { variables, cells, from } = problem;
+  const key = (i: number) => variables[i]!.key;
+  const rowName = (cell: number, r: number) =>
+    cells.length > 1 ? `cell ${cell + 1}: ${cells[cell]!.rows.names[r]}` : cells[cell]!.rows.names[r]!;
+  const used = new Map<string, { cell: number; r: number }>();
+  const refutations = ruled.map((entry): Refutation => {
+    const multipliers: Refutation["multipliers"] = [];
+    entry.multipliers?.forEach((value, r) => {
+      if (value <= 0) return;
+      const row = rowName(entry.cell, r);
+      used.set(row, { cell: entry.cell, r });
+      multipliers.push({ row, value });
+    });
+    return {
+      touched: entry.touched,
+      covers: entry.sets === "all" ? "all" : entry.sets.map((set) => set.map(key)),
+      multipliers,
+      text: refutationText(problem, entry),
+    };
+  });
+  return {
+    nodes: search.nodes,
+    relaxations: search.relaxations,
+    evaluations: search.evaluations,
+    ...outcome,
+    refutations,
+    rows: [...used].map(([row, { cell, r }]) => {
+      const { a, b, names, width } = cells[cell]!.rows;
+      return {
+        row,
+        label: problem.labelOf(names[r]!),
+        coefficients: variables.map((v, i) => ({ ingredient: v.key, value: a[r * width + i]! })),
+        limit: b[r]!,
+      };
+    }),
+    ranges: variables.map((v, i) => ({
+      ingredient: v.key,
+      minMl: problem.search.choices[i]![0]!,
+      maxMl: problem.search.choices[i]!.at(-1)! + 0 * from[i]!,
+    })),
+    tolerance: MEMBERSHIP_TOLERANCE,
+    assumptions: assumptions(problem),
+  };
+}
+
+function assumptions(problem: Problem): string[] {
+  const list = [
+    "Finished volume is enclosed on a grid of 256 points with the largest second difference, half again, as remainder (checked numerically, not proved in interval arithmetic).",
+  ];
+  if (!problem.enclosure.proved) {
+    list.push(
+      "The energy balance's water is enclosed by a fit with twice the largest error on 160 sampled pours: numerical, not proved.",
+    );
+  }
+  if (problem.measure !== "fewest-then-volume" && problem.measure !== "volume") {
+    list.push(`bound.volumeMl is in the units of the "${problem.measure}" measure, not mL.`);
+  }
+  if (problem.measure === "drift") list.push("Least drift is proved to within 0.005 axis-scale units.");
+  if (problem.request.extraAccept) list.push("A further test of each drink was supplied with the request.");
+  return list;
+}
+
+/** In words: who cannot do it, and which limits pull against each other. */
+function refutationText(problem: Problem, entry: Ruled): string {
+  const name = (i: number) => problem.variables[i]!.ingredient.name;
+  const who =
+    entry.sets === "all"
+      ? entry.touched >= problem.search.choices.filter((c) => c.length > 1).length
+        ? "Everything that may change, together"
+        : `Any ${entry.touched === 1 ? "one ingredient" : `${entry.touched} ingredients`}`
+      : entry.sets.length <= 3
+        ? joinWords(entry.sets.map((set) => set.map(name).join(" with ")))
+        : `${entry.sets[0]!.map(name).join(" with ")} and ${entry.sets.length - 1} other sets`;
+  if (entry.multipliers === null) return `${who}: between the rungs only; every pour was tried.`;
+  const rows = problem.cells[entry.cell]!.rows;
+  const weighty = [...entry.multipliers]
+    .map((value, r) => ({ value, r }))
+    .filter(({ value }) => value > 0)
+    .sort((x, y) => y.value - x.value)
+    .slice(0, 3)
+    .map(({ r }) => problem.labelOf(rows.names[r]!));
+  const labels = [...new Set(weighty)];
+  const range =
+    problem.cells.length > 1
+      ? ` (mix between ${percent(problem.cells[entry.cell]!.from)} and ${percent(problem.cells[entry.cell]!.to)} % vol)`
+      : "";
+  return labels.length === 1
+    ? `${who}: cannot reach ${labels[0]}${range}.`
+    : `${who}: cannot meet ${joinWords(labels)} together${range}.`;
+}
+
+const percent = (e: number) => Math.round(100 * e);

@@ -1,0 +1,599 @@
+import { rungsBetween } from "../amounts/ladder.ts";
+import { AXIS_SCALE } from "../axes.ts";
+import { createMixModel, type Finished, type MixModel } from "../dilution/model.ts";
+import { EngineError, type FieldIssue } from "../errors.ts";
+import { dot3 } from "../linalg.ts";
+import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
+import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
+import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
+import type { HalfSpace, Ingredient, MeasureId, Role, TargetSpec, Vec3 } from "../types.ts";
+import { LeastChangeLp } from "./lp.ts";
+import type { SolveRequest } from "./request.ts";
+import { RowSet } from "./rows.ts";
+import type { SearchProblem } from "./search.ts";
+import { type VolumeBounds, VolumeEnclosure } from "./volume-bounds.ts";
+
+/** Without a bound an amount may grow to twice itself plus this many mL, by role. */
+const DEFAULT_ROOM_ML: Partial<Record<Role, number>> = { bitters: 5, acid: 10, sugar: 20 };
+const DEFAULT_ROOM_OTHER_ML = 60;
+/** Ice water is enclosed to within this share of the mix in each cell. */
+const CELL_SHARE = 0.002;
+const MAX_CELLS = 24;
+/** A sub-box narrows the enclosure when its range of strength is this share of the last. */
+const WORTH_NARROWING = 0.7;
+const DEFAULT_NODE_LIMIT = 200_000;
+/** Rows let points in by this share of the membership tolerance more than the true test does. */
+const ROW_TOLERANCE = 2 * MEMBERSHIP_TOLERANCE;
+/** A curved face must be violated by this much (axis-scale units) for a new cut to pay. */
+const WORTH_CUTTING = 1e-5;
+const MAX_CUTS = 60;
+
+const MEASURES: readonly MeasureId[] = ["fewest-then-volume", "volume", "relative", "drift", "cost"];
+
+/** One amount that may change. */
+export interface Variable {
+  /** The ingredient's id, with "#2" for its second line in the spec. */
+  key: string;
+  ingredient: Ingredient;
+  fromMl: number;
+  minMl: number;
+  maxMl: number;
+  /** An addition may be left out, or let in with at least this much. */
+  leastIfPouredMl: number;
+  locked: boolean;
+  /** Spec line, or null for an addition. */
+  line: number | null;
+  stage: "mix" | "top";
+}
+
+/** A row of the relaxation that is not a face of the target. */
+interface PlainRow {
+  name: string;
+  label: string;
+  /** Σ coefficient·x ≤ limit, plus volumeFactor × finished volume on the left. */
+  coefficient: Float64Array;
+  volumeFactor: number;
+  limit: number;
+}
+
+/** A half-space n·point ≤ h as the row 100·n·u(x) − h·V(x) ≤ 0. */
+interface FaceRow {
+  name: string;
+  label: string;
+  half: HalfSpace;
+  /** 100·n·u per mL. */
+  coefficient: Float64Array;
+  /** h with the row tolerance, less the request's shrink. */
+  offset: number;
+}
+
+/** A request read, checked and turned into numbers. */
+export interface Problem {
+  request: SolveRequest;
+  prepared: PreparedSpec;
+  model: MixModel;
+  variables: Variable[];
+  from: Float64Array;
+  measure: MeasureId;
+  maxTouched: number;
+  /** The target asked for. */
+  target: CompiledTarget;
+  /** The target, the drift ball and any extra part: a finished drink must be inside each. */
+  regions: CompiledTarget[];
+  firstPoint: Vec3;
+  faces: FaceRow[];
+  plain: PlainRow[];
+  enclosure: VolumeEnclosure;
+  cells: { from: number; to: number; bounds: VolumeBounds; rows: RowSet }[];
+  search: SearchProblem;
+  /** True test of changes (mL by variable); the finished drink when everything holds. */
+  finishIfAccepted(delta: ArrayLike<number>): Finished | null;
+  volumes(delta: ArrayLike<number>): number[];
+  labelOf(row: string): string;
+}
+
+/** Weight per mL of change by variable, or null when the measure needs another target (drift). */
+function weightsFor(measure: MeasureId, variables: Variable[], request: SolveRequest): Float64Array {
+  const total = variables.reduce((s, v) => s + v.fromMl, 0);
+  return Float64Array.from(variables, (v) => {
+    if (measure === "relative") return 1 / (v.fromMl > 0 ? v.fromMl : total);
+    if (measure === "cost") return v.locked ? 0 : request.prices!.get(v.ingredient.id)! / 1000;
+    return 1;
+  });
+}
+
+/**
+ * Read a request: check every field, fix variables, ranges and rows, and enclose the finished volume.
+ *
+ * @param extraRegion a further part of the target (the drift measure narrows its ball this way)
+ * @throws EngineError naming each bad field and its remedy
+ */
+export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Problem {
+  const { prepared, variables, measure, maxTouched } = readVariables(request);
+  const { pantry } = request;
+  const from = Float64Array.from(variables, (v) => v.fromMl);
+  const model =
+    variables.length === prepared.volumesMl.length
+      ? prepared.model
+      : createMixModel(variables, request.spec.method, request.spec.dilution, [...from]);
+
+  const firstPoint = request.firstRound
+    ? under("/firstRound", () => {
+        const first = prepareSpec(request.firstRound!, pantry, { unitSettings: request.unitSettings });
+        return first.model.finish(first.volumesMl).point;
+      })
+    : prepared.model.finish(prepared.volumesMl).point;
+
+  const target = compileTarget(request.target, "/target");
+  const parts: TargetSpec[] = [];
+  if (request.driftBudget !== undefined) parts.push(driftBall(firstPoint, request.driftBudget));
+  if (extraRegion) parts.push(extraRegion);
+  // Compiled apart, so that a ball that misses the target is an outcome and not a malformed target.
+  const regions = [target, ...parts.map((part) => compileTarget(part))];
+
+  const low = Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.minMl));
+  const high = Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.maxMl));
+  const enclosure = new VolumeEnclosure(model, low, high);
+  /** More than any finished drink within the ranges holds, ice included. */
+  const mostMl = 3 * high.reduce((sum, x) => sum + x, 0);
+  const n = variables.length;
+  const content = model.coeffs.map((c): Vec3 => [c.sugarG, c.acidCitricEqG, c.ethanolMl]);
+  const faces: FaceRow[] = [];
+  const addFace = (half: HalfSpace) => {
+    const { normal } = half;
+    const scaled = Math.hypot(
+      normal[0] * AXIS_SCALE[0],
+      normal[1] * AXIS_SCALE[1],
+      normal[2] * AXIS_SCALE[2],
+    );
+    const offset = half.offset + ROW_TOLERANCE * scaled - (request.shrink?.(normal) ?? 0);
+    const coefficient = Float64Array.from(content, (u) => 100 * dot3(normal, u));
+    faces.push({ name: half.id, label: half.label, half, coefficient, offset });
+  };
+  regions.forEach((region, r) => {
+    for (const half of region.halfSpaces) addFace({ ...half, id: faceName(half.id, r) });
+    if (region.isPolyhedral) return;
+    for (const half of boxFaces(region)) addFace({ ...half, id: faceName(half.id, r) });
+  });
+
+  const plain = plainRows(request, variables);
+  const cells: Problem["cells"] = [];
+  const fill = (
+    into: RowSet,
+    bounds: VolumeBounds,
+    e1: number,
+    e2: number,
+    whole: readonly [number, number],
+  ) => {
+    into.clear();
+    const row = new Float64Array(n);
+    const put = (name: string, factor: number, coefficient: Float64Array, limit: number) => {
+      // factor·V on the left: the lower bound of V keeps the row true for factor > 0, the upper for < 0.
+      const volume = factor > 0 ? bounds.lower : bounds.upper;
+      let b = limit - factor * (factor > 0 ? bounds.lower0 : bounds.upper0);
+      for (let i = 0; i < n; i += 1) {
+        const a = coefficient[i]! + (factor === 0 ? 0 : factor * volume[i]!);
+        row[i] = a;
+        b -= a * from[i]!;
+      }
+      into.add(name, row, b);
+    };
+    // Faces last: cuts are appended, and the rows before them keep their place.
+    for (const p of plain) {
+      put(
+        p.name,
+        p.volumeFactor,
+        p.coefficient,
+        p.limit + ROW_TOLERANCE * (1 + Math.abs(p.volumeFactor)) * mostMl,
+      );
+    }
+    const { mixEthanol, mixPour } = enclosure;
+    if (e1 > whole[0])
+      put(
+        "strength-floor",
+        0,
+        mixPour.map((m, i) => e1 * m - mixEthanol[i]!),
+        0,
+      );
+    if (e2 < whole[1])
+      put(
+        "strength-ceiling",
+        0,
+        mixPour.map((m, i) => mixEthanol[i]! - e2 * m),
+        0,
+      );
+    for (const f of faces) put(f.name, -f.offset, f.coefficient, 0);
+  };
+
+  const newBounds = (): VolumeBounds => ({
+    upper: new Float64Array(n),
+    upper0: 0,
+    lower: new Float64Array(n),
+    lower0: 0,
+  });
+  const whole = enclosure.strengthRange(low, high);
+  const lp = new LeastChangeLp(n);
+  const weight = weightsFor(measure, variables, request);
+  const movable = variables.map((_, i) => i).filter((i) => high[i]! > low[i]!);
+  const loDelta = Float64Array.from(low, (x, i) => x - from[i]!);
+  const hiDelta = Float64Array.from(high, (x, i) => x - from[i]!);
+  const width = enclosure.cellWidth(CELL_SHARE);
+  const divide = (e1: number, e2: number, room: number) => {
+    const bounds = newBounds();
+    enclosure.enclose(e1, e2, low, high, bounds);
+    const rows = new RowSet(n);
+    fill(rows, bounds, e1, e2, whole);
+    const empty = lp.solve(rows, movable, loDelta, hiDelta, weight) === "infeasible";
+    if (empty || e2 - e1 <= width || room <= 1) {
+      cells.push({ from: e1, to: e2, bounds, rows });
+      return;
+    }
+    const middle = (e1 + e2) / 2;
+    divide(e1, middle, room / 2);
+    divide(middle, e2, room / 2);
+  };
+  divide(whole[0], Math.min(1, whole[1]), MAX_CELLS);
+
+  const choices = variables.map((v) => {
+    if (v.locked) return Float64Array.of(0);
+    const rungs = rungsBetween(v.minMl, v.maxMl, request.ladder, v.ingredient, request.unitSettings);
+    const pourable = rungs.filter((ml) => ml === 0 || ml >= v.leastIfPouredMl - 1e-9);
+    const changes = pourable.map((ml) => (Math.abs(ml - v.fromMl) < 1e-6 ? 0 : ml - v.fromMl));
+    if (!changes.includes(0)) changes.push(0);
+    return Float64Array.from(changes).sort();
+  });
+
+  const volumes = (delta: ArrayLike<number>): number[] =>
+    variables.map((v, i) => {
+      const ml = v.fromMl + delta[i]!;
+      return ml < 1e-9 ? 0 : ml;
+    });
+  const finishIfAccepted = (delta: ArrayLike<number>): Finished | null => {
+    const x = volumes(delta);
+    if (!x.some((ml) => ml > 0)) return null;
+    const finished = model.finish(x);
+    if (!plain.every((p) => holds(p, x, finished.finishedVolumeMl))) return null;
+    if (!regions.every((region) => region.contains(finished.point))) return null;
+    return request.extraAccept && !request.extraAccept(x, finished) ? null : finished;
+  };
+
+  let cuts = 0;
+  const cut = (delta: Float64Array): boolean => {
+    if (cuts >= MAX_CUTS) return false;
+    const x = volumes(delta);
+    if (!x.some((ml) => ml > 0)) return false;
+    const { point } = model.finish(x);
+    const before = cuts;
+    regions.forEach((region, r) => {
+      if (region.isPolyhedral || region.margin(point) < WORTH_CUTTING) return;
+      const half = region.cut(point);
+      if (half === null) return;
+      cuts += 1;
+      addFace({ ...half, id: `${faceName(half.id, r)}:cut-${cuts}` });
+    });
+    if (cuts === before) return false;
+    for (const cell of cells) fill(cell.rows, cell.bounds, cell.from, cell.to, whole);
+    return true;
+  };
+
+  const boxLow = new Float64Array(n);
+  const boxHigh = new Float64Array(n);
+  const narrowed = newBounds();
+  const tighten = (index: number, lo: Float64Array, hi: Float64Array, into: RowSet) => {
+    const cell = cells[index]!;
+    for (let i = 0; i < n; i += 1) {
+      boxLow[i] = from[i]! + lo[i]!;
+      boxHigh[i] = from[i]! + hi[i]!;
+    }
+    const [least, most] = enclosure.strengthRange(boxLow, boxHigh);
+    const e1 = Math.max(cell.from, least);
+    const e2 = Math.min(cell.to, most);
+    if (e1 > e2) {
+      into.clear();
+      into.add("strength-floor", new Float64Array(n), -1);
+      return;
+    }
+    const narrower = e2 - e1 < WORTH_NARROWING * (cell.to - cell.from);
+    if (narrower) enclosure.enclose(e1, e2, boxLow, boxHigh, narrowed);
+    fill(into, narrower ? narrowed : cell.bounds, cell.from, cell.to, [least, most]);
+  };
+
+  const { now, timeBudgetMs } = request;
+  const start = now?.() ?? 0;
+  const search: SearchProblem = {
+    size: n,
+    choices,
+    weight,
+    maxTouched,
+    cells: cells.map((cell) => cell.rows),
+    accept: (delta) => finishIfAccepted(delta) !== null,
+    nodeLimit: request.nodeLimit ?? DEFAULT_NODE_LIMIT,
+    ...(enclosure.bent && { tighten }),
+    ...(regions.some((region) => !region.isPolyhedral) && { cut }),
+    ...(now && timeBudgetMs !== undefined && { outOfTime: () => now() - start >= timeBudgetMs }),
+  };
+
+  const labels = new Map<string, string>([
+    ["strength-floor", "strength of the mix"],
+    ["strength-ceiling", "strength of the mix"],
+    ...plain.map((p): [string, string] => [p.name, p.label]),
+  ]);
+  const labelOf = (row: string) => labels.get(row) ?? faces.find((f) => f.name === row)?.label ?? row;
+  return {
+    request,
+    prepared,
+    model,
+    variables,
+    from,
+    measure,
+    maxTouched,
+    target,
+    regions,
+    firstPoint,
+    faces,
+    plain,
+    enclosure,
+    cells,
+    search,
+    finishIfAccepted,
+    volumes,
+    labelOf,
+  };
+}
+
+const faceName = (id: string, region: number) => (region === 0 ? id : `drift-${region}:${id}`);
+
+/** All points within `radius` axis-scale units of a point. */
+export function driftBall(centre: Vec3, radius: number): TargetSpec {
+  const [s, a, e] = AXIS_SCALE;
+  return {
+    kind: "ellipsoid",
+    name: "the drift budget",
+    mean: centre,
+    covariance: [
+      [s * s, 0, 0],
+      [0, a * a, 0],
+      [0, 0, e * e],
+    ],
+    radius,
+  };
+}
+
+/** True when a plain row holds for the pours and their finished volume, to rounding. */
+export function holds(row: PlainRow, x: ArrayLike<number>, finishedMl: number): boolean {
+  let left = row.volumeFactor * finishedMl;
+  for (let i = 0; i < x.length; i += 1) left += row.coefficient[i]! * x[i]!;
+  return left <= row.limit + 1e-9 * (1 + Math.abs(row.volumeFactor)) * finishedMl;
+}
+
+function boxFaces(region: CompiledTarget): HalfSpace[] {
+  const [low, high] = region.boundingBox;
+  const words = ["sugar", "acid", "ABV"];
+  return ([0, 1, 2] as const).flatMap((k) => {
+    const unit = (sign: number): Vec3 => [k === 0 ? sign : 0, k === 1 ? sign : 0, k === 2 ? sign : 0];
+    return [
+      { id: `${words[k]}-least`, normal: unit(-1), offset: -low[k], label: `${words[k]} of ${region.name}` },
+      { id: `${words[k]}-most`, normal: unit(1), offset: high[k], label: `${words[k]} of ${region.name}` },
+    ];
+  });
+}
+
+function plainRows(request: SolveRequest, variables: Variable[]): PlainRow[] {
+  const rows: PlainRow[] = [];
+  const zeros = () => new Float64Array(variables.length);
+  /** A rule names an ingredient: all its lines count together. */
+  const sumOf = (row: Float64Array, id: string, factor: number) => {
+    variables.forEach((v, i) => {
+      if (v.ingredient.id === id) row[i] = row[i]! + factor;
+    });
+    return row;
+  };
+  if (request.maxFinishedMl !== undefined) {
+    rows.push({
+      name: "glass",
+      label: "the glass",
+      coefficient: zeros(),
+      volumeFactor: 1,
+      limit: request.maxFinishedMl,
+    });
+  }
+  request.character?.forEach((rule, i) => {
+    const name = request.pantry.get(rule.ingredient)!.name;
+    if (rule.minSharePercent !== undefined) {
+      rows.push({
+        name: `character-${i}-share`,
+        label: `${name} at ${rule.minSharePercent} % of the glass`,
+        coefficient: sumOf(zeros(), rule.ingredient, -100),
+        volumeFactor: rule.minSharePercent,
+        limit: 0,
+      });
+    }
+    if (rule.atLeastAsMuchAs !== undefined) {
+      const other = request.pantry.get(rule.atLeastAsMuchAs)!.name;
+      rows.push({
+        name: `character-${i}-order`,
+        label: `${name} at least as much as ${other}`,
+        coefficient: sumOf(sumOf(zeros(), rule.ingredient, -1), rule.atLeastAsMuchAs, 1),
+        volumeFactor: 0,
+        limit: 0,
+      });
+    }
+  });
+  return rows;
+}
+
+/** Run a reader and put `pointer` in front of the pointers of what it throws. */
+function under<T>(pointer: string, read: () => T): T {
+  try {
+    return read();
+  } catch (error) {
+    if (!(error instanceof EngineError)) throw error;
+    throw new EngineError(error.issues.map((i) => ({ ...i, pointer: pointer + i.pointer })));
+  }
+}
+
+function readVariables(request: SolveRequest) {
+  const { spec, pantry } = request;
+  const prepared = under("/spec", () => prepareSpec(spec, pantry, { unitSettings: request.unitSettings }));
+  const issues: FieldIssue[] = [];
+  const bad = (pointer: string, detail: string, remedy: string) => issues.push({ pointer, detail, remedy });
+
+  const seen = new Map<string, number>();
+  const variables: Variable[] = spec.lines.map((line, i) => {
+    const count = (seen.get(line.ingredient) ?? 0) + 1;
+    seen.set(line.ingredient, count);
+    return {
+      key: count === 1 ? line.ingredient : `${line.ingredient}#${count}`,
+      ingredient: prepared.model.ingredients[i]!,
+      fromMl: prepared.volumesMl[i]!,
+      minMl: 0,
+      maxMl: 0,
+      leastIfPouredMl: 0,
+      locked: false,
+      line: i,
+      stage: prepared.model.stages[i]!,
+    };
+  });
+  request.additions?.forEach((id, i) => {
+    const ingredient = pantry.get(id);
+    if (!ingredient) {
+      bad(`/additions/${i}`, `"${id}" is not in the pantry`, "choose an ingredient of the pantry, or add it");
+      return;
+    }
+    if (seen.has(id)) return;
+    seen.set(id, 1);
+    variables.push({
+      key: id,
+      ingredient,
+      fromMl: 0,
+      minMl: 0,
+      maxMl: 0,
+      leastIfPouredMl: 0,
+      locked: false,
+      line: null,
+      stage: ingredient.addAfterDilution ? "top" : "mix",
+    });
+  });
+  const inDrink = (id: string) => seen.has(id);
+  const notHere = (id: string) => `"${id}" is neither in the spec nor among the additions`;
+  const pick = "use the id of one of the spec's lines or of an addition";
+
+  for (const v of variables)
+    v.maxMl = 2 * v.fromMl + (DEFAULT_ROOM_ML[v.ingredient.role] ?? DEFAULT_ROOM_OTHER_ML);
+  request.locks?.forEach((id, i) => {
+    if (!inDrink(id)) bad(`/locks/${i}`, notHere(id), pick);
+    for (const v of variables) if (v.ingredient.id === id) v.locked = true;
+  });
+  request.bounds?.forEach((bound, i) => {
+    const at = `/bounds/${i}`;
+    if (!inDrink(bound.ingredient)) bad(`${at}/ingredient`, notHere(bound.ingredient), pick);
+    for (const key of ["minMl", "maxMl"] as const) {
+      const ml = bound[key];
+      if (ml !== undefined && !(ml >= 0 && ml < Number.POSITIVE_INFINITY)) {
+        bad(
+          `${at}/${key}`,
+          `${ml} is not a finite volume of at least 0 mL`,
+          "give a volume in mL, or leave it out",
+        );
+        return;
+      }
+    }
+    const { minMl, maxMl } = bound;
+    if (minMl !== undefined && maxMl !== undefined && minMl > maxMl) {
+      bad(`${at}/minMl`, `the least (${minMl} mL) is above the most (${maxMl} mL)`, "swap or widen the two");
+      return;
+    }
+    for (const v of variables) {
+      if (v.ingredient.id !== bound.ingredient) continue;
+      if (minMl !== undefined && v.line === null) v.leastIfPouredMl = minMl;
+      else if (minMl !== undefined) {
+        if (v.fromMl < minMl - 1e-9) {
+          bad(
+            `${at}/minMl`,
+            `${v.ingredient.name} is ${round(v.fromMl)} mL now, below its least of ${minMl} mL`,
+            "raise the line first, or lower the bound",
+          );
+        }
+        v.minMl = Math.max(v.minMl, minMl);
+      }
+      if (maxMl !== undefined) {
+        if (v.fromMl > maxMl + 1e-9) {
+          bad(
+            `${at}/maxMl`,
+            `${v.ingredient.name} is ${round(v.fromMl)} mL now, above its most of ${maxMl} mL`,
+            "lower the line first, or raise the bound",
+          );
+        }
+        v.maxMl = maxMl;
+      }
+    }
+  });
+
+  const positive = (value: number | undefined, pointer: string, what: string, orZero = false) => {
+    if (value === undefined) return;
+    if (!(Number.isFinite(value) && (orZero ? value >= 0 : value > 0))) {
+      bad(
+        pointer,
+        `${value} is not a finite ${what} ${orZero ? "of at least" : "above"} 0`,
+        "correct it or leave it out",
+      );
+    }
+  };
+  positive(request.maxFinishedMl, "/maxFinishedMl", "volume in mL");
+  positive(request.driftBudget, "/driftBudget", "distance");
+  positive(request.timeBudgetMs, "/timeBudgetMs", "time in ms");
+  positive(request.nodeLimit, "/nodeLimit", "number of nodes");
+  for (const [key, least] of [
+    ["maxTouched", 0],
+    ["count", 1],
+  ] as const) {
+    const value = request[key];
+    if (value !== undefined && !(Number.isInteger(value) && value >= least)) {
+      bad(
+        `/${key}`,
+        `${value} is not a whole number of at least ${least}`,
+        "give a whole number, or leave it out",
+      );
+    }
+  }
+  request.character?.forEach((rule, i) => {
+    const at = `/character/${i}`;
+    if (!inDrink(rule.ingredient)) bad(`${at}/ingredient`, notHere(rule.ingredient), pick);
+    const { minSharePercent: share, atLeastAsMuchAs: other } = rule;
+    if (share === undefined && other === undefined) {
+      bad(at, "the rule asks for nothing", "give minSharePercent or atLeastAsMuchAs");
+    }
+    if (share !== undefined && !(share >= 0 && share <= 100)) {
+      bad(
+        `${at}/minSharePercent`,
+        `${share} is not in 0..100`,
+        "give a share of the finished glass in percent",
+      );
+    }
+    if (other !== undefined && !inDrink(other)) bad(`${at}/atLeastAsMuchAs`, notHere(other), pick);
+  });
+  const measure = request.measure ?? "fewest-then-volume";
+  if (!MEASURES.includes(measure)) {
+    bad("/measure", `"${String(measure)}" is not a measure`, `use one of ${MEASURES.join(", ")}`);
+  }
+  for (const [id, price] of request.prices ?? []) {
+    if (!(price >= 0 && price < Number.POSITIVE_INFINITY)) {
+      bad(`/prices/${id}`, `${price} is not a finite price of at least 0`, "give the price of a litre");
+    }
+  }
+  if (measure === "cost") {
+    for (const v of variables) {
+      if (!v.locked && request.prices?.get(v.ingredient.id) === undefined) {
+        bad(
+          `/prices/${v.ingredient.id}`,
+          `${v.ingredient.name} has no price`,
+          "give its price per litre, or lock it",
+        );
+      }
+    }
+  }
+  if (issues.length > 0) throw new EngineError(issues);
+  return { prepared, variables, measure, maxTouched: request.maxTouched ?? variables.length };
+}
+
+const round = (ml: number) => Math.round(ml * 100) / 100;

@@ -1,0 +1,303 @@
+import { scaledDistance } from "../axes.ts";
+import type { Finished } from "../dilution/model.ts";
+import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
+import type { Membership, Proposal, SolveCertificate } from "../types.ts";
+import { toCertificate } from "./certificate.ts";
+import { continuousOptimum } from "./continuous.ts";
+import { infeasibleReport } from "./infeasible.ts";
+import { driftBall, type Problem, readProblem } from "./problem.ts";
+import { joinWords, markBest, toProposal } from "./proposal.ts";
+import type { SolveRequest, SolveResult } from "./request.ts";
+import { type Answer, LadderSearch, type OpenSet } from "./search.ts";
+
+export type { InfeasibleReport, SolveRequest, SolveResult } from "./request.ts";
+
+const DEFAULT_COUNT = 4;
+/** Alternatives that change more than this many times the best answer's cost are not worth showing. */
+const ALTERNATIVE_COST_FACTOR = 5;
+/** Alternatives with one more ingredient must save this share of the volume. */
+const WORTH_ONE_MORE = 0.15;
+/** Bisection on drift stops here, in axis-scale units. */
+const DRIFT_TOLERANCE = 0.005;
+
+interface Outcome {
+  answer: Answer | null;
+  /** Lower bound: touched (lexicographic measure only) and cost. */
+  bound: { touched: number; cost: number };
+  problem: Problem;
+  search: LadderSearch;
+  /** Sets still worth a look for other proposals, cheapest bound first. */
+  open: OpenSet[];
+}
+
+/**
+ * Bring a spec into a target by the least change on the pour ladder, with proof.
+ *
+ * "Least" by default is fewest ingredients touched, then least total volume changed (mL). The answer is
+ * minimal for the true model; see FORMULATION.md for what is proved and how, and `certificate` for the
+ * evidence. Outcomes (already inside, infeasible, limit reached) are values.
+ *
+ * @throws EngineError for bad input only, naming each field and its remedy
+ */
+export function solve(request: SolveRequest): SolveResult {
+  const problem = readProblem(request);
+  const { prepared, target } = problem;
+  const point = prepared.model.finish(prepared.volumesMl).point;
+  const membership = target.membership(point);
+  const before = { point, membership };
+
+  const zero = new Float64Array(problem.variables.length);
+  if (problem.measure !== "drift" && problem.finishIfAccepted(zero)) {
+    return {
+      status: "already_inside",
+      proposals: [],
+      continuous: null,
+      certificate: emptyCertificate(),
+      membershipBefore: membership,
+      explanation: membership.text,
+    };
+  }
+
+  const search = new LadderSearch(problem.search);
+  const outcome =
+    problem.measure === "fewest-then-volume"
+      ? fewest(problem, search)
+      : problem.measure === "drift"
+        ? leastDrift(problem, search)
+        : cheapest(problem, search);
+  const { answer } = outcome;
+  const limit = outcome.search.limit;
+  const continuous = continuousOptimum(problem);
+
+  if (answer === null && limit === null) {
+    const infeasible = infeasibleReport(problem, search, continuous !== null);
+    return {
+      status: "infeasible",
+      proposals: [],
+      continuous,
+      certificate: toCertificate(problem, search, { bound: null, gap: 0, proved: true }),
+      membershipBefore: membership,
+      explanation: infeasible.text,
+      infeasible,
+    };
+  }
+
+  const rescued = answer ?? search.rescue(search.live);
+  const found = rescued ?? null;
+  const cost = found?.cost ?? Number.POSITIVE_INFINITY;
+  const proved = limit === null;
+  const bound = proved && found ? { touched: found.touched, cost } : outcome.bound;
+  const certificate = toCertificate(outcome.problem, outcome.search, {
+    bound: { touched: bound.touched, volumeMl: Math.min(bound.cost, cost) },
+    gap: proved ? 0 : found ? Math.max(0, cost - bound.cost) : Number.MAX_VALUE,
+    proved,
+  });
+  if (found === null) {
+    return {
+      status: "no_solution_found",
+      limit: limit!,
+      proposals: [],
+      continuous,
+      certificate,
+      membershipBefore: membership,
+      explanation: `No answer was found before the ${limitWord(limit!)} ran out; none was ruled out either.`,
+    };
+  }
+
+  const answers = [found, ...(proved ? alternatives(outcome, found) : [])];
+  const proposals = answers.map((a) =>
+    toProposal(outcome.problem, a.delta, outcome.problem.finishIfAccepted(a.delta)!, before),
+  );
+  markBest(proposals);
+  return {
+    status: proved ? "optimal" : "limit_reached",
+    ...(limit && { limit }),
+    proposals,
+    continuous,
+    certificate,
+    membershipBefore: membership,
+    explanation: explain(membership, proposals[0]!, certificate, limit),
+  };
+}
+
+/** Fewest ingredients, then least volume. */
+function fewest(problem: Problem, search: LadderSearch): Outcome {
+  const { answer, level, open, bound } = search.fewest();
+  return { answer, bound: { touched: level, cost: bound }, problem, search, open };
+}
+
+/** Least weighted change, any number of ingredients up to the limit. */
+function cheapest(problem: Problem, search: LadderSearch): Outcome {
+  const { answer, bound } = search.best(search.movable(), search.live, problem.maxTouched);
+  return { answer, bound: { touched: answer ? 1 : 0, cost: bound }, problem, search, open: [] };
+}
+
+/**
+ * Least drift from the first round: bisect on the radius of a ball around it, each step an exact
+ * question ("any pour inside both?"), then the least volume within the radius found.
+ */
+function leastDrift(problem: Problem, first: LadderSearch): Outcome {
+  const { request, firstPoint } = problem;
+  const within = (p: Problem, search: LadderSearch, anyWillDo: boolean) => {
+    const zero = new Float64Array(p.variables.length);
+    if (p.finishIfAccepted(zero)) return { delta: zero, cost: 0, touched: 0 };
+    return search.best(search.movable(), search.live, p.maxTouched, undefined, anyWillDo).answer;
+  };
+  const driftOf = (p: Problem, a: Answer) => scaledDistance(p.finishIfAccepted(a.delta)!.point, firstPoint);
+  let answer = within(problem, first, true);
+  if (!answer) return { answer: null, bound: { touched: 0, cost: 0 }, problem, search: first, open: [] };
+  let high = driftOf(problem, answer);
+  let low = Math.min(high, scaledDistance(problem.target.nearest(firstPoint), firstPoint));
+  let at = problem;
+  let search = first;
+  const ask = (radius: number, anyWillDo: boolean) => {
+    at = readProblem(request, driftBall(firstPoint, radius));
+    const next = new LadderSearch(at.search);
+    next.nodes = search.nodes;
+    next.relaxations += search.relaxations;
+    next.evaluations = search.evaluations;
+    search = next;
+    return within(at, search, anyWillDo);
+  };
+  while (high - low > DRIFT_TOLERANCE && search.limit === null) {
+    const middle = (low + high) / 2;
+    const found = ask(middle, true);
+    if (found) {
+      answer = found;
+      high = Math.min(middle, driftOf(at, found));
+    } else if (search.limit === null) low = middle;
+  }
+  if (search.limit === null) answer = ask(high * (1 + 1e-9) + 1e-9, false) ?? answer;
+  return {
+    answer: { ...answer, cost: driftOf(problem, answer) },
+    bound: { touched: 0, cost: low },
+    problem,
+    search,
+    open: [],
+  };
+}
+
+/** Answers with other sets of ingredients, each the least for its own set, none beaten on every count. */
+function alternatives(outcome: Outcome, best: Answer): Answer[] {
+  const { problem, search, open } = outcome;
+  const count = (problem.request.count ?? DEFAULT_COUNT) - 1;
+  if (count <= 0 || problem.measure === "drift") return [];
+  const found: Answer[] = [best];
+  const setOf = (a: Answer) => [...a.delta.keys()].filter((i) => a.delta[i] !== 0).join(",");
+  const seen = new Set([setOf(best)]);
+  const keep = (a: Answer | null) => {
+    if (!a || seen.has(setOf(a))) return;
+    seen.add(setOf(a));
+    found.push(a);
+  };
+  if (problem.measure !== "fewest-then-volume") {
+    // What if this one could not be changed? Each answer leaves out one of the best answer's ingredients.
+    for (const i of [...best.delta.keys()].filter((k) => best.delta[k] !== 0)) {
+      const others = search.movable().filter((k) => k !== i);
+      keep(search.best(others, search.live, problem.maxTouched, ALTERNATIVE_COST_FACTOR * best.cost).answer);
+      if (search.limit !== null) break;
+    }
+  } else {
+    const most = ALTERNATIVE_COST_FACTOR * best.cost;
+    const look = (sets: OpenSet[], touched: number, cutoff: number) => {
+      let tried = 0;
+      for (const set of sets) {
+        if (set.bound >= cutoff || tried >= 2 * count + 2 || search.limit !== null) return;
+        if (set.set.join(",") === setOf(best)) continue;
+        tried += 1;
+        keep(search.best(set.set, set.cells, touched, cutoff).answer);
+      }
+    };
+    look(open, best.touched, most);
+    if (best.touched < Math.min(problem.maxTouched, search.movable().length) && search.limit === null) {
+      look(search.survey(best.touched + 1), best.touched + 1, (1 - WORTH_ONE_MORE) * best.cost);
+    }
+  }
+  return choose(problem, found, count);
+}
+
+/** Of the answers after the first, the undominated ones, spread over different ingredients. */
+function choose(problem: Problem, found: Answer[], count: number): Answer[] {
+  const scored = found.map((a) => {
+    const { point } = problem.finishIfAccepted(a.delta)!;
+    const values = [
+      a.touched,
+      a.cost,
+      problem.target.centreDistance(point),
+      scaledDistance(point, problem.firstPoint),
+    ];
+    return { a, values };
+  });
+  const beats = (x: number[], y: number[]) =>
+    x.every((v, k) => v <= y[k]! + 1e-9) && x.some((v, k) => v < y[k]! - 1e-9);
+  const undominated = scored
+    .slice(1)
+    .filter((s) => !scored.some((o) => o !== s && beats(o.values, s.values)));
+  // A superset of a set already shown must be clearly cheaper to be a different idea.
+  const shown: Answer[] = [found[0]!];
+  for (const { a } of undominated) {
+    if (shown.length > count) break;
+    const sameIdea = shown.some(
+      (s) => contains(a, s) && a.touched > s.touched && a.cost > (1 - WORTH_ONE_MORE) * s.cost,
+    );
+    if (!sameIdea) shown.push(a);
+  }
+  return shown.slice(1);
+}
+
+const contains = (a: Answer, b: Answer) => b.delta.every((d, i) => d === 0 || a.delta[i] !== 0);
+
+function explain(
+  before: Membership,
+  first: Proposal,
+  certificate: SolveCertificate,
+  limit: "time" | "nodes" | null,
+): string {
+  const moves = joinWords(first.moves.map((m) => m.text));
+  const claim =
+    limit === null
+      ? first.touched > 1
+        ? `Fewer than ${first.touched} changes, or a smaller change of this many, cannot do it under the chosen measure.`
+        : "No smaller change can do it under the chosen measure."
+      : `The ${limitWord(limit)} ran out: this is the best found, and nothing better than ${certificate.gap.toFixed(1)} less was ruled out.`;
+  return `${before.text} ${moves}. ${claim}`;
+}
+
+const limitWord = (limit: "time" | "nodes") => (limit === "time" ? "time" : "allowance of search nodes");
+
+function emptyCertificate(): SolveCertificate {
+  return {
+    nodes: 0,
+    relaxations: 0,
+    evaluations: 1,
+    bound: { touched: 0, volumeMl: 0 },
+    gap: 0,
+    proved: true,
+    refutations: [],
+    tolerance: MEMBERSHIP_TOLERANCE,
+    assumptions: [],
+  };
+}
+
+/**
+ * Can anything within the request's limits be inside? A cheap oracle for conflict finding: it stops at the
+ * first pour that is, and proves or gives up otherwise.
+ *
+ * @returns `feasible` null when a limit stopped the search first
+ */
+export function isFeasible(request: SolveRequest): {
+  feasible: boolean | null;
+  volumesMl: number[] | null;
+  finished: Finished | null;
+} {
+  const problem = readProblem({ ...request, measure: "volume" });
+  const zero = new Float64Array(problem.variables.length);
+  let delta: Float64Array | null = problem.finishIfAccepted(zero) ? zero : null;
+  const search = new LadderSearch(problem.search);
+  if (!delta) {
+    delta =
+      search.best(search.movable(), search.live, problem.maxTouched, undefined, true).answer?.delta ?? null;
+  }
+  if (!delta) return { feasible: search.limit === null ? false : null, volumesMl: null, finished: null };
+  return { feasible: true, volumesMl: problem.volumes(delta), finished: problem.finishIfAccepted(delta) };
+}
