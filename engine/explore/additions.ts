@@ -1,36 +1,38 @@
 import type { Ingredient, Pantry, Spec } from "../types.ts";
 
 /**
- * Pantry ids worth letting into a drink that cannot be balanced with what it has: for each job, what a
- * bar has at hand. Items already in the drink are left out. The list is by role and composition, so it
- * works with the user's own pantry too: each sour juice that is mostly acid, each plain syrup, and the
- * powders. A base spirit is never suggested: that would change what the drink is.
+ * Pantry ids worth letting into a drink that cannot be balanced with what it has: what any bar has at
+ * hand for the two jobs of a sour. The whole sour juices, and the thinnest and richest plain syrup. By
+ * role and composition, so that it works with the user's own pantry too. What the drink already holds is
+ * left out, and a base spirit is never suggested: that would change what the drink is.
  */
 export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));
-  const wanted = [...pantry.values()].filter(
-    (i) => !inDrink.has(i.id) && (isSourJuice(i) || isPlainSyrup(i)),
-  );
-  return wanted.map((i) => i.id);
+  const syrups = [...pantry.values()].filter(isPlainSyrup).sort((a, b) => sugarOf(a) - sugarOf(b));
+  const ends = syrups.length > 1 ? [syrups[0]!, syrups.at(-1)!] : syrups;
+  return [...[...pantry.values()].filter(isSourJuice), ...ends]
+    .map((i) => i.id)
+    .filter((id) => !inDrink.has(id));
 }
 
 /** Acid powders in the pantry: the "acid-adjust a juice" part of the move vocabulary. */
 export function acidPowders(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));
-  return [...pantry.values()]
-    .filter(
-      (i) =>
-        i.role === "acid" &&
-        !inDrink.has(i.id) &&
-        POWDER_ACIDS.some((acid) => (i.acidsGPer100Ml[acid]?.value ?? 0) > 100),
-    )
-    .map((i) => i.id);
+  return [...pantry.values()].filter((i) => !inDrink.has(i.id) && isAcidPowder(i)).map((i) => i.id);
 }
 
-// Only the two that a bar adjusts citrus with; tartaric and lactic taste of something else.
-const POWDER_ACIDS = ["citric", "malic"] as const;
+/** Grams of sugars per 100 mL. */
+export function sugarOf(i: Ingredient): number {
+  return Object.values(i.sugarsGPer100Ml).reduce((sum, v) => sum + v.value, 0);
+}
 
 const isSourJuice = (i: Ingredient) =>
-  i.role === "sour-juice" && !i.own && (i.acidsGPer100Ml.citric?.value ?? 0) > 3 && !/bottled/i.test(i.name);
+  i.role === "sour-juice" && (i.acidsGPer100Ml.citric?.value ?? 0) > 4 && !/bottled|adjusted/i.test(i.name);
 
 const isPlainSyrup = (i: Ingredient) => i.syrup?.family === "simple";
+
+// Only the two that a bar adjusts citrus with; tartaric and lactic taste of something else. A powder is
+// mostly acid, air between the grains included; a solution is not.
+const isAcidPowder = (i: Ingredient) =>
+  i.role === "acid" &&
+  (["citric", "malic"] as const).some((acid) => (i.acidsGPer100Ml[acid]?.value ?? 0) > 60);

@@ -17,6 +17,7 @@ import {
   LEANS,
   type WhatIfChange,
 } from "./intent.ts";
+import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
 import { pointOf } from "./variant.ts";
 
 /** The answer to a question: one paragraph of words, and the numbers it rests on. */
@@ -67,7 +68,7 @@ function where(request: SolveRequest): Answer {
   const membership = compileTarget(request.target).membership(vector);
   const text = membership.inside
     ? `Inside ${targetName(request)}: ${tell(vector)}.`
-    : `Outside ${targetName(request)}: ${membership.text}. It sits at ${tell(vector)}.`;
+    : `${membership.text} It sits at ${tell(vector)}.`;
   return { ...blank("where", point, membership), text };
 }
 
@@ -132,7 +133,7 @@ function howMuch(id: string, request: SolveRequest): Answer {
       after: toPoint(nearest.point),
       membership: nearest.membership,
       status: "infeasible",
-      text: `No amount of ${ingredient.name} alone brings this into ${targetName(request)}. Closest is ${say(nearest.ml)} (now ${say(presentMl)}), and there it is still out: ${nearest.membership.text}.`,
+      text: `No amount of ${ingredient.name} alone brings this into ${targetName(request)}. Closest is ${say(nearest.ml)} (now ${say(presentMl)}), where it sits at ${tell(nearest.point)}. ${nearest.membership.text}`,
     };
   }
   const best = inside.reduce((a, b) => (Math.abs(b.ml - presentMl) < Math.abs(a.ml - presentMl) ? b : a));
@@ -153,7 +154,7 @@ function howMuch(id: string, request: SolveRequest): Answer {
     ...blankAnswer,
     after: toPoint(best.point),
     membership: best.membership,
-    spec: already ? null : withAmount(request, id, best.ml),
+    spec: already ? null : keepMeasuredRatio(request, withAmount(request, id, best.ml)),
     range: { ingredient: id, fromMl: presentMl, leastMl, mostMl },
     status: already ? "already_inside" : "optimal",
     text: already
@@ -165,7 +166,10 @@ function howMuch(id: string, request: SolveRequest): Answer {
 function whatIf(changes: readonly WhatIfChange[], request: SolveRequest): Answer {
   if (changes.length === 0) fail("/intent/changes", "no change is given", "name at least one change");
   const before = pointOf(request, request.spec);
-  const spec = changes.reduce((s, change, i) => applied(change, { ...request, spec: s }, i), request.spec);
+  const spec = keepMeasuredRatio(
+    request,
+    changes.reduce((s, change, i) => applied(change, { ...request, spec: s }, i), request.spec),
+  );
   const after = pointOf(request, spec);
   const target = compileTarget(request.target);
   const membership = target.membership(after.vector);
@@ -180,7 +184,7 @@ function whatIf(changes: readonly WhatIfChange[], request: SolveRequest): Answer
     ...blank("what-if", before.point, membership),
     after: after.point,
     spec,
-    text: `${stays ? "Nothing moves on these three axes; aroma, bitterness and texture are not seen here" : `${capital(moved.join(", "))}: ${tell(after.vector)}`}. ${membership.inside ? `Inside ${targetName(request)}.` : `Outside ${targetName(request)}: ${membership.text}.`}`,
+    text: `${stays ? "Nothing moves on these three axes; aroma, bitterness and texture are not seen here" : `${capital(moved.join(", "))}: ${tell(after.vector)}`}. ${membership.text}`,
   };
 }
 

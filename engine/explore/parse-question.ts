@@ -1,3 +1,4 @@
+import { formatQuantity } from "../amounts/format-amount.ts";
 import { parseQuantity } from "../amounts/parse-quantity.ts";
 import { matchIngredient } from "../recipe/match.ts";
 import type { Pantry } from "../types.ts";
@@ -137,13 +138,13 @@ function readWhatIf(words: string, find: Find): ReadQuestion | null {
       targetWords: null,
     };
   };
-  const tell = (a: SaidAmount) => `${a.amount} ${a.unit}`;
+  const tell = (a: SaidAmount) => formatQuantity(a.amount, a.unit);
 
   let p = /^(?:swap|swapped|change|replace) (.+?) (?:for|to|with) (.+)$/.exec(said);
   if (p) {
     const to = find(p[2]!);
     if ("problem" in to) return refuse(to.problem);
-    return done(p[1]!, (ingredient) => ({ ingredient, swapFor: to.id }), `became ${to.name}, same amount`);
+    return done(p[1]!, (ingredient) => ({ ingredient, swapFor: to.id }), `becomes ${to.name}, same amount`);
   }
   p = /^(?:take|bring|turn|move|put) (.+?) (down|up)(?: by)? (.+)$/.exec(said);
   if (p) {
@@ -153,11 +154,11 @@ function readWhatIf(words: string, find: Find): ReadQuestion | null {
     return done(
       p[1]!,
       (ingredient) => ({ ingredient, by: { ...by, amount: sign * by.amount } }),
-      `went ${p[2]} ${tell(by)}`,
+      `goes ${p[2]} ${tell(by)}`,
     );
   }
   p = /^(?:leave out|drop|skip|left out|dropped) (.+)$/.exec(said);
-  if (p) return done(p[1]!, (ingredient) => ({ ingredient, to: { amount: 0, unit: "ml" } }), "were left out");
+  if (p) return done(p[1]!, (ingredient) => ({ ingredient, to: { amount: 0, unit: "ml" } }), "is left out");
   p = /^(add|added|take out|use|used|pour|cut)\s(.+)$/.exec(said);
   if (p) {
     const q = parseQuantity(p[2]!);
@@ -165,12 +166,12 @@ function readWhatIf(words: string, find: Find): ReadQuestion | null {
     const amount: SaidAmount = { amount: q.amount, unit: q.unit };
     const rest = q.rest.replace(/^(?:more |of |more of )+(?:the )?/, "");
     if (p[1]!.startsWith("add"))
-      return done(rest, (ingredient) => ({ ingredient, by: amount }), `rose by ${tell(amount)}`);
+      return done(rest, (ingredient) => ({ ingredient, by: amount }), `rises by ${tell(amount)}`);
     if (p[1] === "take out" || p[1] === "cut") {
       const less = { ...amount, amount: -amount.amount };
-      return done(rest, (ingredient) => ({ ingredient, by: less }), `fell by ${tell(amount)}`);
+      return done(rest, (ingredient) => ({ ingredient, by: less }), `falls by ${tell(amount)}`);
     }
-    return done(rest, (ingredient) => ({ ingredient, to: amount }), `were ${tell(amount)}`);
+    return done(rest, (ingredient) => ({ ingredient, to: amount }), `is ${tell(amount)}`);
   }
   return refuse("I know a what-if as: take X up/down an amount, add, use, leave out, or swap X for Y");
 }

@@ -6,7 +6,7 @@ import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { Ingredient, Method, MoveKind, Point, Proposal, Spec, SpecLine, Vec3 } from "../types.ts";
-import { acidPowders, suggestedAdditions } from "./additions.ts";
+import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
 import { pointOf, solveVariant, type Variant } from "./variant.ts";
 
 /** One way of going about it, with the best proposal of that way. */
@@ -212,8 +212,6 @@ function syrupVariants(request: SolveRequest): Variant[] {
         });
     });
 }
-
-const sugarOf = (i: Ingredient) => Object.values(i.sugarsGPer100Ml).reduce((sum, v) => sum + v.value, 0);
 
 function methodVariants(request: SolveRequest): Variant[] {
   // A measured glass tells about its own method only.

@@ -6,6 +6,7 @@ import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { Move, Proposal, Spec, Vec3 } from "../types.ts";
+import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
 
 /** A spec changed by one structural move (swap, syrup strength, method, scale), before any pouring. */
 export interface Variant {
@@ -26,7 +27,8 @@ export interface SolvedVariant {
 const CURVE_STEPS = 16;
 
 /** Solve a variant: the structural move counts as one ingredient touched, the pours come after it. */
-export function solveVariant(request: SolveRequest, variant: Variant): SolvedVariant {
+export function solveVariant(request: SolveRequest, given: Variant): SolvedVariant {
+  const variant = { ...given, spec: keepMeasuredRatio(request, given.spec) };
   const left = request.maxTouched === undefined ? undefined : request.maxTouched - 1;
   if (left !== undefined && left < 0) return { status: "infeasible", proposal: null };
   // Drift is measured from the drink as it was, not from the variant.
