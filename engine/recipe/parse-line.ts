@@ -395,6 +395,7 @@ export function parseLine(raw: string, lineNumber: number, ctx: LineContext): Pa
   text = text.replace(/^(?:ingredients?|spec|zutaten|ingr[ée]dients|ingredientes|ingredienti)\s*:\s*/iu, "");
   if (/(?<!\p{L})rim(?:med)?\.?$/iu.test(text)) return instruction(base, "a rim: not counted");
 
+  text = text.replace(/^mit (.+) auff(?:ü|ue)llen\.?$/iu, "top with $1");
   let stage: SpecLine["stage"];
   const prefix = TOP_PREFIX.exec(text);
   if (prefix) {
