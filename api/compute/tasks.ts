@@ -1,10 +1,18 @@
+import { type Answer, answer } from "../../engine/explore/answer.ts";
+import type { Intent } from "../../engine/explore/intent.ts";
 import type { PlaceOptions } from "../../engine/place/place.ts";
 import type { SolveRequest, SolveResult } from "../../engine/solve/request.ts";
+import { solve } from "../../engine/solve/solve.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
 import type { Pantry, Round, Trail } from "../../engine/types.ts";
 
 /** A solve without functions: they do not cross threads, so the runner supplies the clock. */
 export type SolveTask = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
+
+export interface AskTask {
+  intent: Intent;
+  request: SolveTask;
+}
 
 export interface TrailTask {
   rounds: Round[];
@@ -14,10 +22,8 @@ export interface TrailTask {
 
 /** The long computations, by name. */
 export const tasks = {
-  // Until the solver lands.
-  solve: (_task: SolveTask): SolveResult => {
-    throw new Error("the solver is not here yet");
-  },
+  solve: (task: SolveTask): SolveResult => solve({ ...task, now: () => performance.now() }),
+  ask: ({ intent, request }: AskTask): Answer => answer(intent, { ...request, now: () => performance.now() }),
   trail: ({ rounds, pantry, options }: TrailTask): Trail => analyseTrail(rounds, pantry, options),
 };
 

@@ -3,7 +3,7 @@ import type { PlaceOptions } from "../../engine/place/place.ts";
 import type { UnitSettings } from "../../engine/types.ts";
 import type { Catalogue } from "../catalogue.ts";
 
-interface Settings {
+export interface Settings {
   unitSettings?: Partial<UnitSettings> | undefined;
   pricePerLitre?: Record<string, number> | undefined;
 }

@@ -8,7 +8,7 @@ import type { LadderInputSchema } from "../schemas/amount.ts";
 import { DEFAULT_SOLVE_BUDGET_MS, type SolveBodySchema } from "../schemas/solve.ts";
 import { pricesOf, unitSettingsOf } from "./place-options.ts";
 
-type Options = Omit<z.infer<typeof SolveBodySchema>, "spec" | "target">;
+type Options = Omit<z.infer<typeof SolveBodySchema>, "spec" | "target" | "certificateRows">;
 
 function ladderOf(input: z.infer<typeof LadderInputSchema> | undefined, settings: UnitSettings): PourLadder {
   if (typeof input === "object") return { ...input, id: "own", name: input.name ?? "Own steps" };

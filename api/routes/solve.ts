@@ -1,10 +1,11 @@
 import { createRoute } from "@hono/zod-openapi";
-import { place } from "../../engine/place/place.ts";
+import type { SolveResult } from "../../engine/solve/request.ts";
 import type { ApiContext } from "../context.ts";
 import { withOwnIngredients } from "../own-ingredients.ts";
 import { readSpec } from "../read-spec.ts";
 import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
 import { SolveAnswerSchema, SolveBodySchema } from "../schemas/solve.ts";
+import { cautionsOf } from "./cautions-of.ts";
 import { unitSettingsOf } from "./place-options.ts";
 import { solveTask } from "./solve-task.ts";
 
@@ -23,6 +24,12 @@ const route = createRoute({
   },
 });
 
+/** The rows are most of the answer's length, and only a checker reads them. */
+function withoutRows(result: SolveResult): SolveResult {
+  const { rows: _rows, ranges: _ranges, ...certificate } = result.certificate;
+  return { ...result, certificate };
+}
+
 export function solveRoutes({ catalogue, compute }: ApiContext) {
   return createRouter().openapi(route, async (c) => {
     const body = c.req.valid("json");
@@ -38,11 +45,12 @@ export function solveRoutes({ catalogue, compute }: ApiContext) {
         assumptions: [...own.assumptions, ...read.assumptions, ...assumptions],
         target,
         ladder: task.ladder,
-        result,
-        cautions: catalogue.cautionsFor(
-          [read.spec, ...result.proposals.map((proposal) => proposal.spec)].flatMap(
-            (spec) => place(spec, own.pantry, { doubts: false, unitSettings: unitSettingsOf(body) }).cautions,
-          ),
+        result: body.certificateRows ? result : withoutRows(result),
+        cautions: cautionsOf(
+          [read.spec, ...result.proposals.map((proposal) => proposal.spec)],
+          own.pantry,
+          body,
+          catalogue,
         ),
         provenance: catalogue.provenance,
       },

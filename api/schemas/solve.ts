@@ -54,9 +54,6 @@ export const solveOptions = {
   character: z.array(CharacterRuleSchema).max(24).optional(),
   firstRound: SpecInputSchema.optional().openapi({ description: "Drift is measured from here." }),
   driftBudget: z.number().min(0).max(1000).optional().openapi({ description: "Axis-scale units." }),
-  minProbability: z.number().min(0).max(0.999).optional().openapi({
-    description: "Least chance that the real drink is inside.",
-  }),
   pricePerLitre: PricesSchema.optional(),
   unitSettings: UnitSettingsSchema.optional(),
   timeBudgetMs: z
@@ -74,6 +71,10 @@ export const SolveBodySchema = strictObject({
   spec: SpecInputSchema,
   target: TargetInputSchema,
   ...solveOptions,
+  certificateRows: z.boolean().optional().openapi({
+    description:
+      "Send the rows the refutations combine, so that the proof can be checked without the solver.",
+  }),
 }).openapi("SolveBody", {
   example: {
     spec: {
@@ -145,6 +146,23 @@ const SolveCertificateSchema = z
     gap: z.number(),
     proved: z.boolean(),
     refutations: z.array(RefutationSchema),
+    rows: z
+      .array(
+        z.object({
+          row: z.string(),
+          label: z.string(),
+          coefficients: z.array(z.object({ ingredient: z.string(), value: z.number() })),
+          limit: z.number(),
+        }),
+      )
+      .optional()
+      .openapi({
+        description: "With certificateRows: Σ value·Δ ≤ limit, Δ the change of each ingredient in mL.",
+      }),
+    ranges: z
+      .array(z.object({ ingredient: z.string(), minMl: z.number(), maxMl: z.number() }))
+      .optional()
+      .openapi({ description: "With certificateRows: the range of each Δ." }),
     tolerance: z.number(),
     assumptions: z.array(z.string()),
   })
@@ -167,6 +185,22 @@ const ContinuousOptimumSchema = z
   })
   .openapi("ContinuousOptimum");
 
+const InfeasibleReportSchema = z
+  .object({
+    continuousFeasible: z.boolean().openapi({
+      description: "In-between amounts would do; only the ladder or maxTouched forbids.",
+    }),
+    nearest: z.object({
+      amountsMl: z.array(z.object({ ingredient: z.string(), ml: z.number() })),
+      point: PointSchema,
+      membership: MembershipSchema,
+      finishedVolumeMl: z.number(),
+    }),
+    refutation: RefutationSchema.nullable(),
+    text: z.string(),
+  })
+  .openapi("InfeasibleReport");
+
 export const SolveStatusSchema = z
   .enum(["already_inside", "optimal", "infeasible", "limit_reached", "no_solution_found"])
   .openapi("SolveStatus");
@@ -180,6 +214,7 @@ export const SolveResultSchema = z
     certificate: SolveCertificateSchema,
     membershipBefore: MembershipSchema,
     explanation: z.string(),
+    infeasible: InfeasibleReportSchema.optional(),
   })
   .openapi("SolveResult");
 

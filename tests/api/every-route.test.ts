@@ -23,6 +23,7 @@ test("the routes promised are there", () => {
       "get /v1/references",
       "get /v1/sources",
       "get /v1/targets",
+      "post /v1/ask",
       "post /v1/parse",
       "post /v1/place",
       "post /v1/solve",

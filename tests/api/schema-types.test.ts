@@ -1,6 +1,7 @@
 import type { z } from "@hono/zod-openapi";
 import { expectTypeOf, test } from "vitest";
 import type { PourLadderSchema, UnitIdSchema } from "../../api/schemas/amount.ts";
+import type { AnswerSchema, IntentSchema } from "../../api/schemas/ask.ts";
 import type { BenchSchema, RoundSchema } from "../../api/schemas/bench.ts";
 import type { IngredientSchema } from "../../api/schemas/ingredient.ts";
 import type { ParsedRecipeSchema } from "../../api/schemas/parse.ts";
@@ -17,8 +18,10 @@ import type { ProposalSchema, SolveResultSchema } from "../../api/schemas/solve.
 import type { SpecSchema } from "../../api/schemas/spec.ts";
 import type { MembershipSchema, TargetSpecSchema } from "../../api/schemas/target.ts";
 import type { TrailSchema } from "../../api/schemas/trail.ts";
+import type { Answer } from "../../engine/explore/answer.ts";
+import type { Intent } from "../../engine/explore/intent.ts";
 import type { ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
-import type { SolveResult } from "../../engine/solve/solve.ts";
+import type { SolveResult } from "../../engine/solve/request.ts";
 import type * as Engine from "../../engine/types.ts";
 
 // Checked by `tsc` (tests are part of the type check); vitest only runs the empty bodies.
@@ -40,6 +43,8 @@ test("every schema of an engine shape is that shape", () => {
   expectTypeOf<Both<typeof MembershipSchema, Engine.Membership>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof ProposalSchema, Engine.Proposal>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof SolveResultSchema, SolveResult>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof IntentSchema, Intent>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof AnswerSchema, Answer>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof TrailSchema, Engine.Trail>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof ParsedRecipeSchema, ParsedRecipe>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof RoundSchema, Engine.Round>>().toEqualTypeOf<Same>();
