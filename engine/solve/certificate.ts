@@ -18,7 +18,7 @@ export function toCertificate(
   outcome: { bound: { touched: number; volumeMl: number } | null; gap: number; proved: boolean },
   ruled: readonly Ruled[] = search.ruled,
 ): SolveCertificate {
-  const { variables, cells, from } = problem;
+  const { variables, cells } = problem;
   const key = (i: number) => variables[i]!.key;
   const rowName = (cell: number, r: number) =>
     cells.length > 1 ? `cell ${cell + 1}: ${cells[cell]!.rows.names[r]}` : cells[cell]!.rows.names[r]!;
@@ -56,7 +56,7 @@ export function toCertificate(
     ranges: variables.map((v, i) => ({
       ingredient: v.key,
       minMl: problem.search.choices[i]![0]!,
-      maxMl: problem.search.choices[i]!.at(-1)! + 0 * from[i]!,
+      maxMl: problem.search.choices[i]!.at(-1)!,
     })),
     tolerance: MEMBERSHIP_TOLERANCE,
     assumptions: assumptions(problem),
@@ -72,17 +72,19 @@ function assumptions(problem: Problem): string[] {
       "The energy balance's water is enclosed by a fit with twice the largest error on 160 sampled pours: numerical, not proved.",
     );
   }
-  if (problem.measure !== "fewest-then-volume" && problem.measure !== "volume") {
-    list.push(`bound.volumeMl is in the units of the "${problem.measure}" measure, not mL.`);
+  if (problem.measure === "relative" || problem.measure === "cost") {
+    list.push(`bound.volumeMl and gap are in the units of the "${problem.measure}" measure, not mL.`);
   }
-  if (problem.measure === "drift") list.push("Least drift is proved to within 0.005 axis-scale units.");
+  if (problem.measure === "drift") {
+    list.push("Least drift is proved in steps of 0.1; the refutations and the bound hold within that drift.");
+  }
   if (problem.request.extraAccept) list.push("A further test of each drink was supplied with the request.");
   return list;
 }
 
 /** In words: who cannot do it, and which limits pull against each other. */
 function refutationText(problem: Problem, entry: Ruled): string {
-  const name = (i: number) => problem.variables[i]!.ingredient.name;
+  const name = (i: number) => problem.variables[i]!.shortName;
   const who =
     entry.sets === "all"
       ? entry.touched >= problem.search.choices.filter((c) => c.length > 1).length

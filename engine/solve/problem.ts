@@ -35,6 +35,8 @@ export interface Variable {
   /** The ingredient's id, with "#2" for its second line in the spec. */
   key: string;
   ingredient: Ingredient;
+  /** The name without its qualifiers, in lower case, when that is clear within this drink. */
+  shortName: string;
   fromMl: number;
   minMl: number;
   maxMl: number;
@@ -398,7 +400,7 @@ function plainRows(request: SolveRequest, variables: Variable[]): PlainRow[] {
     });
   }
   request.character?.forEach((rule, i) => {
-    const name = request.pantry.get(rule.ingredient)!.name;
+    const name = variables.find((v) => v.ingredient.id === rule.ingredient)!.shortName;
     if (rule.minSharePercent !== undefined) {
       rows.push({
         name: `character-${i}-share`,
@@ -409,7 +411,7 @@ function plainRows(request: SolveRequest, variables: Variable[]): PlainRow[] {
       });
     }
     if (rule.atLeastAsMuchAs !== undefined) {
-      const other = request.pantry.get(rule.atLeastAsMuchAs)!.name;
+      const other = variables.find((v) => v.ingredient.id === rule.atLeastAsMuchAs)!.shortName;
       rows.push({
         name: `character-${i}-order`,
         label: `${name} at least as much as ${other}`,
@@ -445,6 +447,7 @@ function readVariables(request: SolveRequest) {
     return {
       key: count === 1 ? line.ingredient : `${line.ingredient}#${count}`,
       ingredient: prepared.model.ingredients[i]!,
+      shortName: "",
       fromMl: prepared.volumesMl[i]!,
       minMl: 0,
       maxMl: 0,
@@ -465,6 +468,7 @@ function readVariables(request: SolveRequest) {
     variables.push({
       key: id,
       ingredient,
+      shortName: "",
       fromMl: 0,
       minMl: 0,
       maxMl: 0,
@@ -473,6 +477,13 @@ function readVariables(request: SolveRequest) {
       line: null,
       stage: ingredient.addAfterDilution ? "top" : "mix",
     });
+  });
+  const brief = variables.map((v) => lowerFirst(v.ingredient.name.split(/ ?[,(]/)[0]!.trim()));
+  variables.forEach((v, i) => {
+    const clear = brief.every(
+      (b, j) => j === i || b !== brief[i] || variables[j]!.ingredient === v.ingredient,
+    );
+    v.shortName = clear ? brief[i]! : lowerFirst(v.ingredient.name);
   });
   const inDrink = (id: string) => seen.has(id);
   const notHere = (id: string) => `"${id}" is neither in the spec nor among the additions`;
@@ -595,5 +606,9 @@ function readVariables(request: SolveRequest) {
   if (issues.length > 0) throw new EngineError(issues);
   return { prepared, variables, measure, maxTouched: request.maxTouched ?? variables.length };
 }
+
+/** Lower case at the start, except for acronyms. */
+const lowerFirst = (name: string) =>
+  /^[A-Z][a-z]/.test(name) ? name.charAt(0).toLowerCase() + name.slice(1) : name;
 
 const round = (ml: number) => Math.round(ml * 100) / 100;

@@ -51,7 +51,7 @@ export function toProposal(
     const from = formatAmount(v.fromMl, request.ladder, ctx);
     const to = formatAmount(toMl, request.ladder, ctx);
     const kind = v.fromMl === 0 ? "add" : toMl === 0 ? "drop" : "pour";
-    const name = v.ingredient.name;
+    const name = v.shortName;
     const text =
       kind === "add"
         ? `${name}: add ${to}`
@@ -80,7 +80,7 @@ export function toProposal(
   const path = curve(problem, x, touched);
   return {
     id: touched.map((i) => `${variables[i]!.key}:${Math.round(x[i]! * 100) / 100}`).join("+"),
-    name: nameOf(moves, (k) => variables[touched[k]!]!.ingredient.name),
+    name: nameOf(moves, (k) => variables[touched[k]!]!.shortName),
     moves,
     spec,
     before: toPoint(before.point),
@@ -93,7 +93,7 @@ export function toProposal(
     driftFromFirst: scaledDistance(finished.point, problem.firstPoint),
     costChange,
     finishedVolumeMl: finished.finishedVolumeMl,
-    why: why(problem, before, finished, moves, path),
+    why: why(problem, before, finished, touched, path),
     path,
     bestAt: [],
   };
@@ -149,9 +149,6 @@ function curve(problem: Problem, x: number[], touched: number[]): Proposal["path
   });
 }
 
-const lower = (name: string) =>
-  /^[A-Z][a-z]/.test(name) ? name.charAt(0).toLowerCase() + name.slice(1) : name;
-
 /** "More lime juice", "More lime juice, less simple syrup", "Let in lemon juice". */
 function nameOf(moves: Move[], name: (k: number) => string): string {
   const groups: [string, (m: Move) => boolean][] = [
@@ -161,7 +158,7 @@ function nameOf(moves: Move[], name: (k: number) => string): string {
     ["no", (m) => m.kind === "drop"],
   ];
   const parts = groups.flatMap(([word, test]) => {
-    const names = moves.flatMap((m, k) => (test(m) ? [lower(name(k))] : []));
+    const names = moves.flatMap((m, k) => (test(m) ? [name(k)] : []));
     return names.length > 0 ? [`${word} ${joinWords(names)}`] : [];
   });
   const text = parts.join(", ");
@@ -180,7 +177,7 @@ function why(
   problem: Problem,
   before: { point: Vec3; membership: Membership },
   finished: Finished,
-  moves: Move[],
+  touched: number[],
   path: Proposal["path"],
 ): string {
   const after = finished.point;
@@ -198,18 +195,18 @@ function why(
     const wanted = Math.sign(after[k] - before.point[k]);
     let best = 0;
     byMove.forEach((shift, m) => {
-      if (wanted * shift[k]! > wanted * byMove[best]![k]!) best = m;
+      if (wanted * shift[k]! > wanted * (byMove[best]?.[k] ?? 0)) best = m;
     });
-    const name = moves[best] ? problem.request.pantry.get(moves[best].ingredient)!.name : "the change";
+    const name = touched.length > 0 ? problem.variables[touched[best]!]!.shortName : "the change";
     const verb = wanted >= 0 ? "lifts" : "brings down";
-    return `${lower(name)} ${verb} ${AXES[k].name} from ${show(k, before.point[k])} to ${show(k, after[k])} ${AXES[k].unit}`;
+    return `${name} ${verb} ${AXES[k].name} from ${show(k, before.point[k])} to ${show(k, after[k])} ${AXES[k].unit}`;
   });
   if (phrases.length === 0) {
     return `The drink was inside ${problem.target.name} already; this also meets the other limits you set.`;
   }
   const text = joinWords(phrases);
   const rest = ([0, 1, 2] as const).filter((k) => !needed.includes(k)).map((k) => AXES[k].name);
-  const tail = rest.length > 0 ? `; ${joinWords(rest)} ${rest.length > 1 ? "stay" : "stays"} in range` : "";
+  const tail = rest.length > 0 ? `; ${joinWords(rest)} ${rest.length > 1 ? "end" : "ends"} in range` : "";
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}${tail}.`;
 }
 

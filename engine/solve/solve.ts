@@ -1,12 +1,12 @@
 import { scaledDistance } from "../axes.ts";
 import type { Finished } from "../dilution/model.ts";
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
-import type { Membership, Proposal, SolveCertificate } from "../types.ts";
+import type { MeasureId, Membership, Proposal, SolveCertificate } from "../types.ts";
 import { toCertificate } from "./certificate.ts";
 import { continuousOptimum } from "./continuous.ts";
 import { infeasibleReport } from "./infeasible.ts";
 import { driftBall, type Problem, readProblem } from "./problem.ts";
-import { joinWords, markBest, toProposal } from "./proposal.ts";
+import { markBest, toProposal } from "./proposal.ts";
 import type { SolveRequest, SolveResult } from "./request.ts";
 import { type Answer, LadderSearch, type OpenSet } from "./search.ts";
 
@@ -17,8 +17,8 @@ const DEFAULT_COUNT = 4;
 const ALTERNATIVE_COST_FACTOR = 5;
 /** Alternatives with one more ingredient must save this share of the volume. */
 const WORTH_ONE_MORE = 0.15;
-/** Bisection on drift stops here, in axis-scale units. */
-const DRIFT_TOLERANCE = 0.005;
+/** Drift is minimised in steps of this many axis-scale units: less cannot be tasted. */
+const DRIFT_STEP = 0.1;
 
 interface Outcome {
   answer: Answer | null;
@@ -47,7 +47,7 @@ export function solve(request: SolveRequest): SolveResult {
   const before = { point, membership };
 
   const zero = new Float64Array(problem.variables.length);
-  if (problem.measure !== "drift" && problem.finishIfAccepted(zero)) {
+  if (problem.finishIfAccepted(zero)) {
     return {
       status: "already_inside",
       proposals: [],
@@ -86,7 +86,8 @@ export function solve(request: SolveRequest): SolveResult {
   const found = rescued ?? null;
   const cost = found?.cost ?? Number.POSITIVE_INFINITY;
   const proved = limit === null;
-  const bound = proved && found ? { touched: found.touched, cost } : outcome.bound;
+  const touchedProved = isLexicographic(problem.measure) ? (found?.touched ?? 0) : 0;
+  const bound = proved ? { touched: touchedProved, cost } : outcome.bound;
   const certificate = toCertificate(outcome.problem, outcome.search, {
     bound: { touched: bound.touched, volumeMl: Math.min(bound.cost, cost) },
     gap: proved ? 0 : found ? Math.max(0, cost - bound.cost) : Number.MAX_VALUE,
@@ -116,7 +117,7 @@ export function solve(request: SolveRequest): SolveResult {
     continuous,
     certificate,
     membershipBefore: membership,
-    explanation: explain(membership, proposals[0]!, certificate, limit),
+    explanation: explain(problem.measure, membership, proposals[0]!, certificate, limit),
   };
 }
 
@@ -129,59 +130,59 @@ function fewest(problem: Problem, search: LadderSearch): Outcome {
 /** Least weighted change, any number of ingredients up to the limit. */
 function cheapest(problem: Problem, search: LadderSearch): Outcome {
   const { answer, bound } = search.best(search.movable(), search.live, problem.maxTouched);
-  return { answer, bound: { touched: answer ? 1 : 0, cost: bound }, problem, search, open: [] };
+  return { answer, bound: { touched: 0, cost: bound }, problem, search, open: [] };
 }
 
 /**
- * Least drift from the first round: bisect on the radius of a ball around it, each step an exact
- * question ("any pour inside both?"), then the least volume within the radius found.
+ * Least drift from the first round in whole tenths of an axis-scale step, then fewest ingredients, then
+ * least volume. Bisects on the radius of a ball around the first round; each step is an exact question
+ * ("can any pour be inside both?").
  */
 function leastDrift(problem: Problem, first: LadderSearch): Outcome {
-  const { request, firstPoint } = problem;
-  const within = (p: Problem, search: LadderSearch, anyWillDo: boolean) => {
-    const zero = new Float64Array(p.variables.length);
-    if (p.finishIfAccepted(zero)) return { delta: zero, cost: 0, touched: 0 };
-    return search.best(search.movable(), search.live, p.maxTouched, undefined, anyWillDo).answer;
-  };
+  const { request, firstPoint, target } = problem;
+  const any = (search: LadderSearch, p: Problem) =>
+    search.best(search.movable(), search.live, p.maxTouched, undefined, true).answer;
   const driftOf = (p: Problem, a: Answer) => scaledDistance(p.finishIfAccepted(a.delta)!.point, firstPoint);
-  let answer = within(problem, first, true);
-  if (!answer) return { answer: null, bound: { touched: 0, cost: 0 }, problem, search: first, open: [] };
-  let high = driftOf(problem, answer);
-  let low = Math.min(high, scaledDistance(problem.target.nearest(firstPoint), firstPoint));
   let at = problem;
   let search = first;
-  const ask = (radius: number, anyWillDo: boolean) => {
-    at = readProblem(request, driftBall(firstPoint, radius));
+  const within = (tenths: number) => {
+    at = readProblem(request, driftBall(firstPoint, tenths * DRIFT_STEP));
     const next = new LadderSearch(at.search);
     next.nodes = search.nodes;
     next.relaxations += search.relaxations;
     next.evaluations = search.evaluations;
     search = next;
-    return within(at, search, anyWillDo);
   };
-  while (high - low > DRIFT_TOLERANCE && search.limit === null) {
-    const middle = (low + high) / 2;
-    const found = ask(middle, true);
-    if (found) {
-      answer = found;
-      high = Math.min(middle, driftOf(at, found));
-    } else if (search.limit === null) low = middle;
+  const start = any(first, problem);
+  if (!start) return { answer: null, bound: { touched: 0, cost: 0 }, problem, search, open: [] };
+  const tenthsOf = (drift: number) => Math.max(1, Math.ceil(drift / DRIFT_STEP - 1e-9));
+  let high = tenthsOf(driftOf(problem, start));
+  let low = tenthsOf(scaledDistance(target.nearest(firstPoint), firstPoint)) - 1;
+  while (high - low > 1) {
+    const middle = Math.floor((low + high) / 2);
+    within(middle);
+    const found = any(search, at);
+    if (search.limit !== null) {
+      return {
+        answer: found ?? start,
+        bound: { touched: 0, cost: 0 },
+        problem: found ? at : problem,
+        search,
+        open: [],
+      };
+    }
+    if (found) high = Math.min(middle, tenthsOf(driftOf(at, found)));
+    else low = middle;
   }
-  if (search.limit === null) answer = ask(high * (1 + 1e-9) + 1e-9, false) ?? answer;
-  return {
-    answer: { ...answer, cost: driftOf(problem, answer) },
-    bound: { touched: 0, cost: low },
-    problem,
-    search,
-    open: [],
-  };
+  within(high);
+  return fewest(at, search);
 }
 
 /** Answers with other sets of ingredients, each the least for its own set, none beaten on every count. */
 function alternatives(outcome: Outcome, best: Answer): Answer[] {
   const { problem, search, open } = outcome;
   const count = (problem.request.count ?? DEFAULT_COUNT) - 1;
-  if (count <= 0 || problem.measure === "drift") return [];
+  if (count <= 0) return [];
   const found: Answer[] = [best];
   const setOf = (a: Answer) => [...a.delta.keys()].filter((i) => a.delta[i] !== 0).join(",");
   const seen = new Set([setOf(best)]);
@@ -190,7 +191,7 @@ function alternatives(outcome: Outcome, best: Answer): Answer[] {
     seen.add(setOf(a));
     found.push(a);
   };
-  if (problem.measure !== "fewest-then-volume") {
+  if (!isLexicographic(problem.measure)) {
     // What if this one could not be changed? Each answer leaves out one of the best answer's ingredients.
     for (const i of [...best.delta.keys()].filter((k) => best.delta[k] !== 0)) {
       const others = search.movable().filter((k) => k !== i);
@@ -247,19 +248,32 @@ function choose(problem: Problem, found: Answer[], count: number): Answer[] {
 
 const contains = (a: Answer, b: Answer) => b.delta.every((d, i) => d === 0 || a.delta[i] !== 0);
 
+const isLexicographic = (measure: MeasureId) => measure === "fewest-then-volume" || measure === "drift";
+
+const BY_MEASURE: Record<MeasureId, string> = {
+  "fewest-then-volume": "with less poured or taken away",
+  volume: "with less poured or taken away in total",
+  relative: "with smaller changes relative to the amounts",
+  drift: "closer to the first round, to a tenth of a step",
+  cost: "with less money moved",
+};
+
 function explain(
+  measure: MeasureId,
   before: Membership,
   first: Proposal,
   certificate: SolveCertificate,
   limit: "time" | "nodes" | null,
 ): string {
-  const moves = joinWords(first.moves.map((m) => m.text));
+  const moves = first.moves.map((m) => m.text).join("; ");
+  const fewer =
+    isLexicographic(measure) && first.touched > 1
+      ? `Fewer than ${first.touched} changes cannot do it, and no`
+      : "No";
   const claim =
     limit === null
-      ? first.touched > 1
-        ? `Fewer than ${first.touched} changes, or a smaller change of this many, cannot do it under the chosen measure.`
-        : "No smaller change can do it under the chosen measure."
-      : `The ${limitWord(limit)} ran out: this is the best found, and nothing better than ${certificate.gap.toFixed(1)} less was ruled out.`;
+      ? `${fewer} other pour does it ${BY_MEASURE[measure]}.`
+      : `The ${limitWord(limit)} ran out: this is the best found; an answer up to ${certificate.gap.toFixed(1)} better${isLexicographic(measure) ? ", or one that touches fewer," : ""} is not ruled out.`;
   return `${before.text} ${moves}. ${claim}`;
 }
 
