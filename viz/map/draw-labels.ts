@@ -17,12 +17,12 @@ import { type G, toPath } from "./svg-layer.ts";
 
 /** Paper per reference name, in square pixels: a fuller panel cannot be read. */
 const AREA_PER_NAME = 9000;
-/** How many references the small panels may name beside the highlighted ones. */
+/** How many references the small panels may name. */
 const SMALL_PANEL_NAMES = 4;
 
 /** The words of a move without its amounts: "lime juice ¾ → 1 oz" is "lime juice" where there is no room. */
 export function shortLabel(label: string): string {
-  return label.split(/\s+(?=[\d¼½¾⅓⅔⅛⅜⅝⅞+−(-])/u)[0] || label;
+  return label.split(/\s+(?=[\d¼½¾⅓⅔⅛⅜⅝⅞+−(-])/u)[0]!.replace(/:$/, "") || label;
 }
 
 type Text = PlacedLabel & { text: string };
@@ -133,10 +133,7 @@ export function drawLabels(
   const near: XY = scene.hand ? place(scene.hand) : [box.width / 2, box.height / 2];
   const distance = (i: Item) => Math.hypot(place(i)[0] - near[0], place(i)[1] - near[1]);
   const most = primary ? Math.round((box.width * box.height) / AREA_PER_NAME) : SMALL_PANEL_NAMES;
-  const named = shown
-    .filter((i) => i.kind === "reference")
-    .sort((a, b) => distance(a) - distance(b) || (a.key < b.key ? -1 : 1))
-    .filter((i, n) => i.highlighted || n < most);
+  const references = shown.filter((i) => i.kind === "reference");
   const namePx = primary ? 12 : 11;
   const balloonPx = primary ? 18 : 16;
   const placed = placeLabels(
@@ -152,7 +149,7 @@ export function drawLabels(
           priority: (i.current ? 130 : 100) - (i.kind === "ghost" ? 10 : 0) - (i.abandoned ? 5 : 0),
           required: true,
         })),
-      ...named.map((i) => ({
+      ...references.map((i) => ({
         key: i.key,
         anchor: place(i),
         radius: markRadius(i, primary),
@@ -164,6 +161,7 @@ export function drawLabels(
     ],
     bounds,
     { rects, segments },
+    most,
   );
   const byKey = new Map(scene.items.map((i) => [i.key, i]));
   const balloons = placed.flatMap((label) => {

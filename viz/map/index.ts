@@ -21,6 +21,7 @@ import {
   padBox,
   panToShow,
   perAxis,
+  rebaseView,
   toFraction,
   toTransform,
   type View,
@@ -415,6 +416,8 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
           .join("; ")
       : "";
     const node = live.node()!;
+    // Spoken when the user goes to a point; not at every step of an amount being dragged, which the page reads out itself.
+    live.attr("aria-live", s.cursor ? "polite" : "off");
     const text = rest ? `${title}: ${rest}.` : title;
     if (node.textContent !== text) {
       const name = document.createElement("strong");
@@ -545,10 +548,13 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
   return {
     update(next) {
       updating = true;
+      const known = new Set(model.rounds.map((r) => r.id));
+      const otherBench = known.size > 0 && !next.rounds.some((r) => known.has(r.id));
+      const before = home;
       model = next;
       items = itemsOf(next);
       fitHome();
-      view = clampView(view);
+      view = otherBench ? HOME_VIEW : rebaseView(view, before, home);
       if (pinned !== null && !find(pinned)) pinned = null;
       if (hovered !== null && !find(hovered)) hovered = null;
       render();

@@ -41,6 +41,8 @@ export interface Obstacles {
 // Right of the mark first, as a line of text reads; straight above and below last.
 const DIRECTIONS = [0, -30, 30, 180, 210, 150, -60, 60, -120, 120, -90, 90].map((d) => (d * Math.PI) / 180);
 const STAND_OFF = [3, 11, 22, 36];
+/** A long leader costs the reader more than a missing name. */
+const FARTHEST_OPTIONAL = 22;
 /** From this gap on, a leader ties the label to its mark. */
 const LEADER_FROM = 11;
 
@@ -95,17 +97,26 @@ function nearestOn(r: Rect, [x, y]: XY): XY {
 
 /**
  * Greedy label placement: the most wanted label takes the first free place of a fixed list, nearest first, and is an
- * obstacle to the rest; a label with no free place, off every line, is left out unless required. The same input gives the
+ * obstacle to the rest; a label with no free place, off every line, is left out unless required.
+ * `mostOptional` bounds how many unrequired labels are placed. The same input gives the
  * same picture, and no two labels overlap except where a required one had no choice.
  */
-export function placeLabels(wishes: readonly LabelWish[], bounds: Rect, obstacles: Obstacles): PlacedLabel[] {
+export function placeLabels(
+  wishes: readonly LabelWish[],
+  bounds: Rect,
+  obstacles: Obstacles,
+  mostOptional = Infinity,
+): PlacedLabel[] {
+  let optional = 0;
   const taken: Rect[] = [...obstacles.rects];
   const lines: (readonly [XY, XY])[] = [...obstacles.segments];
   const placed: PlacedLabel[] = [];
   const order = [...wishes].sort((a, b) => b.priority - a.priority || (a.key < b.key ? -1 : 1));
   for (const wish of order) {
+    if (!wish.required && optional >= mostOptional) continue;
     let best: { rect: Rect; cost: number; covered: number; gap: number } | null = null;
     STAND_OFF.forEach((gap, ring) => {
+      if (gap > FARTHEST_OPTIONAL && !wish.required) return;
       DIRECTIONS.forEach((direction, turn) => {
         const rect = boxAt(wish, direction, gap);
         const out =
@@ -134,6 +145,7 @@ export function placeLabels(wishes: readonly LabelWish[], bounds: Rect, obstacle
       });
     });
     if (best === null) continue;
+    if (!wish.required) optional += 1;
     const { rect, gap } = best as { rect: Rect; gap: number };
     const leader: readonly [XY, XY] | null =
       gap >= LEADER_FROM ? cutBack(wish, nearestOn(rect, wish.anchor)) : null;

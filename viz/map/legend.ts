@@ -101,7 +101,7 @@ function entriesOf(scene: Scene): Entry[] {
   if (scene.hand) {
     entries.push({
       key: "weight",
-      text: "the weight on each beam: your drink's reading",
+      text: "the weight on each beam: your drink's reading; the band is one standard uncertainty either way",
       sample: (g) => {
         const w = g.append("g").attr("class", "weight");
         path(w as unknown as G, "", "M0,-9L5,-4L13,-4L15,9L-15,9L-13,-4L-5,-4Z");

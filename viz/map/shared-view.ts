@@ -93,6 +93,21 @@ export function fitView(box: Box3, home: Box3): View {
   return clampView({ k: widest > 0 ? 0.8 / widest : MAX_ZOOM, centre: perAxis((a) => (lo[a] + hi[a]) / 2) });
 }
 
+/** The same window after the home box changed, as nearly as one magnification allows; a window at home stays at home. */
+export function rebaseView(view: View, before: Box3, after: Box3): View {
+  if (view.k === 1) return HOME_VIEW;
+  const lo = toFraction(
+    after,
+    perAxis((a) => domainOf(view, before, a)[0]),
+  );
+  const hi = toFraction(
+    after,
+    perAxis((a) => domainOf(view, before, a)[1]),
+  );
+  const widest = Math.max(...AXIS_INDEX.map((a) => hi[a] - lo[a]));
+  return clampView({ k: 1 / widest, centre: perAxis((a) => (lo[a] + hi[a]) / 2) });
+}
+
 /** Multiply the magnification, holding `anchor` (a fraction of the home box) where it is in the window. */
 export function zoomAbout(view: View, factor: number, anchor: Vec3): View {
   const k = Math.min(Math.max(view.k * factor, 1), MAX_ZOOM);

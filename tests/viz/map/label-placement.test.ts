@@ -174,7 +174,13 @@ describe("a move's short label", () => {
   test("drops the amounts and keeps the words", () => {
     expect(shortLabel("lime juice ¾ → 1 oz (+¼ oz)")).toBe("lime juice");
     expect(shortLabel("cane syrup 2:1 −5 mL")).toBe("cane syrup");
+    expect(shortLabel("lime juice: ⅜ oz → ½ oz")).toBe("lime juice");
     expect(shortLabel("lime")).toBe("lime");
     expect(shortLabel("+¼ oz lime")).toBe("+¼ oz lime");
   });
+});
+
+test("of the labels that may be left out, only the most wanted few are placed", () => {
+  const all = [1, 2, 3, 4].map((n) => wish(`w${n}`, 80 * n, 40 * n, { priority: n, required: n === 1 }));
+  expect(placeLabels(all, bounds, none, 2).map((p) => p.key)).toEqual(["w4", "w3", "w1"]);
 });

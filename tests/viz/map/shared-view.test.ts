@@ -12,6 +12,7 @@ import {
   MAX_ZOOM,
   padBox,
   panToShow,
+  rebaseView,
   toFraction,
   toTransform,
   type View,
@@ -129,6 +130,26 @@ describe("the shared window", () => {
     expect(13).toBeGreaterThan(lo);
     expect(13).toBeLessThan(hi);
     expect(moved.centre[1]).toBeCloseTo(0.3, 12);
+  });
+});
+
+describe("when the home box changes", () => {
+  const after: Box3 = { lo: [2, 0, 4], hi: [16, 1.4, 32] };
+
+  test("a zoomed window keeps showing what it showed", () => {
+    const view = clampView({ k: 5, centre: [0.4, 0.6, 0.5] });
+    const next = rebaseView(view, home, after);
+    for (const axis of [0, 1, 2] as const) {
+      const [lo, hi] = domainOf(view, home, axis);
+      expect(domainOf(next, after, axis)[0]).toBeLessThanOrEqual(lo + 1e-9);
+      expect(domainOf(next, after, axis)[1]).toBeGreaterThanOrEqual(hi - 1e-9);
+    }
+    expect(next.k).toBeCloseTo(7, 9);
+    expectSameView(rebaseView(view, home, home), view);
+  });
+
+  test("a window at home stays at home", () => {
+    expect(rebaseView(HOME_VIEW, home, after)).toEqual(HOME_VIEW);
   });
 });
 
