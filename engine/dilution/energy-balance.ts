@@ -1,5 +1,5 @@
 import { EngineError, type FieldIssue } from "../errors.ts";
-import type { Totals } from "../mix/totals.ts";
+import { SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
 import { FREEZING_SD_C, freezingPointC } from "../physics/freezing.ts";
@@ -89,11 +89,11 @@ function solve(mix: Totals, c: IceConditions, freezingShiftC: number, heatScale:
   let melted: number;
   let finalTempC: number;
   let limit: EnergyBalance["limit"];
-  if (!(mix.pouredMl > 0) || c.iceMassG === 0) {
+  if (!(mix.pouredMl >= SMALLEST_POUR_ML) || c.iceMassG === 0) {
     return {
       ratio: 0,
       waterMl: 0,
-      finalTempC: mix.pouredMl > 0 ? temperatureWith(0) : start,
+      finalTempC: mix.pouredMl >= SMALLEST_POUR_ML ? temperatureWith(0) : start,
       meltedG: 0,
       freezingPointC: freezing(0),
       limit: "all ice melted",

@@ -1,6 +1,6 @@
 import { fail } from "../errors.ts";
 import { type Coefficients, coefficientsOf } from "../mix/coefficients.ts";
-import { addTo, addWater, emptyTotals, type Totals, totalsOf } from "../mix/totals.ts";
+import { addTo, addWater, emptyTotals, SMALLEST_POUR_ML, type Totals, totalsOf } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import type { Calibration, DilutionChoice, IceConditions, Ingredient, Method, Vec3 } from "../types.ts";
@@ -83,7 +83,7 @@ export function createMixModel(
     for (let i = 0; i < coeffs.length; i++) {
       if (stages[i] === "top") addTo(totals, coeffs[i]!, checked(volumesMl, i));
     }
-    if (!(totals.pouredMl > 0))
+    if (!(totals.pouredMl >= SMALLEST_POUR_ML))
       fail("/lines", "nothing is poured", "give at least one line an amount above zero");
     addWater(totals, waterMl * WATER_G_PER_ML);
     const finishedVolumeMl = mixedVolumeMl(totals);
@@ -92,7 +92,7 @@ export function createMixModel(
       point: [totals.sugarG * per100, totals.acidCitricEqG * per100, totals.ethanolMl * per100],
       finishedVolumeMl,
       waterMl,
-      ratio: mixMl > 0 ? waterMl / mixMl : 0,
+      ratio: mixMl >= SMALLEST_POUR_ML ? waterMl / mixMl : 0,
       totals,
     };
   };
@@ -103,7 +103,7 @@ export function createMixModel(
 /** Water from ice in mL for what is in the mix stage. */
 export function waterFromIceMl(dilution: ResolvedDilution, mix: Totals): number {
   const poured = mix.pouredMl;
-  if (!(poured > 0)) return 0;
+  if (!(poured >= SMALLEST_POUR_ML)) return 0;
   switch (dilution.kind) {
     case "constant":
       return dilution.ratio * poured;
@@ -170,7 +170,7 @@ function resolveDilution(
       }
       const mix = mixStageTotals(coeffs, stages, baseVolumesMl);
       const { waterMl } = measuredWater(totalsOf(coeffs, baseVolumesMl), choice);
-      if (!(mix.pouredMl > 0)) {
+      if (!(mix.pouredMl >= SMALLEST_POUR_ML)) {
         if (waterMl > 0)
           fail("/dilution", "water was measured but nothing was mixed with ice", "set a line's stage to mix");
         return { kind: "constant", ratio: 0 };

@@ -1,5 +1,11 @@
 import type { Coefficients } from "./coefficients.ts";
 
+/**
+ * Less than this, in mL, is nothing poured: a fifty-thousandth of a drop. It keeps ratios to what was
+ * poured finite for denormal amounts.
+ */
+export const SMALLEST_POUR_ML = 1e-6;
+
 /** What a mixture holds: the fields of `Coefficients` times volume, summed. */
 export interface Totals extends Coefficients {
   /** Sum of the pours, mL: what the jigger says. */

@@ -4,7 +4,7 @@ import { METHODS } from "../dilution/methods.ts";
 import { type Finished, iceConditions, type MixModel, mixStageTotals } from "../dilution/model.ts";
 import { regressionRatio } from "../dilution/regression.ts";
 import { fail } from "../errors.ts";
-import { type Totals, totalsOf } from "../mix/totals.ts";
+import { SMALLEST_POUR_ML, type Totals, totalsOf } from "../mix/totals.ts";
 import type { Calibration, DilutionChoice, DilutionEstimate, DilutionReport, Method } from "../types.ts";
 
 /**
@@ -31,12 +31,12 @@ export function dilutionReport(
     return {
       ...base,
       used: "measured",
-      ratioSd: mix.pouredMl > 0 ? sdMl / mix.pouredMl : 0,
+      ratioSd: mix.pouredMl >= SMALLEST_POUR_ML ? sdMl / mix.pouredMl : 0,
       finalTempC,
       reason: "You measured the finished drink, so the measurement replaces both models.",
     };
   }
-  if (definition.kind === "exact" || !(mix.pouredMl > 0)) {
+  if (definition.kind === "exact" || !(mix.pouredMl >= SMALLEST_POUR_ML)) {
     return {
       ...base,
       used: "none",
@@ -84,7 +84,7 @@ function words(calibration: Calibration | undefined): string {
 
 function regressionEstimate(method: Method, mix: Totals, choice: DilutionChoice): DilutionEstimate | null {
   const { sd, kind, source } = METHODS[method];
-  if (kind === "exact" || !(mix.pouredMl > 0)) return null;
+  if (kind === "exact" || !(mix.pouredMl >= SMALLEST_POUR_ML)) return null;
   const raw = regressionRatio(method, mix.ethanolMl / mix.pouredMl);
   const { ratio, ratioSd } = calibrated(
     raw,
@@ -104,7 +104,7 @@ function regressionEstimate(method: Method, mix: Totals, choice: DilutionChoice)
 function energyEstimate(method: Method, mix: Totals, choice: DilutionChoice): DilutionEstimate | null {
   const own = choice.model === "energy" ? choice.conditions : undefined;
   const conditions = iceConditions(method, own);
-  if (conditions === null || !(mix.pouredMl > 0)) return null;
+  if (conditions === null || !(mix.pouredMl >= SMALLEST_POUR_ML)) return null;
   const balance = energyBalance(mix, conditions);
   const { ratio, ratioSd } = calibrated(
     balance.ratio,

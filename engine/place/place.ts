@@ -22,6 +22,9 @@ export interface PlaceOptions {
 /** A drink above this strength, % vol, carries the alcohol caution whatever its ingredients say. */
 const ALCOHOL_CAUTION_ABV = 0.5;
 
+/** Acid in g/100 mL below which a drink has none to set sugar against. */
+const TRACE_ACID = 1e-6;
+
 /**
  * Place a spec: where the finished drink sits, how sure that is, and everything else a bar asks of it.
  *
@@ -42,7 +45,7 @@ export function place(spec: Spec, pantry: Pantry, options: PlaceOptions = {}): P
     point: toPoint(finished.point),
     sd: toPoint([Math.sqrt(covariance[0][0]), Math.sqrt(covariance[1][1]), Math.sqrt(covariance[2][2])]),
     covariance,
-    sugarAcidRatio: acid > 0 ? sugar / acid : null,
+    sugarAcidRatio: acid >= TRACE_ACID ? sugar / acid : null,
     initialVolumeMl: totals.pouredMl,
     initialAbvPercent: (100 * totals.ethanolMl) / totals.pouredMl,
     finishedVolumeMl,

@@ -1,6 +1,7 @@
 import { DEFAULT_UNIT_SETTINGS, toVolumeMl, UNITS } from "../amounts/units.ts";
 import { createMixModel, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue, fail } from "../errors.ts";
+import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import type { Ingredient, Pantry, Spec, SpecLine, UnitSettings } from "../types.ts";
 
 /** A spec in mL, with the model that places it. */
@@ -64,7 +65,7 @@ export function prepareSpec(
     }
   });
   if (issues.length > 0) throw new EngineError(issues);
-  if (!volumesMl.some((v) => v > 0)) {
+  if (!volumesMl.some((v) => v >= SMALLEST_POUR_ML)) {
     fail("/lines", "nothing is poured", "give at least one line an amount above zero");
   }
   const model = createMixModel(items, spec.method, spec.dilution, volumesMl);

@@ -1,6 +1,6 @@
 import { type Finished, type MixModel, mixStageTotals, waterFromIceMl } from "../dilution/model.ts";
 import type { Coefficients } from "../mix/coefficients.ts";
-import { addTo, type Totals } from "../mix/totals.ts";
+import { addTo, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
 import { mixedVolumeGradient, volumeChangeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 
@@ -84,7 +84,7 @@ const NONE: Totals = {
 
 function waterChangeMl(model: MixModel, mix: Totals, change: Totals): number {
   const d = model.dilution;
-  if (!(mix.pouredMl > 0)) {
+  if (!(mix.pouredMl >= SMALLEST_POUR_ML)) {
     // Nothing is mixed yet: a first pour's water follows that pour's own strength.
     return change.pouredMl > 0 ? waterFromIceMl(d, change) : 0;
   }

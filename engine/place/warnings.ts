@@ -1,5 +1,6 @@
 import { METHODS } from "../dilution/methods.ts";
 import type { Finished, MixModel } from "../dilution/model.ts";
+import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import type { DilutionReport } from "../types.ts";
 
 /**
@@ -38,7 +39,7 @@ export function placementWarnings(
     }
   });
 
-  const strength = mixMl > 0 ? mixEthanolMl / mixMl : 0;
+  const strength = mixMl >= SMALLEST_POUR_ML ? mixEthanolMl / mixMl : 0;
   if (
     dilution.used === "regression" &&
     METHODS[model.method].kind === "published" &&

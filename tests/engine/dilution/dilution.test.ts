@@ -61,6 +61,12 @@ describe("energy balance: cases with an answer in closed form (calorimetry of wa
     expect(vessel.meltedG - without.meltedG).toBeCloseTo((200 * 0.5 * 20) / 333.4265, 6);
   });
 
+  test("water on the ice is at 0 °C already: it goes in, and melts nothing more", () => {
+    const b = energyBalance(water100, { ...bare, iceMassG: 200, adherentWaterShare: 0.1 });
+    expect(b.meltedG).toBeCloseTo((100 * 4.2 * 20) / 333.4265, 6);
+    expect(b.waterMl).toBeCloseTo((b.meltedG + 20) / 0.99820123, 9);
+  });
+
   test("a mix colder than its ice can melt takes only the water on the ice", () => {
     const b = energyBalance(sour, { ...shaker, ingredientTempC: -10, vesselMassG: 0, iceTempC: -20 });
     expect(b.limit).toBe("no ice melted");

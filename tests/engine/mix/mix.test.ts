@@ -7,6 +7,7 @@ import {
   densityOf,
   isDrySolid,
 } from "../../../engine/mix/coefficients.ts";
+import { compositionDoubts } from "../../../engine/mix/composition-doubts.ts";
 import { emptyTotals, totalsOf } from "../../../engine/mix/totals.ts";
 import { mixedVolumeGradient, mixedVolumeMl, type Parts } from "../../../engine/mix/volume.ts";
 import {
@@ -15,6 +16,7 @@ import {
   ethanolWaterVolumeMl,
 } from "../../../engine/physics/ethanol-water.ts";
 import { sucroseDensityKgPerM3, sugarApparentVolumeMl } from "../../../engine/physics/sucrose-water.ts";
+import type { SourcedValue } from "../../../engine/types.ts";
 import { bitters, egg, ingredient, lime, liqueur, rum, soda, sugar, syrup } from "./pantry.ts";
 
 const parts = (p: Partial<Parts>): Parts => ({ ...emptyTotals(), ...p });
@@ -110,6 +112,40 @@ describe("mixing rule", () => {
   test("nothing has no volume, and no NaN", () => {
     expect(mixedVolumeMl(parts({}))).toBe(0);
     expect(mixedVolumeGradient(parts({})).waterG).toBeCloseTo(1.0018, 4);
+  });
+});
+
+describe("composition doubts", () => {
+  const dense = { densityGPerMl: { value: 1.05, sd: 0.01, source: "test" } };
+  test.each([
+    ["without a density", ingredient("x", { abv: 20, sucrose: 15, citric: 1, malic: 0.5, solids: 2 })],
+    ["with a density", ingredient("x", { abv: 20, sucrose: 15, citric: 1, malic: 0.5, solids: 2 }, dense)],
+    [
+      "a dry solid",
+      ingredient("x", { sucrose: 82 }, { densityGPerMl: { value: 0.845, sd: 0, source: "test" } }),
+    ],
+  ])("each is the derivative of coefficientsOf, times one sd: %s", (_what, i) => {
+    const nudged = (quantity: string, h: number) => {
+      const n = structuredClone(i);
+      if (quantity === "abv") n.abvPercent.value += h * n.abvPercent.sd;
+      const first = (r: Partial<Record<string, SourcedValue>>) => Object.values(r)[0]!;
+      if (quantity === "sugar") first(n.sugarsGPer100Ml).value += h * first(n.sugarsGPer100Ml).sd;
+      if (quantity === "acid") first(n.acidsGPer100Ml).value += h * first(n.acidsGPer100Ml).sd;
+      if (quantity === "solids") n.otherSolidsGPer100Ml!.value += h * n.otherSolidsGPer100Ml!.sd;
+      return coefficientsOf(n);
+    };
+    const doubts = compositionDoubts(i, coefficientsOf(i));
+    expect(doubts.length).toBeGreaterThan(0);
+    for (const quantity of new Set(doubts.map((d) => d.quantity))) {
+      const { change } = doubts.find((d) => d.quantity === quantity)!;
+      const [up, down] = [nudged(quantity, 0.01), nudged(quantity, -0.01)];
+      for (const key of Object.keys(change) as (keyof Coefficients)[]) {
+        expect(Math.abs((up[key] - down[key]) / 0.02 - change[key])).toBeLessThan(1e-5);
+      }
+    }
+  });
+  test("a value without doubt adds none", () => {
+    expect(compositionDoubts(soda, coefficientsOf(soda))).toEqual([]);
   });
 });
 
