@@ -4,7 +4,14 @@ import type { Pantry, Spec, UnitSettings } from "../engine/types.ts";
 import { nearestKey } from "./nearest.ts";
 import { at, ProblemError } from "./problems.ts";
 import type { ProblemEntry } from "./schemas/problem.ts";
-import { MAX_AMOUNT, MAX_LINES, MIN_AMOUNT, type ReadingSchema, type SpecInput } from "./schemas/spec.ts";
+import {
+  MAX_AMOUNT,
+  MAX_LINES,
+  MethodSchema,
+  MIN_AMOUNT,
+  type ReadingSchema,
+  type SpecInput,
+} from "./schemas/spec.ts";
 import { echo } from "./schemas/strict.ts";
 
 type Reading = z.infer<typeof ReadingSchema>;
@@ -91,13 +98,13 @@ export function readSpec(
   if (lines.length > MAX_LINES) {
     entries.push(body(`${pointer}/text`, `${lines.length} ingredients`, `give at most ${MAX_LINES}`));
   }
+  const slug = entries.length > 0 ? "unread-lines" : "invalid-request";
   const method = input.method ?? parsed.method;
   if (!method) {
-    entries.push(
-      body(`${pointer}/method`, "the text names no method", "add method: shaken, stirred, built, …"),
-    );
+    const known = MethodSchema.options.join(", ");
+    entries.push(body(`${pointer}/method`, "the text names no method", `add method: ${known}`));
   }
-  if (entries.length > 0 || !method) throw new ProblemError("unread-lines", "lines not understood", entries);
+  if (entries.length > 0 || !method) throw new ProblemError(slug, "not understood", entries);
 
   const reading = parsed.lines.flatMap((line): Reading[] =>
     line.status === "read" && line.line

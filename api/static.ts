@@ -78,6 +78,7 @@ export function docsRoutes(): Hono<ApiEnv> {
           <meta charset="utf-8" />
           <meta name="viewport" content="width=device-width, initial-scale=1" />
           <title>Steelyard API</title>
+          <link rel="icon" href="data:," />
           <link rel="stylesheet" href="/docs/swagger-ui.css" />
         </head>
         <body>
@@ -110,6 +111,7 @@ export function problemPages(): Hono<ApiEnv> {
         <head>
           <meta charset="utf-8" />
           <meta name="viewport" content="width=device-width, initial-scale=1" />
+          <link rel="icon" href="data:," />
           <title>${title}</title>
         </head>
         <body>

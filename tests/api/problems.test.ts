@@ -161,8 +161,11 @@ describe("a spec as text is read in full or refused line by line", () => {
   });
 
   test("no method anywhere: asked for, not assumed", async () => {
-    const errors = await placeErrors({ text: "2 oz aged rum\n3/4 oz lime juice" });
-    expect(errors).toEqual([expect.objectContaining({ pointer: "#/spec/method" })]);
+    const problem = await readProblem(
+      await post(app, "/v1/place", { spec: { text: "2 oz aged rum\n3/4 oz lime juice" } }),
+    );
+    expect(problem.type).toBe("/problems/invalid-request");
+    expect(problem.errors).toEqual([expect.objectContaining({ pointer: "#/spec/method" })]);
   });
 });
 
