@@ -73,14 +73,29 @@ export async function askNow(context: Context, solver: Solver): Promise<void> {
       ? `${proposals.length} ways into range. First: ${proposals[0]?.name}.`
       : result.explanation,
   );
+  revealAnswer();
   if (result.status !== "infeasible") return;
   const why = await solver.ask({ kind: "repair", request });
-  if (why === null || "problem" in why || store.get().answer !== answer) return;
+  if (why === null || store.get().answer !== answer) return;
+  if ("problem" in why) {
+    const text = `What stands in the way could not be worked out: ${why.problem}`;
+    store.set({ answer: { ...answer, repair: { conflict: [], repairs: [], text } } });
+    return;
+  }
   const repairs = why.result.repairs.map((repair, i) => ({
     ...repair,
     proposal: renamed(repair.proposal, `freed-${i + 1}`),
   }));
   store.set({ answer: { ...answer, repair: { ...why.result, repairs } } });
+}
+
+/** Bring the answer into sight; a keyboard user who waited on the button goes along with it. */
+function revealAnswer(): void {
+  requestAnimationFrame(() => {
+    const panel = document.getElementById("proposals");
+    if (document.activeElement?.id === "ask-button") panel?.focus({ preventScroll: true });
+    (panel?.querySelector(".card") ?? panel)?.scrollIntoView({ block: "nearest" });
+  });
 }
 
 /** Compare the other kinds of change: a swap, a thinner syrup, an acid, another method. */

@@ -7,6 +7,7 @@ import type { State } from "../state/store.ts";
 import { volumeWords } from "../words/facts.ts";
 import { createCombobox } from "./combobox.ts";
 import type { Context } from "./context.ts";
+import { icon } from "./icons.ts";
 
 const MEASURES: { value: MeasureId; label: string }[] = [
   { value: "fewest-then-volume", label: "Fewest ingredients, then least volume" },
@@ -172,10 +173,17 @@ export function askPanel(
         return el(
           "li",
           {},
-          button(`${name} ×`, () => setAsk({ additions: ask.additions.filter((other) => other !== id) }), {
-            class: "chip",
-            "aria-label": `Do not let in ${name}`,
-          }),
+          el(
+            "button",
+            {
+              type: "button",
+              class: "chip",
+              "aria-label": `${name}: do not let it in`,
+              on: { click: () => setAsk({ additions: ask.additions.filter((other) => other !== id) }) },
+            },
+            name,
+            icon("cross"),
+          ),
         );
       }),
     );
@@ -200,7 +208,7 @@ export function askPanel(
           says,
           button("Drop this", () => setAsk({ character: ask.character.filter((other) => other !== rule) }), {
             class: "quiet",
-            "aria-label": `Drop: ${says}`,
+            "aria-label": `Drop this: ${says}`,
           }),
         );
       }),

@@ -77,7 +77,7 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
         class: "primary take",
         "aria-label": `Take “${title}” as a new round`,
       }),
-      button("Show on the map", focus, { class: "quiet", "aria-label": `Show “${title}” on the map` }),
+      button("Show on the map", focus, { class: "quiet", "aria-label": `Show on the map: “${title}”` }),
     ),
   );
   item.addEventListener("pointerenter", focus);

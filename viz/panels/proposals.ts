@@ -90,10 +90,10 @@ function whyNot(context: Context, answer: Answer): (HTMLElement | null)[] {
   const closest = infeasible
     ? `The closest these pours can come: ${toVec(infeasible.nearest.point)
         .map((value, k) => `${AXIS_NAMES[k as 0 | 1 | 2]} ${axisNumber(k as 0 | 1 | 2, value)}`)
-        .join(", ")}. ${infeasible.nearest.membership.text}`
+        .join(", ")}.`
     : null;
   return [
-    repair ? el("p", {}, repair.text) : infeasible ? el("p", {}, infeasible.text) : null,
+    el("p", {}, repair ? repair.text : "Looking for what stands in the way…"),
     closest ? el("p", { class: "hint" }, closest) : null,
     repair && repair.repairs.length > 0
       ? el(

@@ -179,7 +179,7 @@ function roundRow(context: Context, id: string) {
       setText(open, current ? "On the bench" : "Open");
       open.setAttribute(
         "aria-label",
-        current ? `Round ${round.number} is on the bench: open it as saved` : `Open round ${round.number}`,
+        current ? `On the bench: round ${round.number}, open it as saved` : `Open round ${round.number}`,
       );
       abandon.dataset.abandoned = String(round.abandoned === true);
       setText(abandon, round.abandoned ? "Bring back" : "Abandon");
@@ -199,7 +199,7 @@ function roundRow(context: Context, id: string) {
       ].filter(Boolean);
       setText(found, words.join(" "));
       found.hidden = words.length === 0;
-      summary.setAttribute("aria-label", `Round ${round.number}: notes, and what each move did`);
+      summary.setAttribute("aria-label", `Notes, and what each move did: round ${round.number}`);
       if (placed) {
         const point = toVec(placed.placement.point);
         setText(

@@ -280,7 +280,7 @@ export function createSpecLine(
             ].join(" · ")
           : "",
       );
-      summary.setAttribute("aria-label", `Limits and source of ${label}`);
+      summary.setAttribute("aria-label", `Limits & source of ${label}`);
       const limits = [
         model.rule.minMl !== undefined ? "least" : null,
         model.rule.maxMl !== undefined ? "most" : null,

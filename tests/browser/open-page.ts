@@ -1,0 +1,138 @@
+import { type ChildProcess, execFileSync, spawn } from "node:child_process";
+import { existsSync, mkdtempSync, rmSync } from "node:fs";
+import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+
+const ROOT = new URL("../..", import.meta.url).pathname;
+const SERVER = join(ROOT, ".build/api/main.js");
+const BUILT_PAGE = join(ROOT, ".build/viz/index.html");
+
+/** Flags without which Chromium looks up hosts of its own and needs a graphics card. */
+const FLAGS = [
+  "--headless",
+  "--no-sandbox",
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+];
+
+/** The built server and a browser, both started for one test file. */
+export interface Site {
+  origin: string;
+  browser: Browser;
+  close(): Promise<void>;
+}
+
+function browserPath(): string {
+  const path = process.env.CHROMIUM_PATH || "/usr/bin/chromium";
+  if (!existsSync(path)) {
+    throw new Error(
+      `No Chromium at ${path}. Install it (Debian: apt-get install chromium) or set CHROMIUM_PATH; “npm test” does it for you.`,
+    );
+  }
+  return path;
+}
+
+function freePort(): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const probe = createServer();
+    probe.once("error", reject);
+    probe.listen(0, "127.0.0.1", () => {
+      const address = probe.address();
+      const port = typeof address === "object" && address ? address.port : 0;
+      probe.close(() => resolve(port));
+    });
+  });
+}
+
+async function startServer(): Promise<{ origin: string; server: ChildProcess }> {
+  if (!existsSync(SERVER) || !existsSync(BUILT_PAGE)) {
+    execFileSync("npm", ["run", "--silent", "build"], { cwd: ROOT, stdio: "inherit" });
+  }
+  const port = await freePort();
+  const origin = `http://127.0.0.1:${port}`;
+  const server = spawn(process.execPath, [SERVER], {
+    cwd: ROOT,
+    env: { ...process.env, PORT: String(port), HOST: "127.0.0.1", LOG_LEVEL: "error" },
+    stdio: ["ignore", "inherit", "inherit"],
+  });
+  for (let tries = 0; tries < 150; tries += 1) {
+    if (server.exitCode !== null) throw new Error(`The built server stopped with code ${server.exitCode}.`);
+    const up = await fetch(`${origin}/healthz`).then(
+      (response) => response.ok,
+      () => false,
+    );
+    if (up) return { origin, server };
+    await new Promise((resolve) => setTimeout(resolve, 100));
+  }
+  server.kill();
+  throw new Error("The built server did not answer /healthz within 15 s.");
+}
+
+/** Start the built server on a free port, and a browser with an empty profile. */
+export async function openSite(): Promise<Site> {
+  const executablePath = browserPath();
+  const { origin, server } = await startServer();
+  const artifacts = mkdtempSync(join(tmpdir(), "steelyard-browser-"));
+  const browser = await chromium.launch({ executablePath, args: FLAGS, artifactsDir: artifacts });
+  return {
+    origin,
+    browser,
+    async close() {
+      await browser.close();
+      server.kill();
+      rmSync(artifacts, { recursive: true, force: true });
+    },
+  };
+}
+
+/** A page in a fresh context, with everything that must not happen on it written down. */
+export interface Visit {
+  page: Page;
+  context: BrowserContext;
+  /** Console errors and warnings, uncaught errors, failed responses and requests that leave the origin. */
+  troubles: string[];
+}
+
+/** Open a path of the site and wait until the bench is there. */
+export async function visit(
+  { browser, origin }: Site,
+  path = "/",
+  options: { width?: number; height?: number; scheme?: "light" | "dark" } = {},
+): Promise<Visit> {
+  const context = await browser.newContext({
+    viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
+    colorScheme: options.scheme ?? "light",
+    reducedMotion: "reduce",
+  });
+  const page = await context.newPage();
+  const troubles: string[] = [];
+  page.on("console", (message) => {
+    if (message.type() === "error" || message.type() === "warning")
+      troubles.push(`console: ${message.text()}`);
+  });
+  page.on("pageerror", (error) => troubles.push(`uncaught: ${error.message}`));
+  page.on("request", (request) => {
+    const url = new URL(request.url());
+    if (url.origin !== origin && !["data:", "blob:"].includes(url.protocol)) {
+      troubles.push(`left the origin: ${request.url()}`);
+    }
+  });
+  page.on("response", (response) => {
+    if (response.status() >= 400) troubles.push(`${response.status()}: ${response.url()}`);
+  });
+  await page.goto(`${origin}${path}`);
+  await page.waitForFunction(() => document.querySelector(".opening:not([hidden])") === null);
+  return { page, context, troubles };
+}
+
+/** The three numbers of the readout. */
+export async function reading(page: Page): Promise<{ sugar: number; acid: number; abv: number }> {
+  const read = async (id: string) => Number(await page.locator(`#value-${id}`).textContent());
+  return { sugar: await read("sugar"), acid: await read("acid"), abv: await read("abv") };
+}

@@ -1,0 +1,271 @@
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { openSite, reading, type Site, visit } from "./open-page.ts";
+
+let site: Site;
+beforeAll(async () => {
+  site = await openSite();
+});
+afterAll(() => site?.close());
+
+/** A drink of its own, so that these tests do not hang on the demo's numbers. */
+const DULL =
+  "/#v=1&n=Dull&m=shaken&l=rum-aged:2oz&l=juice-lime:0.25oz&l=syrup-simple-1-1:1oz&t=family:sour:0.9&u=oz&k=us-jigger";
+
+describe("the bench in a browser", () => {
+  test("opens on the invented demo with a reading, a trail and no trouble", async () => {
+    const { page, context, troubles } = await visit(site);
+    expect(await page.locator(".badge").textContent()).toBe("Invented demo");
+    expect(await page.locator("li.round").count()).toBe(6);
+    expect(await page.locator("#headline").textContent()).toMatch(/\w+/);
+    const { sugar, acid, abv } = await reading(page);
+    expect(sugar).toBeGreaterThan(0);
+    expect(acid).toBeGreaterThan(0);
+    expect(abv).toBeGreaterThan(5);
+    expect(await page.locator("#map svg").count()).toBeGreaterThan(0);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("dragging an amount moves the point at once, on the readout and on the map", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    const before = await reading(page);
+    const slider = page.locator('li[data-ingredient="juice-lime"] input.poise');
+    await slider.scrollIntoViewIfNeeded();
+    const box = (await slider.boundingBox())!;
+    const value = Number(await slider.inputValue());
+    const top = Number(await slider.getAttribute("max"));
+    const thumb = 24;
+    const x = (ml: number) => box.x + thumb / 2 + (ml / top) * (box.width - thumb);
+    const y = box.y + 10;
+    const mapBefore = await page.locator("#map svg").first().innerHTML();
+    await page.mouse.move(x(value), y);
+    await page.mouse.down();
+    await page.mouse.move(x(value + 8), y, { steps: 4 });
+    const during = await reading(page);
+    await page.mouse.move(x(29.6), y, { steps: 6 });
+    await page.mouse.up();
+    const after = await reading(page);
+    expect(during.acid).toBeGreaterThan(before.acid);
+    expect(after.acid).toBeGreaterThan(during.acid);
+    // 1 oz of lime for ¼ oz: about four times the acid, in a somewhat larger drink.
+    expect(after.acid / before.acid).toBeGreaterThan(2.8);
+    expect(after.acid / before.acid).toBeLessThan(4);
+    expect(after.abv).toBeLessThan(before.abv);
+    expect(await page.locator('li[data-ingredient="juice-lime"] .line-top .amount').inputValue()).toBe(
+      "1 oz",
+    );
+    expect(await page.locator("#map svg").first().innerHTML()).not.toBe(mapBefore);
+    await page.getByRole("button", { name: "Undo" }).click();
+    expect(await reading(page)).toEqual(before);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a proposal is asked for, previewed, taken, and is where it said it would be", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    expect(await page.locator("#readout").getAttribute("data-state")).toBe("out");
+    await page.getByRole("button", { name: "Bring it into range" }).click();
+    const card = page.locator("#proposals li.card").first();
+    await card.waitFor();
+    expect(await page.locator("#answer-status").textContent()).toContain("proved");
+    const said = await card.locator("tbody td:last-child b").allTextContents();
+    const moves = await card.locator(".moves li").allTextContents();
+    expect(moves.length).toBeGreaterThan(0);
+    const rounds = await page.locator("li.round").count();
+    await card.getByRole("button", { name: /^Take/ }).click();
+    await page.waitForFunction((n) => document.querySelectorAll("li.round").length === n, rounds + 1);
+    const after = await reading(page);
+    expect([after.sugar, after.acid, after.abv]).toEqual(said.map(Number));
+    expect(await page.locator("#readout").getAttribute("data-state")).toBe("in");
+    expect(await page.locator("#headline").textContent()).toContain("In range");
+    const top = page.locator("li.round").first();
+    expect(await top.getAttribute("aria-current")).toBe("true");
+    expect(await top.locator(".round-from").textContent()).toMatch(/^From round 1: /);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("locks are kept, and an impossible question is answered with the reason and a way out", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    for (const name of ["Lock Lime juice", "Lock Simple syrup"]) {
+      await page.getByRole("button", { name }).first().click();
+    }
+    await page.getByRole("button", { name: "Bring it into range" }).click();
+    await page.locator("#proposals .infeasible p").first().waitFor();
+    const freed = page.locator("#proposals .infeasible li.card").first();
+    await freed.waitFor();
+    expect(await freed.locator("h3").textContent()).toMatch(/^(Lift|Let in) /);
+    expect(await page.locator("#proposals > .cards > li").count()).toBe(0);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("by keyboard alone: to a poise, arrows, ask, take", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    const focused = () =>
+      page.evaluate(() => {
+        const at = document.activeElement;
+        return `${at?.getAttribute("aria-label") ?? at?.textContent ?? ""}`.trim();
+      });
+    const tabTo = async (name: RegExp, most = 80) => {
+      for (let i = 0; i < most; i += 1) {
+        await page.keyboard.press("Tab");
+        if (name.test(await focused())) return;
+      }
+      throw new Error(`Tab never came to ${name}`);
+    };
+    await page.keyboard.press("Tab");
+    expect(await focused()).toBe("Skip to the spec");
+    await page.keyboard.press("Enter");
+    const before = await reading(page);
+    await tabTo(/^Simple syrup.*slide to change$/);
+    await page.keyboard.press("ArrowLeft");
+    await page.keyboard.press("ArrowLeft");
+    const after = await reading(page);
+    expect(after.sugar).toBeLessThan(before.sugar);
+    expect(await page.locator('li[data-ingredient="syrup-simple-1-1"] .line-top .amount').inputValue()).toBe(
+      "¾ oz",
+    );
+    await tabTo(/^Bring it into range$/);
+    await page.keyboard.press("Enter");
+    await page.locator("#proposals li.card").first().waitFor();
+    await tabTo(/^Take “/);
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => document.querySelector("#readout")?.getAttribute("data-state") === "in");
+    expect(await page.locator("li.round").count()).toBe(2);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a typed amount in any unit is read; one that is none is refused in words and changes nothing", async () => {
+    const { page, context } = await visit(site, DULL);
+    const amount = page.locator('li[data-ingredient="juice-lime"] .line-top .amount');
+    await amount.fill("22.5 ml");
+    await amount.press("Enter");
+    const acid = (await reading(page)).acid;
+    await amount.fill("a good glug");
+    await amount.press("Enter");
+    expect(await page.locator('li[data-ingredient="juice-lime"] .line-error').textContent()).toContain(
+      "3/4 oz",
+    );
+    expect(await amount.getAttribute("aria-invalid")).toBe("true");
+    expect((await reading(page)).acid).toBe(acid);
+    await context.close();
+  });
+
+  test("a pasted spec is read line by line: taken, chosen, or left out with the reason", async () => {
+    const { page, context, troubles } = await visit(site);
+    await page.getByText("Paste a spec").click();
+    await page
+      .getByLabel("One ingredient a line")
+      .fill(
+        "• 50 ml aged rum\n20 ml lime juice\n2/3 oz cane syrup (2:1)\n3 dashes moon dust\nShake and strain",
+      );
+    await page.getByRole("button", { name: "Read it" }).click();
+    const lines = page.locator(".paste-lines li");
+    expect(await lines.count()).toBe(5);
+    expect(await lines.nth(1).getAttribute("class")).toBe("read");
+    const dust = await lines.nth(3).getAttribute("class");
+    expect(["unread", "choose"]).toContain(dust);
+    for (let i = 0; i < 3; i += 1) {
+      const choice = lines.nth(i).locator("select");
+      if (await choice.count()) await choice.selectOption({ index: 1 });
+    }
+    await page.getByRole("button", { name: "Use these lines" }).click();
+    await page.waitForFunction(() => document.querySelectorAll("li.line").length === 3);
+    expect(await page.locator("li.line .line-top .amount").first().inputValue()).toMatch(/1\.69 oz|50 mL/);
+    expect((await reading(page)).acid).toBeGreaterThan(0.5);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a link reproduces the view in another browser", async () => {
+    const first = await visit(site, DULL);
+    const { page } = first;
+    await page.getByRole("button", { name: "mL", exact: true }).click();
+    await page.getByRole("button", { name: "More Lime juice" }).first().click();
+    await page.getByRole("button", { name: "Lock Aged rum" }).first().click();
+    await page.getByLabel("holding").selectOption("0.75");
+    await page.waitForFunction(
+      () => /t=family:sour:0.75/.test(location.hash) && /rum-aged:2oz!/.test(location.hash),
+    );
+    const url = new URL(page.url());
+    const there = await reading(page);
+    const headline = await page.locator("#headline").textContent();
+    const second = await visit(site, `/${url.hash}`);
+    expect(await reading(second.page)).toEqual(there);
+    expect(await second.page.locator("#headline").textContent()).toBe(headline);
+    expect(
+      await second.page.getByRole("button", { name: "mL", exact: true }).getAttribute("aria-pressed"),
+    ).toBe("true");
+    expect(
+      await second.page.getByRole("button", { name: "Lock Aged rum" }).first().getAttribute("aria-pressed"),
+    ).toBe("true");
+    expect(second.troubles).toEqual([]);
+    await first.context.close();
+    await second.context.close();
+  });
+
+  test("a broken link opens a working bench and says what it left out", async () => {
+    const { page, context, troubles } = await visit(
+      site,
+      "/#v=1&l=rum-aged:2oz&l=juice-lime:1parsec&t=box:9..1,..,..&l=unicorn:1oz",
+    );
+    const notice = page.locator(".notice");
+    expect(await notice.textContent()).toContain("juice-lime:1parsec");
+    expect(await notice.textContent()).toContain("unicorn");
+    expect(await page.locator("li.line").count()).toBe(1);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("rounds stay after a reload, fork from an older one, and can be abandoned and brought back", async () => {
+    const { page, context, troubles } = await visit(site);
+    await page.getByRole("button", { name: "Open round 3" }).click();
+    await page.getByRole("button", { name: "More Lime juice" }).first().click();
+    await page.getByLabel("Name for a new round").fill("A fork of my own");
+    await page.getByRole("button", { name: "Save as a new round" }).click();
+    await page.waitForFunction(() => document.querySelectorAll("li.round").length === 7);
+    await page.reload();
+    await page.locator("li.round").first().waitFor();
+    expect(await page.locator("li.round").count()).toBe(7);
+    expect(await page.locator("li.round").first().locator(".round-from").textContent()).toMatch(
+      /^From round 3: /,
+    );
+    expect(await page.getByLabel("Name of round 7").inputValue()).toBe("A fork of my own");
+    await page.getByRole("button", { name: /^Abandon round 7/ }).click();
+    await page.getByRole("button", { name: /^Bring back round 7/ }).click();
+    await page.getByRole("button", { name: /^Abandon round 7/ }).waitFor();
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a plain question is read, answered, and can be put on the bench", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    await page.getByLabel("In your words").fill("what if I take the syrup down a bar spoon?");
+    await page.getByLabel("In your words").press("Enter");
+    await page.locator(".reply-text").waitFor();
+    const before = await reading(page);
+    await page.getByRole("button", { name: "Put it on the bench" }).click();
+    await page.waitForFunction(
+      (sugar) => Number(document.querySelector("#value-sugar")?.textContent) < sugar,
+      before.sugar,
+    );
+    await page.getByLabel("In your words").fill("is it tasty?");
+    await page.getByLabel("In your words").press("Enter");
+    await page.getByText("Questions I know").waitFor();
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("the books are open: every figure with its source, reachable from the line", async () => {
+    const { page, context, troubles } = await visit(site, "/sources.html#juice-lime");
+    const lime = page.locator("#juice-lime");
+    await lime.waitFor();
+    expect(await lime.locator("tbody tr").count()).toBeGreaterThan(1);
+    const source = await lime.locator("tbody a").first().getAttribute("href");
+    expect(await page.locator(source!.replace(/\./g, "\\.")).count()).toBe(1);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+});
