@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { toVolumeMl } from "../../../engine/amounts/units.ts";
+import { matchIngredient } from "../../../engine/recipe/match.ts";
 import { type LineStatus, parseRecipe } from "../../../engine/recipe/parse-recipe.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
 
@@ -169,6 +170,8 @@ const LEFT: [line: string, status: LineStatus, among: string[]][] = [
   ["2 oz gin or vodka", "choose", ["gin", "vodka"]],
   ["60 ml bourbon 40%", "choose", ["bourbon"]],
   ["1 oz coconut rum", "choose", ["rum-white", "rum-aged"]],
+  ["2 oz smoked aged rum", "choose", ["rum-aged"]],
+  ["1 oz clarified lime juice", "choose", ["juice-lime"]],
   ["20 ml coconut milk", "choose", ["milk"]],
   ["½ oz hibiscus liqueur", "choose", []],
   ["2 oz mint tea", "choose", ["tea-black"]],
@@ -205,6 +208,15 @@ describe("lines that leave something open are never settled silently", () => {
     const offered = line.candidates.map((c) => c.ingredient);
     for (const id of among) expect(offered).toContain(id);
   });
+});
+
+test("equal candidates keep one order, whatever the pantry's", () => {
+  const backwards = new Map([...pantry].reverse());
+  for (const name of ["rum", "whiskey", "grapefruit"]) {
+    const found = matchIngredient(name, pantry);
+    expect(found[0]!.score).toBe(found[1]!.score);
+    expect(matchIngredient(name, backwards)).toEqual(found);
+  }
 });
 
 test("a whole pasted page", () => {
