@@ -15,8 +15,8 @@ const DECIMALS = [1, 2, 1] as const;
 
 /** A value as the map prints it, without its unit: "8.4", "0.52", "17.2". */
 export function formatAxis(axis: Axis, value: number): string {
-  // Adding 0 turns a rounded −0 into 0.
-  return (Number(value.toFixed(DECIMALS[axis])) + 0).toFixed(DECIMALS[axis]);
+  // By way of a number, because a small negative would print as −0.0.
+  return Number(value.toFixed(DECIMALS[axis])).toFixed(DECIMALS[axis]);
 }
 
 /** A value with its unit, and one standard uncertainty where it is known (> 0). */

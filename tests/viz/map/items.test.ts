@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { formatAxis, formatWithUnit } from "../../../viz/map/axis-words.ts";
-import { drinkAtHand, fieldsOf, itemsOf, letter, titleOf } from "../../../viz/map/items.ts";
+import { drinkAtHand, fieldsOf, itemsOf, letter, sdOf, titleOf } from "../../../viz/map/items.ts";
 import { findHit } from "../../../viz/map/scene.ts";
 import { model } from "./a-model.ts";
 
@@ -32,6 +32,17 @@ describe("the map's items", () => {
     expect(formatWithUnit(1, 0.5, 0)).toBe("0.50 g/100 mL");
     expect(formatWithUnit(1, 0.5, null)).toBe("0.50 g/100 mL");
     expect(formatAxis(0, -0.01)).toBe("0.0");
+    const certain = {
+      ...item("round:5"),
+      covariance: [
+        [0, 0, 0],
+        [0, 0, 0],
+        [0, 0, 0],
+      ] as const,
+    };
+    expect(sdOf(certain, 0)).toBeNull();
+    expect(sdOf(item("ghost:x"), 0)).toBeNull();
+    expect(sdOf(item("round:5"), 0)).toBe(0.5);
   });
 
   test("leave out what has no place, and cut the tie to a parent that is gone", () => {
