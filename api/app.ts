@@ -12,6 +12,7 @@ import { notFound, onError, problem } from "./problems.ts";
 import { receiveBody } from "./receive-body.ts";
 import { type ApiEnv, createRouter } from "./router.ts";
 import { askRoutes } from "./routes/ask.ts";
+import { exploreRoutes } from "./routes/explore.ts";
 import { healthRoutes } from "./routes/health.ts";
 import { parseRoutes } from "./routes/parse.ts";
 import { placeRoutes } from "./routes/place.ts";
@@ -82,7 +83,15 @@ export function createApp(deps: AppDeps) {
   app.onError(onError);
   app.notFound(notFound);
 
-  for (const routes of [placeRoutes, solveRoutes, askRoutes, parseRoutes, trailRoutes, referenceRoutes]) {
+  for (const routes of [
+    placeRoutes,
+    solveRoutes,
+    exploreRoutes,
+    askRoutes,
+    parseRoutes,
+    trailRoutes,
+    referenceRoutes,
+  ]) {
     app.route("/v1", routes(context));
   }
   app.route("/", healthRoutes(context));

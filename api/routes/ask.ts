@@ -3,15 +3,12 @@ import type { Intent } from "../../engine/explore/intent.ts";
 import { parseQuestion } from "../../engine/explore/parse-question.ts";
 import type { Pantry, Spec } from "../../engine/types.ts";
 import type { ApiContext } from "../context.ts";
-import { withOwnIngredients } from "../own-ingredients.ts";
 import { ProblemError } from "../problems.ts";
-import { readSpec } from "../read-spec.ts";
 import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
 import { AskAnswerSchema, AskBodySchema } from "../schemas/ask.ts";
 import type { TargetInput } from "../schemas/target.ts";
 import { cautionsOf } from "./cautions-of.ts";
-import { unitSettingsOf } from "./place-options.ts";
-import { solveTask } from "./solve-task.ts";
+import { readSolve } from "./read-solve.ts";
 
 const route = createRoute({
   method: "post",
@@ -63,9 +60,8 @@ export function askRoutes({ catalogue, compute, data }: ApiContext) {
 
   return createRouter().openapi(route, async (c) => {
     const body = c.req.valid("json");
-    const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const read = readSpec(body.spec, own.pantry, unitSettingsOf(body), "/spec");
-    const { intent, echo, targetWords } = readQuestion(body, read.spec, own.pantry);
+    const { task, frame, pantry } = readSolve(body, catalogue);
+    const { intent, echo, targetWords } = readQuestion(body, frame.spec, pantry);
     const named = body.target ?? targetInWords(targetWords);
     if (!named) {
       invalid(
@@ -75,26 +71,10 @@ export function askRoutes({ catalogue, compute, data }: ApiContext) {
       );
     }
     const target = catalogue.resolveTarget(named, "/target");
-    const { task, assumptions } = solveTask(body, read.spec, own.pantry);
     const answer = await compute.run("ask", { intent, request: { ...task, target } });
+    const specs = [frame.spec, answer.spec, ...answer.proposals.map((proposal) => proposal.spec)];
     return c.json(
-      {
-        intent,
-        echo,
-        spec: read.spec,
-        reading: read.reading,
-        assumptions: [...own.assumptions, ...read.assumptions, ...assumptions],
-        target,
-        ladder: task.ladder,
-        answer,
-        cautions: cautionsOf(
-          [read.spec, answer.spec, ...answer.proposals.map((proposal) => proposal.spec)],
-          own.pantry,
-          body,
-          catalogue,
-        ),
-        provenance: catalogue.provenance,
-      },
+      { ...frame, intent, echo, target, answer, cautions: cautionsOf(specs, pantry, body, catalogue) },
       200,
     );
   });

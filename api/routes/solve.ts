@@ -1,13 +1,10 @@
 import { createRoute } from "@hono/zod-openapi";
 import type { SolveResult } from "../../engine/solve/request.ts";
 import type { ApiContext } from "../context.ts";
-import { withOwnIngredients } from "../own-ingredients.ts";
-import { readSpec } from "../read-spec.ts";
 import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
 import { SolveAnswerSchema, SolveBodySchema } from "../schemas/solve.ts";
 import { cautionsOf } from "./cautions-of.ts";
-import { unitSettingsOf } from "./place-options.ts";
-import { solveTask } from "./solve-task.ts";
+import { readSolve } from "./read-solve.ts";
 
 const route = createRoute({
   method: "post",
@@ -33,26 +30,16 @@ function withoutRows(result: SolveResult): SolveResult {
 export function solveRoutes({ catalogue, compute }: ApiContext) {
   return createRouter().openapi(route, async (c) => {
     const body = c.req.valid("json");
-    const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const read = readSpec(body.spec, own.pantry, unitSettingsOf(body), "/spec");
+    const { task, frame, pantry } = readSolve(body, catalogue);
     const target = catalogue.resolveTarget(body.target, "/target");
-    const { task, assumptions } = solveTask(body, read.spec, own.pantry);
     const result = await compute.run("solve", { ...task, target });
+    const specs = [frame.spec, ...result.proposals.map((proposal) => proposal.spec)];
     return c.json(
       {
-        spec: read.spec,
-        reading: read.reading,
-        assumptions: [...own.assumptions, ...read.assumptions, ...assumptions],
+        ...frame,
         target,
-        ladder: task.ladder,
         result: body.certificateRows ? result : withoutRows(result),
-        cautions: cautionsOf(
-          [read.spec, ...result.proposals.map((proposal) => proposal.spec)],
-          own.pantry,
-          body,
-          catalogue,
-        ),
-        provenance: catalogue.provenance,
+        cautions: cautionsOf(specs, pantry, body, catalogue),
       },
       200,
     );

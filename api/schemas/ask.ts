@@ -1,11 +1,10 @@
 import { z } from "@hono/zod-openapi";
-import { PourLadderSchema, UnitIdSchema } from "./amount.ts";
+import { UnitIdSchema } from "./amount.ts";
 import { PointSchema } from "./point.ts";
-import { CautionSchema, ProvenanceSchema } from "./reference.ts";
-import { ProposalSchema, SolveStatusSchema, solveOptions } from "./solve.ts";
-import { MAX_AMOUNT, ReadingSchema, SpecInputSchema, SpecSchema } from "./spec.ts";
+import { ProposalSchema, SolveStatusSchema, solveFrame, solveOptions } from "./solve.ts";
+import { MAX_AMOUNT, SpecInputSchema, SpecSchema } from "./spec.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
-import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
+import { MembershipSchema, TargetInputSchema } from "./target.ts";
 
 const SaidAmountSchema = strictObject({
   amount: z.number().min(-MAX_AMOUNT).max(MAX_AMOUNT),
@@ -92,13 +91,7 @@ export const AskAnswerSchema = z
   .object({
     intent: IntentSchema,
     echo: z.string().nullable().openapi({ description: "The question as it was understood." }),
-    spec: SpecSchema,
-    reading: z.array(ReadingSchema),
-    assumptions: z.array(z.string()),
-    target: TargetSpecSchema,
-    ladder: PourLadderSchema,
+    ...solveFrame,
     answer: AnswerSchema,
-    cautions: z.array(CautionSchema),
-    provenance: ProvenanceSchema,
   })
   .openapi("AskAnswer");

@@ -67,10 +67,10 @@ export const solveOptions = {
   ingredients: OwnIngredientsSchema.optional(),
 };
 
+const solveRequest = { spec: SpecInputSchema, target: TargetInputSchema, ...solveOptions };
+
 export const SolveBodySchema = strictObject({
-  spec: SpecInputSchema,
-  target: TargetInputSchema,
-  ...solveOptions,
+  ...solveRequest,
   certificateRows: z.boolean().optional().openapi({
     description:
       "Send the rows the refutations combine, so that the proof can be checked without the solver.",
@@ -91,9 +91,21 @@ export const SolveBodySchema = strictObject({
   },
 });
 
+export const ExploreBodySchema = strictObject(solveRequest).openapi("ExploreBody", {
+  example: {
+    spec: { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" },
+    target: { id: "family:sour" },
+    locks: ["juice-lime", "syrup-simple-1-1"],
+  },
+});
+
+export const MoveKindSchema = z
+  .enum(["pour", "add", "drop", "swap", "syrup", "method", "acid", "scale"])
+  .openapi("MoveKind");
+
 const MoveSchema = z
   .object({
-    kind: z.enum(["pour", "add", "drop", "swap", "syrup", "method", "acid", "scale"]),
+    kind: MoveKindSchema,
     ingredient: z.string(),
     replaces: z.string().optional(),
     fromMl: z.number(),
@@ -218,15 +230,17 @@ export const SolveResultSchema = z
   })
   .openapi("SolveResult");
 
+/** What every answer of the solver says about the question it answers. */
+export const solveFrame = {
+  spec: SpecSchema,
+  reading: z.array(ReadingSchema),
+  assumptions: z.array(z.string()),
+  target: TargetSpecSchema,
+  ladder: PourLadderSchema,
+  cautions: z.array(CautionSchema),
+  provenance: ProvenanceSchema,
+};
+
 export const SolveAnswerSchema = z
-  .object({
-    spec: SpecSchema,
-    reading: z.array(ReadingSchema),
-    assumptions: z.array(z.string()),
-    target: TargetSpecSchema,
-    ladder: PourLadderSchema,
-    result: SolveResultSchema,
-    cautions: z.array(CautionSchema),
-    provenance: ProvenanceSchema,
-  })
+  .object({ ...solveFrame, result: SolveResultSchema })
   .openapi("SolveAnswer");

@@ -4,6 +4,7 @@ import { OwnIngredientsSchema } from "./ingredient.ts";
 import { PlacementSchema } from "./placement.ts";
 import { Vec3Schema } from "./point.ts";
 import { PricesSchema, ProvenanceSchema } from "./reference.ts";
+import { MoveKindSchema } from "./solve.ts";
 import { SpecInputSchema } from "./spec.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
 
@@ -61,7 +62,7 @@ export const TrailSchema = z
         changes: z.array(
           z.object({
             ingredient: z.string(),
-            kind: z.enum(["pour", "add", "drop", "swap", "syrup", "method", "acid", "scale"]),
+            kind: MoveKindSchema,
             fromMl: z.number(),
             toMl: z.number(),
             text: z.string(),

@@ -26,6 +26,8 @@ test("the routes promised are there", () => {
       "post /v1/ask",
       "post /v1/parse",
       "post /v1/place",
+      "post /v1/repair",
+      "post /v1/routes",
       "post /v1/solve",
       "post /v1/trail",
     ].sort(),

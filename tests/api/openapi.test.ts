@@ -87,7 +87,8 @@ test("objects a caller sends are closed", () => {
     if ("properties" in node) expect(node, where).toMatchObject({ additionalProperties: false });
     for (const [key, value] of Object.entries(node)) if (key !== "example") check(value, `${where}/${key}`);
   };
-  for (const body of ["PlaceBody", "SolveBody", "ParseBody", "TrailBody"]) check(schemas[body], body);
+  for (const body of ["PlaceBody", "SolveBody", "ExploreBody", "AskBody", "ParseBody", "TrailBody"])
+    check(schemas[body], body);
   expect(seen).toContain("OwnIngredient");
 });
 

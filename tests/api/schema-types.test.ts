@@ -3,6 +3,7 @@ import { expectTypeOf, test } from "vitest";
 import type { PourLadderSchema, UnitIdSchema } from "../../api/schemas/amount.ts";
 import type { AnswerSchema, IntentSchema } from "../../api/schemas/ask.ts";
 import type { BenchSchema, RoundSchema } from "../../api/schemas/bench.ts";
+import type { RepairReportSchema, RouteSchema } from "../../api/schemas/explore.ts";
 import type { IngredientSchema } from "../../api/schemas/ingredient.ts";
 import type { ParsedRecipeSchema } from "../../api/schemas/parse.ts";
 import type { PlacementSchema } from "../../api/schemas/placement.ts";
@@ -20,6 +21,8 @@ import type { MembershipSchema, TargetSpecSchema } from "../../api/schemas/targe
 import type { TrailSchema } from "../../api/schemas/trail.ts";
 import type { Answer } from "../../engine/explore/answer.ts";
 import type { Intent } from "../../engine/explore/intent.ts";
+import type { RepairReport } from "../../engine/explore/repair.ts";
+import type { Route } from "../../engine/explore/routes.ts";
 import type { ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
 import type * as Engine from "../../engine/types.ts";
@@ -45,6 +48,8 @@ test("every schema of an engine shape is that shape", () => {
   expectTypeOf<Both<typeof SolveResultSchema, SolveResult>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof IntentSchema, Intent>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof AnswerSchema, Answer>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof RouteSchema, Route>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof RepairReportSchema, RepairReport>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof TrailSchema, Engine.Trail>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof ParsedRecipeSchema, ParsedRecipe>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof RoundSchema, Engine.Round>>().toEqualTypeOf<Same>();

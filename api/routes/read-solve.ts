@@ -1,0 +1,90 @@
+import type { z } from "@hono/zod-openapi";
+import { laddersFor } from "../../engine/amounts/ladder.ts";
+import type { Pantry, PourLadder, UnitSettings } from "../../engine/types.ts";
+import type { Catalogue } from "../catalogue.ts";
+import type { SolveTask } from "../compute/tasks.ts";
+import { withOwnIngredients } from "../own-ingredients.ts";
+import { ProblemError } from "../problems.ts";
+import { type ReadSpec, readSpec, unknownIngredients } from "../read-spec.ts";
+import type { LadderInputSchema } from "../schemas/amount.ts";
+import { DEFAULT_SOLVE_BUDGET_MS, type ExploreBodySchema } from "../schemas/solve.ts";
+import { pricesOf, unitSettingsOf } from "./place-options.ts";
+
+type Body = Omit<z.infer<typeof ExploreBodySchema>, "target">;
+type Options = Omit<Body, "spec">;
+
+function ladderOf(input: z.infer<typeof LadderInputSchema> | undefined, settings: UnitSettings): PourLadder {
+  if (typeof input === "object") return { ...input, id: "own", name: input.name ?? "Own steps" };
+  return laddersFor(settings)[input ?? "us-jigger"];
+}
+
+/** Every ingredient the options name, with where. */
+function namedIn(options: Options): { id: string; pointer: string }[] {
+  const list = (key: "additions" | "locks") =>
+    (options[key] ?? []).map((id, i) => ({ id, pointer: `/${key}/${i}` }));
+  return [
+    ...list("additions"),
+    ...list("locks"),
+    ...(options.bounds ?? []).map((b, i) => ({ id: b.ingredient, pointer: `/bounds/${i}/ingredient` })),
+    ...(options.character ?? []).flatMap((rule, i) => [
+      { id: rule.ingredient, pointer: `/character/${i}/ingredient` },
+      ...(rule.atLeastAsMuchAs === undefined
+        ? []
+        : [{ id: rule.atLeastAsMuchAs, pointer: `/character/${i}/atLeastAsMuchAs` }]),
+    ]),
+  ];
+}
+
+/** A request as the solver takes it, and what every answer says about it. */
+export interface ReadSolve {
+  pantry: Pantry;
+  task: Omit<SolveTask, "target">;
+  frame: ReadSpec & { ladder: PourLadder; provenance: Catalogue["provenance"] };
+}
+
+/** Read all of a solver request but its target, which a question may name in words. */
+export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
+  const own = withOwnIngredients(catalogue.pantry, body.ingredients);
+  const { pantry } = own;
+  const unknown = unknownIngredients(namedIn(body), pantry);
+  if (unknown.length > 0) throw new ProblemError("invalid-request", "unknown ingredients", unknown);
+
+  const unitSettings = unitSettingsOf(body);
+  const read = readSpec(body.spec, pantry, unitSettings, "/spec");
+  const first = body.firstRound && readSpec(body.firstRound, pantry, unitSettings, "/firstRound");
+  const ladder = ladderOf(body.ladder, unitSettings);
+  const { additions, locks, bounds, maxTouched, maxFinishedMl, measure, character, driftBudget, count } =
+    body;
+  return {
+    pantry,
+    task: {
+      spec: read.spec,
+      pantry,
+      ladder,
+      unitSettings,
+      additions,
+      locks,
+      bounds,
+      maxTouched,
+      maxFinishedMl,
+      measure,
+      character,
+      driftBudget,
+      count,
+      prices: pricesOf(body),
+      firstRound: first?.spec,
+      timeBudgetMs: body.timeBudgetMs ?? DEFAULT_SOLVE_BUDGET_MS,
+    },
+    frame: {
+      ...read,
+      ladder,
+      provenance: catalogue.provenance,
+      assumptions: [
+        ...own.assumptions,
+        ...read.assumptions,
+        ...(first?.assumptions ?? []).map((a) => `first round: ${a}`),
+        ...(body.ladder === undefined ? ["no ladder given: US jigger"] : []),
+      ],
+    },
+  };
+}
