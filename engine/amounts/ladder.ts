@@ -43,6 +43,7 @@ export function laddersFor(
   };
 }
 
+/** The built-in ladders with the default bar spoon. */
 export const LADDERS = laddersFor(DEFAULT_UNIT_SETTINGS);
 
 /** One run of equally spaced rungs: every whole multiple of `stepMl` up to `belowMl`. */

@@ -15,11 +15,11 @@ import {
   titleText,
 } from "./parse-line.ts";
 
-export type { Candidate } from "./match.ts";
 export type { LineStatus, ParsedLine } from "./parse-line.ts";
 
-/** Limits on a pasted text; beyond them it is no drink spec. */
+/** Most characters of a pasted text; beyond this it is no drink spec. */
 export const MAX_RECIPE_CHARS = 20_000;
+/** Most lines of a pasted text. */
 export const MAX_RECIPE_LINES = 400;
 
 export interface ParsedRecipe {
