@@ -13,6 +13,7 @@ export const AXES = [
   { key: "abvPercent", name: "ABV", unit: "% vol", scale: 3 },
 ] as const;
 
+/** The axes' scales as a vector: sugar 2 g/100 mL, acid 0.2 g/100 mL, ABV 3 % vol. */
 export const AXIS_SCALE: Vec3 = [AXES[0].scale, AXES[1].scale, AXES[2].scale];
 
 /** Point → [sugar, acid, ABV]. */
