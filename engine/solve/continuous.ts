@@ -1,8 +1,10 @@
 import { AXES, toPoint } from "../axes.ts";
+import { solveLinear } from "../linalg.ts";
 import type { ContinuousOptimum, Multiplier } from "../types.ts";
 import {
   addTangents,
   exactRows,
+  faceRow,
   type Linearised,
   lineariseAt,
   type TrueRow,
@@ -10,7 +12,7 @@ import {
   violation,
 } from "./linearise.ts";
 import { LeastChangeLp } from "./lp.ts";
-import type { Problem } from "./problem.ts";
+import { type Problem, tangentPlane } from "./problem.ts";
 import { RowSet } from "./rows.ts";
 
 const MAX_STEPS = 60;
@@ -18,6 +20,10 @@ const MAX_STEPS = 60;
 const FEASIBLE = 1e-8;
 /** The steps have converged when no amount moves by more than this, mL. */
 const STILL_ML = 1e-8;
+/** Newton on the optimality conditions: most steps, residual to reach, step for differences of slopes. */
+const POLISH_STEPS = 12;
+const POLISHED = 1e-10;
+const DIFFERENCE_ML = 1e-3;
 
 /**
  * The least change when any amount can be poured and any number of ingredients touched: a
@@ -80,7 +86,7 @@ function descend(
     if (!x.some((ml) => ml > 0)) return null;
     addTangents(problem, rows, problem.model.finish(x).point);
     const at = lineariseAt(problem, rows, x);
-    const scales = tangentRows(at, delta, set);
+    tangentRows(at, delta, set);
     for (const i of free) {
       boxLo[i] = Math.max(lo[i]!, delta[i]! - radius);
       boxHi[i] = Math.min(hi[i]!, delta[i]! + radius);
@@ -94,9 +100,21 @@ function descend(
     for (const i of free) move = Math.max(move, Math.abs(lp.delta[i]! - delta[i]!));
     const worst = rows.reduce((w, _, r) => Math.max(w, violation(at, r)), Number.NEGATIVE_INFINITY);
     if (move <= STILL_ML && worst <= FEASIBLE) {
-      const lambda = scales.map((scale, r) => lp.multipliers[r]! / scale);
+      const d = delta;
+      const moving = free.filter(
+        (i) => Math.abs(d[i]!) > STILL_ML && d[i]! > lo[i]! + STILL_ML && d[i]! < hi[i]! - STILL_ML,
+      );
+      const binding = new Map<string, number>();
+      rows.forEach((row, r) => {
+        if (lp.multipliers[r]! === 0) return;
+        const key = row.curve ?? row.name;
+        const scale = at.gradients[r]!.reduce((most, g) => Math.max(most, Math.abs(g)), 0);
+        binding.set(key, (binding.get(key) ?? 0) + lp.multipliers[r]! / scale);
+      });
+      const polished = polish(problem, delta, moving, binding);
+      delta = polished.delta;
       const cost = free.reduce((sum, i) => sum + weight[i]! * Math.abs(delta[i]!), 0);
-      return { delta, cost, at, lambda };
+      return { ...polished, cost };
     }
     // Steps that stop shrinking are circling: hold them in a smaller box.
     if (step > 8 && move > 0.5 * lastMove) radius = Math.min(radius, move) / 2;
@@ -104,6 +122,85 @@ function descend(
     delta = lp.delta.slice();
   }
   return null;
+}
+
+/** Every exact row, and for every curved part its tangent towards the drink: same value and slope as the part. */
+function rowsAt(problem: Problem, x: readonly number[]): Linearised {
+  const { point } = problem.model.finish(x);
+  const tangents = problem.curves.flatMap((curve) => {
+    const half = tangentPlane(curve, point, -1);
+    return half ? [{ ...faceRow(problem, half, curve.region), curve: curve.id }] : [];
+  });
+  return lineariseAt(problem, [...exactRows(problem), ...tangents], x);
+}
+
+/**
+ * Newton's method on the optimality conditions with the binding rows as equations: the multipliers balance
+ * the measure's slope on the amounts free to move. Second derivatives are differences of the exact first
+ * ones. A corner of flat faces is met already; on a curved face this takes the last digits. A step that does
+ * not help is not taken.
+ */
+function polish(
+  problem: Problem,
+  start: Float64Array,
+  moving: number[],
+  binding: ReadonlyMap<string, number>,
+) {
+  const { weight } = problem.search;
+  const k = moving.length;
+  let delta = start;
+  let at = rowsAt(problem, problem.volumes(delta));
+  const keyOf = (r: number) => at.rows[r]!.curve ?? at.rows[r]!.name;
+  const active = [...at.rows.keys()].filter((r) => binding.has(keyOf(r)));
+  const m = active.length;
+  const slope = (i: number) => weight[i]! * Math.sign(start[i]!);
+  const normal = active.map((p) =>
+    active.map((q) => moving.reduce((s, i) => s + at.gradients[p]![i]! * at.gradients[q]![i]!, 0)),
+  );
+  const right = active.map((p) => moving.reduce((s, i) => s - at.gradients[p]![i]! * slope(i), 0));
+  let lambda =
+    (m > 0 && m <= k ? solveLinear(normal, right) : null) ?? active.map((r) => binding.get(keyOf(r))!);
+  const residuals = (here: Linearised, l: number[]) => [
+    ...moving.map((i) => active.reduce((s, r, q) => s + l[q]! * here.gradients[r]![i]!, slope(i))),
+    ...active.map((r) => here.values[r]!),
+  ];
+  const size = (f: number[]) => Math.max(0, ...f.map(Math.abs));
+  let f = residuals(at, lambda);
+  for (let step = 0; step < POLISH_STEPS && size(f) > POLISHED && m <= k; step += 1) {
+    const jacobian = f.map(() => new Array<number>(k + m).fill(0));
+    moving.forEach((i, c) => {
+      const shifted = [1, -1].map((sign) => {
+        const d = delta.slice();
+        d[i] = d[i]! + sign * DIFFERENCE_ML;
+        return residuals(rowsAt(problem, problem.volumes(d)), lambda);
+      });
+      for (let r = 0; r < k + m; r += 1) {
+        jacobian[r]![c] = (shifted[0]![r]! - shifted[1]![r]!) / (2 * DIFFERENCE_ML);
+      }
+    });
+    active.forEach((row, q) => {
+      moving.forEach((i, r) => {
+        jacobian[r]![k + q] = at.gradients[row]![i]!;
+      });
+    });
+    const move = solveLinear(jacobian, f);
+    if (!move) break;
+    const next = delta.slice();
+    moving.forEach((i, c) => {
+      next[i] = next[i]! - move[c]!;
+    });
+    const nextLambda = lambda.map((l, q) => l - move[k + q]!);
+    if (moving.some((i) => next[i]! * start[i]! <= 0) || nextLambda.some((l) => l < 0)) break;
+    const there = rowsAt(problem, problem.volumes(next));
+    const nextF = residuals(there, nextLambda);
+    if (!(size(nextF) < size(f))) break;
+    [delta, lambda, at, f] = [next, nextLambda, there, nextF];
+  }
+  const all = new Array<number>(at.rows.length).fill(0);
+  active.forEach((r, q) => {
+    all[r] = lambda[q]!;
+  });
+  return { delta, at, lambda: all };
 }
 
 function read(

@@ -1,8 +1,8 @@
 import { AXIS_SCALE } from "../axes.ts";
-import { dot3, invert3, quadForm, subtract3 } from "../linalg.ts";
+import { dot3 } from "../linalg.ts";
 import { type Sensitivity, sensitivityOf } from "../place/sensitivity.ts";
 import type { HalfSpace, Vec3 } from "../types.ts";
-import type { Problem } from "./problem.ts";
+import { type Problem, tangentPlane } from "./problem.ts";
 import type { RowSet } from "./rows.ts";
 
 /** A constraint of the true model as G(x) ≤ 0 with G = coefficient·x + volumeFactor·V(x) − limit. */
@@ -16,7 +16,12 @@ export interface TrueRow {
   half: HalfSpace | null;
   /** 0 the target, 1 and up the drift ball and such; null for plain rows. */
   region: number | null;
+  /** The curved part this is a tangent of. */
+  curve?: string;
 }
+
+/** A drink within this share of an ellipsoid's radius is on its surface. */
+const ON_SURFACE = 1e-7;
 
 /** The true value and gradient of every row at one drink, mL of G by mL of pour. */
 export interface Linearised {
@@ -79,62 +84,35 @@ export function rowScale(row: TrueRow): number {
 }
 
 /**
- * The linear problem at a drink x = from + Δ: each row's tangent, in `extra` + n columns.
- * @returns the scale each row was divided by, so that multipliers can be turned back
+ * The linear problem at a drink x = from + Δ: each row's tangent as a row in Δ, in order. With `slack`, one
+ * more column t loosens each row by slack·t.
  */
 export function tangentRows(
   at: Linearised,
   delta: ArrayLike<number>,
   into: RowSet,
   slack?: (row: TrueRow) => number,
-): number[] {
+): void {
   into.clear();
   const n = delta.length;
   const line = new Float64Array(into.width);
-  return at.rows.map((row, r) => {
+  at.rows.forEach((row, r) => {
     const gradient = at.gradients[r]!;
     let b = -at.values[r]!;
-    let scale = 0;
     for (let i = 0; i < n; i += 1) {
       line[i] = gradient[i]!;
       b += gradient[i]! * delta[i]!;
-      scale = Math.max(scale, Math.abs(gradient[i]!));
     }
-    if (slack) {
-      line[n] = -slack(row);
-      scale = Math.max(scale, Math.abs(line[n]!));
-    }
-    if (scale < 1e-12) {
-      // Kept as an empty row so that row numbers stay those of `at.rows`.
-      into.add(
-        row.name,
-        line.fill(0).map((_, i) => (i === 0 ? 1 : 0)),
-        Number.MAX_VALUE,
-      );
-      return 1;
-    }
+    if (slack) line[n] = -slack(row);
     into.add(row.name, line, b);
-    return scale;
   });
 }
 
-/** A tangent plane of each curved region at the boundary point towards p, when p is on or outside it. */
+/** Add the tangent plane of each curved region that p is on or outside of (regions from `fromRegion` on). */
 export function addTangents(problem: Problem, rows: TrueRow[], p: Vec3, fromRegion = 0): void {
-  problem.regions.forEach((region, r) => {
-    if (r < fromRegion) return;
-    for (const { id, mean, covariance, radius } of region.ellipsoids) {
-      const inverse = invert3(covariance);
-      if (!inverse) continue;
-      const d = subtract3(p, mean);
-      const gauge = Math.sqrt(quadForm(inverse, d));
-      if (gauge < radius * (1 - 1e-9) || gauge === 0) continue;
-      const normal = inverse.map(
-        (row) => (row[0] * d[0] + row[1] * d[1] + row[2] * d[2]) / gauge,
-      ) as unknown as Vec3;
-      const offset = normal[0] * mean[0] + normal[1] * mean[1] + normal[2] * mean[2] + radius;
-      rows.push(
-        faceRow(problem, { id: `${id}:tangent`, normal, offset, label: `the edge of ${region.name}` }, r),
-      );
-    }
-  });
+  for (const curve of problem.curves) {
+    if (curve.region < fromRegion) continue;
+    const half = tangentPlane(curve, p, -ON_SURFACE);
+    if (half) rows.push({ ...faceRow(problem, half, curve.region), curve: curve.id });
+  }
 }

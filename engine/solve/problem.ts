@@ -2,11 +2,11 @@ import { rungsBetween } from "../amounts/ladder.ts";
 import { AXIS_SCALE } from "../axes.ts";
 import { createMixModel, type Finished, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue } from "../errors.ts";
-import { dot3 } from "../linalg.ts";
+import { dot3, invert3, matVec3, subtract3 } from "../linalg.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
-import type { HalfSpace, Ingredient, MeasureId, Role, TargetSpec, Vec3 } from "../types.ts";
+import type { HalfSpace, Ingredient, Mat3, MeasureId, Role, TargetSpec, Vec3 } from "../types.ts";
 import { LeastChangeLp } from "./lp.ts";
 import type { SolveRequest } from "./request.ts";
 import { RowSet } from "./rows.ts";
@@ -24,7 +24,7 @@ const WORTH_NARROWING = 0.7;
 const DEFAULT_NODE_LIMIT = 200_000;
 /** Rows let points in by this share of the membership tolerance more than the true test does. */
 const ROW_TOLERANCE = 2 * MEMBERSHIP_TOLERANCE;
-/** A curved face must be violated by this much (axis-scale units) for a new cut to pay. */
+/** A curved face must be overstepped by this share of its radius for a new cut to pay. */
 const WORTH_CUTTING = 1e-5;
 const MAX_CUTS = 60;
 
@@ -69,6 +69,34 @@ interface FaceRow {
   offset: number;
 }
 
+/** An ellipsoid √((p−mean)ᵀ inverse (p−mean)) ≤ radius of one of the regions. */
+interface Curve {
+  id: string;
+  region: number;
+  mean: Vec3;
+  inverse: Mat3;
+  radius: number;
+  label: string;
+}
+
+/**
+ * The half-space that touches an ellipsoid where the ray from its middle to p leaves it, or null when p is
+ * no further out than 1 + `share` radii. It contains the ellipsoid and, for share > 0, not p.
+ */
+export function tangentPlane(curve: Curve, p: Vec3, share: number): HalfSpace | null {
+  const d = subtract3(p, curve.mean);
+  const weighted = matVec3(curve.inverse, d);
+  const gauge = Math.sqrt(dot3(weighted, d));
+  if (!(gauge > curve.radius * (1 + share))) return null;
+  const normal: Vec3 = [weighted[0] / gauge, weighted[1] / gauge, weighted[2] / gauge];
+  return {
+    id: `${curve.id}:tangent`,
+    normal,
+    offset: dot3(normal, curve.mean) + curve.radius,
+    label: curve.label,
+  };
+}
+
 /** A request read, checked and turned into numbers. */
 export interface Problem {
   request: SolveRequest;
@@ -82,6 +110,8 @@ export interface Problem {
   target: CompiledTarget;
   /** The target, the drift ball and any extra part: a finished drink must be inside each. */
   regions: CompiledTarget[];
+  /** The regions' curved parts. */
+  curves: Curve[];
   firstPoint: Vec3;
   faces: FaceRow[];
   plain: PlainRow[];
@@ -158,8 +188,67 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     for (const half of boxFaces(region)) addFace({ ...half, id: faceName(half.id, r) });
   });
 
+  const curves = regions.flatMap((region, r) =>
+    region.ellipsoids.map(
+      ({ id, mean, covariance, radius }): Curve => ({
+        id: faceName(id, r),
+        region: r,
+        mean,
+        inverse: invert3(covariance)!,
+        radius,
+        label: `the edge of ${region.name}`,
+      }),
+    ),
+  );
+  const choices = variables.map((v) => {
+    if (v.locked) return Float64Array.of(0);
+    const rungs = rungsBetween(v.minMl, v.maxMl, request.ladder, v.ingredient, request.unitSettings);
+    const pourable = rungs.filter((ml) => ml === 0 || ml >= v.leastIfPouredMl - 1e-9);
+    const changes = pourable.map((ml) => (Math.abs(ml - v.fromMl) < 1e-6 ? 0 : ml - v.fromMl));
+    if (!changes.includes(0)) changes.push(0);
+    return Float64Array.from(changes).sort();
+  });
+
+  // Nothing in the glass meets every other row, so say that something is: at least the smallest pour.
+  const leastMl = choices.reduce(
+    (least, c, i) => c.reduce((l, d) => (from[i]! + d > 1e-9 ? Math.min(l, from[i]! + d) : l), least),
+    Number.POSITIVE_INFINITY,
+  );
   const plain = plainRows(request, variables);
+  plain.push({
+    name: "poured",
+    label: "something in the glass",
+    coefficient: new Float64Array(n).fill(-1),
+    volumeFactor: 0,
+    limit: -leastMl,
+  });
+  const relaxed = plain.map((p) => ({
+    ...p,
+    limit: p.limit + ROW_TOLERANCE * (1 + Math.abs(p.volumeFactor)) * mostMl,
+  }));
   const cells: Problem["cells"] = [];
+  const line = new Float64Array(n);
+  /** Append coefficient·x + factor·V ≤ limit; V's lower bound keeps it true for factor > 0, the upper for < 0. */
+  const putRow = (into: RowSet, bounds: VolumeBounds, row: Omit<PlainRow, "label">) => {
+    const { coefficient, volumeFactor: factor } = row;
+    const volume = factor > 0 ? bounds.lower : bounds.upper;
+    let b = row.limit - factor * (factor > 0 ? bounds.lower0 : bounds.upper0);
+    for (let i = 0; i < n; i += 1) {
+      const a = coefficient[i]! + (factor === 0 ? 0 : factor * volume[i]!);
+      line[i] = a;
+      b -= a * from[i]!;
+    }
+    into.add(row.name, line, b);
+  };
+  const put = (into: RowSet, bounds: VolumeBounds, { name, coefficient, offset }: FaceRow) =>
+    putRow(into, bounds, { name, coefficient, volumeFactor: -offset, limit: 0 });
+  const { mixEthanol, mixPour } = enclosure;
+  const strength = new Float64Array(n);
+  const putStrength = (into: RowSet, bounds: VolumeBounds, name: string, e: number, sign: number) => {
+    for (let i = 0; i < n; i += 1) strength[i] = sign * (mixEthanol[i]! - e * mixPour[i]!);
+    putRow(into, bounds, { name, coefficient: strength, volumeFactor: 0, limit: 0 });
+  };
+  /** All rows for drinks with e₁ ≤ E/P ≤ e₂, of which `whole` is known anyway. Faces last: cuts are appended. */
   const fill = (
     into: RowSet,
     bounds: VolumeBounds,
@@ -168,43 +257,10 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     whole: readonly [number, number],
   ) => {
     into.clear();
-    const row = new Float64Array(n);
-    const put = (name: string, factor: number, coefficient: Float64Array, limit: number) => {
-      // factor·V on the left: the lower bound of V keeps the row true for factor > 0, the upper for < 0.
-      const volume = factor > 0 ? bounds.lower : bounds.upper;
-      let b = limit - factor * (factor > 0 ? bounds.lower0 : bounds.upper0);
-      for (let i = 0; i < n; i += 1) {
-        const a = coefficient[i]! + (factor === 0 ? 0 : factor * volume[i]!);
-        row[i] = a;
-        b -= a * from[i]!;
-      }
-      into.add(name, row, b);
-    };
-    // Faces last: cuts are appended, and the rows before them keep their place.
-    for (const p of plain) {
-      put(
-        p.name,
-        p.volumeFactor,
-        p.coefficient,
-        p.limit + ROW_TOLERANCE * (1 + Math.abs(p.volumeFactor)) * mostMl,
-      );
-    }
-    const { mixEthanol, mixPour } = enclosure;
-    if (e1 > whole[0])
-      put(
-        "strength-floor",
-        0,
-        mixPour.map((m, i) => e1 * m - mixEthanol[i]!),
-        0,
-      );
-    if (e2 < whole[1])
-      put(
-        "strength-ceiling",
-        0,
-        mixPour.map((m, i) => mixEthanol[i]! - e2 * m),
-        0,
-      );
-    for (const f of faces) put(f.name, -f.offset, f.coefficient, 0);
+    for (const row of relaxed) putRow(into, bounds, row);
+    if (e1 > whole[0]) putStrength(into, bounds, "strength-floor", e1, -1);
+    if (e2 < whole[1]) putStrength(into, bounds, "strength-ceiling", e2, 1);
+    for (const face of faces) put(into, bounds, face);
   };
 
   const newBounds = (): VolumeBounds => ({
@@ -236,15 +292,6 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
   };
   divide(whole[0], Math.min(1, whole[1]), MAX_CELLS);
 
-  const choices = variables.map((v) => {
-    if (v.locked) return Float64Array.of(0);
-    const rungs = rungsBetween(v.minMl, v.maxMl, request.ladder, v.ingredient, request.unitSettings);
-    const pourable = rungs.filter((ml) => ml === 0 || ml >= v.leastIfPouredMl - 1e-9);
-    const changes = pourable.map((ml) => (Math.abs(ml - v.fromMl) < 1e-6 ? 0 : ml - v.fromMl));
-    if (!changes.includes(0)) changes.push(0);
-    return Float64Array.from(changes).sort();
-  });
-
   const volumes = (delta: ArrayLike<number>): number[] =>
     variables.map((v, i) => {
       const ml = v.fromMl + delta[i]!;
@@ -266,16 +313,14 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     if (!x.some((ml) => ml > 0)) return false;
     const { point } = model.finish(x);
     const before = cuts;
-    regions.forEach((region, r) => {
-      if (region.isPolyhedral || region.margin(point) < WORTH_CUTTING) return;
-      const half = region.cut(point);
-      if (half === null) return;
+    for (const curve of curves) {
+      const half = tangentPlane(curve, point, WORTH_CUTTING);
+      if (half === null) continue;
       cuts += 1;
-      addFace({ ...half, id: `${faceName(half.id, r)}:cut-${cuts}` });
-    });
-    if (cuts === before) return false;
-    for (const cell of cells) fill(cell.rows, cell.bounds, cell.from, cell.to, whole);
-    return true;
+      addFace({ ...half, id: `${curve.id}:cut-${cuts}` });
+      for (const cell of cells) put(cell.rows, cell.bounds, faces.at(-1)!);
+    }
+    return cuts > before;
   };
 
   const boxLow = new Float64Array(n);
@@ -311,7 +356,7 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     accept: (delta) => finishIfAccepted(delta) !== null,
     nodeLimit: request.nodeLimit ?? DEFAULT_NODE_LIMIT,
     ...(enclosure.bent && { tighten }),
-    ...(regions.some((region) => !region.isPolyhedral) && { cut }),
+    ...(curves.length > 0 && { cut }),
     ...(now && timeBudgetMs !== undefined && { outOfTime: () => now() - start >= timeBudgetMs }),
   };
 
@@ -331,6 +376,7 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     maxTouched,
     target,
     regions,
+    curves,
     firstPoint,
     faces,
     plain,

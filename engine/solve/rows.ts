@@ -23,20 +23,24 @@ export class RowSet {
   }
 
   /**
-   * Append the row coefficient·Δ ≤ b. A row without coefficients is kept only when it cannot hold,
-   * as 0·Δ ≤ −1: it refutes everything by itself.
+   * Append the row coefficient·Δ ≤ b. A row without coefficients becomes 0·Δ ≤ ±1: it holds always, or
+   * refutes everything by itself.
    */
   add(name: string, coefficient: ArrayLike<number>, b: number): void {
     let largest = 0;
     for (let i = 0; i < this.width; i += 1) largest = Math.max(largest, Math.abs(coefficient[i]!));
     if (largest < 1e-12) {
-      if (b >= 0) return;
-      largest = -b;
+      this.put(name, coefficient, 0, b >= 0 ? 1 : -1);
+      return;
     }
+    this.put(name, coefficient, 1 / largest, b / largest);
+  }
+
+  private put(name: string, coefficient: ArrayLike<number>, scale: number, b: number): void {
     if (this.count === this.b.length) this.grow();
     const at = this.count * this.width;
-    for (let i = 0; i < this.width; i += 1) this.a[at + i] = coefficient[i]! / largest;
-    this.b[this.count] = b / largest;
+    for (let i = 0; i < this.width; i += 1) this.a[at + i] = coefficient[i]! * scale;
+    this.b[this.count] = b;
     this.names.push(name);
     this.count += 1;
   }
