@@ -75,7 +75,7 @@ function openingState(data: PageData): State {
     benches,
     theme: settings.theme ?? "auto",
     prices: settings.prices ?? {},
-    unitSettings: settings.unitSettings ?? DEFAULT_UNIT_SETTINGS,
+    unitSettings: view.unitSettings ?? settings.unitSettings ?? DEFAULT_UNIT_SETTINGS,
     asking: null,
     answer: null,
     reply: null,
@@ -157,7 +157,7 @@ async function open(): Promise<void> {
   // A link pasted into the open page's address bar.
   window.addEventListener("hashchange", () => {
     if (!location.hash.startsWith("#v=") || location.hash === `#${encodeView(store.get())}`) return;
-    const { benches, theme, prices, unitSettings, ...view } = openingState(data);
+    const { benches, theme, prices, ...view } = openingState(data);
     store.edit({ ...view, benches });
   });
   // Undo as everywhere, unless a field is being typed in and has its own.

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
 import { decodeView, encodeView } from "../../viz/state/url-codec.ts";
 import type { TargetPart, View } from "../../viz/state/view.ts";
 import { DEFAULT_ASK } from "../../viz/state/view.ts";
@@ -42,6 +43,7 @@ const VIEW: View = {
     measure: "drift",
     driftBudget: 2.5,
   },
+  unitSettings: { ...DEFAULT_UNIT_SETTINGS, dashMl: 0.8, dashSdMl: 0.15, partMl: 22.5 },
 };
 
 /** Through the address bar, as a browser would write and read it. */
@@ -52,6 +54,24 @@ describe("the view in the address", () => {
     const { view, problems } = decodeView(throughAddress(encodeView(VIEW)));
     expect(problems).toEqual([]);
     expect(view).toEqual(VIEW);
+  });
+
+  test.each([
+    {
+      model: "energy",
+      conditions: { iceTempC: -8, adherentWaterShare: 0.05 },
+      calibration: { factor: 1.08, sd: 0.05, n: 3 },
+    },
+    { model: "regression", calibration: { factor: 0.93, sd: 0.06, n: 1 } },
+    { model: "regression" },
+    { model: "measured", finishedMassG: 131 },
+    { model: "measured", waterMl: 0 },
+  ] as const)("keeps the water from ice: %j", (dilution) => {
+    const { view, problems } = decodeView(
+      throughAddress(encodeView({ ...VIEW, spec: { ...VIEW.spec, dilution } })),
+    );
+    expect(problems).toEqual([]);
+    expect(view.spec?.dilution).toEqual(dilution);
   });
 
   test("says its version first and stays short enough to send", () => {
@@ -151,6 +171,9 @@ describe("the view in the address", () => {
     ["t=box:9..5,..,..", "target “box:9..5,..,..”"],
     ["t=ratio:..", "target “ratio:..”"],
     ["t=plane:0,0,0,1", "target “plane:0,0,0,1”"],
+    ["l=a:1oz&d=energy@iceTempC=cold", "dilution “energy@iceTempC=cold”"],
+    ["l=a:1oz&d=regression*1.1", "dilution “regression*1.1”"],
+    ["w=dash:-1", "measure “dash:-1”"],
     ["k=own:0", "ladder “own:0”"],
     ["u=pints", "unit “pints”"],
     ["mp=1.5", "chance “1.5”"],

@@ -3,6 +3,7 @@ import { openBench, startBench } from "../edit/bench-edit.ts";
 import { newId, readBench } from "../state/bench-storage.ts";
 import type { LadderChoice } from "../state/view.ts";
 import type { Panel } from "./context.ts";
+import { createMeasures } from "./measures.ts";
 
 const LADDER_NAMES: { value: LadderChoice["id"]; label: string }[] = [
   { value: "us-jigger", label: "US jigger · ⅛ oz" },
@@ -12,7 +13,9 @@ const LADDER_NAMES: { value: LadderChoice["id"]; label: string }[] = [
 ];
 
 /** The name, what this is for, the bench in work, and how the user measures. */
-export const header: Panel = (host, { store, data, announce }) => {
+export const header: Panel = (host, context) => {
+  const { store, data, announce } = context;
+  const measures = createMeasures(context);
   const set = store.set;
   const unitButtons = (["oz", "ml"] as const).map((unit) =>
     button(unit === "oz" ? "oz" : "mL", () => set({ units: unit }), { class: "segment", "data-unit": unit }),
@@ -119,6 +122,12 @@ export const header: Panel = (host, { store, data, announce }) => {
         ),
       ),
       el(
+        "nav",
+        { class: "links", "aria-label": "More" },
+        el("a", { href: "./sources.html" }, "Where the numbers come from"),
+        el("a", { href: "/docs" }, "API reference"),
+      ),
+      el(
         "div",
         { class: "settings", role: "group", "aria-label": "How you measure" },
         el(
@@ -143,6 +152,7 @@ export const header: Panel = (host, { store, data, announce }) => {
         badge,
       ),
       story,
+      measures.element,
       el(
         "details",
         { class: "bench-menu" },
@@ -183,6 +193,7 @@ export const header: Panel = (host, { store, data, announce }) => {
     stepField.hidden = state.ladder.id !== "own";
     if (document.activeElement !== step) step.value = String(state.ladder.stepMl ?? 5);
     theme.value = state.theme;
+    measures.update(state);
     const ids = state.benches.map((bench) => `${bench.id}\u0000${bench.name}`).join("\u0001");
     if (benchSelect.dataset.ids !== ids) {
       benchSelect.dataset.ids = ids;

@@ -168,13 +168,13 @@ export const readout: Panel = (host, { store, data, announce }) => {
       [
         "Water from ice",
         `${Math.round(placement.dilution.ratio * 100)} % ± ${Math.round(placement.dilution.ratioSd * 100)}`,
-        dilutionWords(placement.dilution),
+        dilutionWords(placement.dilution, state.spec.method),
       ],
       [
         "Temperature",
         placement.dilution.finalTempC === null
           ? "not modelled"
-          : `${placement.dilution.finalTempC.toFixed(0)} °C`,
+          : `${placement.dilution.finalTempC.toFixed(0).replace("-", "−")} °C`,
         placement.dilution.finalTempC === null ? undefined : "from the energy balance",
       ],
       [
@@ -184,7 +184,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
       [
         "Standard drinks",
         `${drinks.us.toFixed(1)} US`,
-        `${drinks.uk.toFixed(1)} UK units · ${drinks.au.toFixed(1)} AU (10 g)`,
+        `${drinks.uk.toFixed(1)} UK units · ${drinks.au.toFixed(1)} AU (10\u00a0g)`,
       ],
       ["Energy", `${Math.round(placement.energyKcal)} kcal`],
     ];

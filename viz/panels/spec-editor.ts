@@ -1,30 +1,19 @@
 import { select as pick } from "d3";
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
-import type { DilutionChoice, Method, SpecLine } from "../../engine/types.ts";
-import { button, el, fill, select, uniqueId } from "../dom.ts";
+import { METHODS } from "../../engine/dilution/methods.ts";
+import type { Method, SpecLine } from "../../engine/types.ts";
+import { button, el, fill, select, setText, uniqueId } from "../dom.ts";
 import { lineVolumeMl, withVolume } from "../edit/line-edit.ts";
 import { createCombobox } from "./combobox.ts";
 import type { Panel } from "./context.ts";
+import { createDilutionEditor, methodHint } from "./dilution-editor.ts";
 import { createPasteBox } from "./paste-box.ts";
 import { createSpecLine } from "./spec-line.ts";
 
-const METHODS: { value: Method; label: string }[] = [
-  { value: "shaken", label: "Shaken" },
-  { value: "stirred", label: "Stirred" },
-  { value: "built", label: "Built on ice" },
-  { value: "thrown", label: "Thrown" },
-  { value: "blended", label: "Blended" },
-  { value: "crushed", label: "Swizzled on crushed ice" },
-  { value: "carbonated", label: "Carbonated, no ice in it" },
-  { value: "none", label: "No ice" },
-];
-
-const DILUTIONS = [
-  { value: "regression", label: "Published regression" },
-  { value: "energy", label: "Ice energy balance" },
-  { value: "volume", label: "I measured the glass, mL" },
-  { value: "mass", label: "I weighed the drink, g" },
-] as const;
+const METHOD_CHOICES = (Object.keys(METHODS) as Method[]).map((value) => ({
+  value,
+  label: METHODS[value].name,
+}));
 
 /** Slider tops in mL; the smallest that leaves room above every pour is used, so poises can be compared. */
 const SCALES_ML = [15, 60, 90, 120, 180, 240, 360, 500, 1000, 2000, 5000];
@@ -85,7 +74,7 @@ export const specEditor: Panel = (host, context) => {
     });
   });
 
-  const method = select(METHODS, "shaken", (value) => {
+  const method = select(METHOD_CHOICES, "shaken", (value) => {
     const { spec } = store.get();
     store.edit({ spec: { ...spec, method: value } });
   });
@@ -97,41 +86,13 @@ export const specEditor: Panel = (host, context) => {
       store.edit({ spec: value === "" ? spec : { ...spec, glass: value } });
     },
   );
-  const measured = el("input", { type: "number", min: "1", step: "any", inputmode: "decimal" });
-  const setDilution = (kind: (typeof DILUTIONS)[number]["value"]) => {
-    const { dilution: _, ...spec } = store.get().spec;
-    const { placement } = derive();
-    const choice: DilutionChoice =
-      kind === "volume"
-        ? { model: "measured", finishedVolumeMl: Math.round(placement?.finishedVolumeMl ?? 100) }
-        : kind === "mass"
-          ? { model: "measured", finishedMassG: Math.round(placement?.finishedMassG ?? 100) }
-          : { model: kind };
-    store.edit({ spec: { ...spec, dilution: choice } });
-    if (kind === "volume" || kind === "mass") queueMicrotask(() => measured.select());
-  };
-  const dilution = select(DILUTIONS, "regression", setDilution);
-  measured.addEventListener("change", () => {
-    const { spec } = store.get();
-    const value = measured.valueAsNumber;
-    if (!(value > 0) || spec.dilution?.model !== "measured") return;
-    store.edit({
-      spec: {
-        ...spec,
-        dilution: {
-          model: "measured",
-          ...(spec.dilution.finishedMassG === undefined
-            ? { finishedVolumeMl: value }
-            : { finishedMassG: value }),
-        },
-      },
-    });
-  });
+  const dilution = createDilutionEditor(context);
+  const methodWords = el("p", { class: "hint", id: uniqueId("method-hint") });
+  method.setAttribute("aria-describedby", methodWords.id);
   const labelled = (label: string, control: HTMLInputElement | HTMLSelectElement) => {
     control.id = uniqueId("spec");
     return el("div", { class: "field" }, el("label", { for: control.id }, label), control);
   };
-  const measuredField = labelled("Measured", measured);
   const undo = button("Undo", () => store.undo(), { class: "quiet" });
   const revert = button(
     "Back to the round",
@@ -160,8 +121,8 @@ export const specEditor: Panel = (host, context) => {
       { class: "making" },
       labelled("Method", method),
       labelled("Glass", glass),
-      labelled("Water from ice", dilution),
-      measuredField,
+      methodWords,
+      ...dilution.elements,
     ),
     createPasteBox(context),
   );
@@ -227,13 +188,8 @@ export const specEditor: Panel = (host, context) => {
     add.offer(data.pantry);
     method.value = state.spec.method;
     glass.value = state.spec.glass ?? "";
-    const chosen = state.spec.dilution ?? { model: "regression" };
-    dilution.value =
-      chosen.model === "measured" ? (chosen.finishedMassG === undefined ? "volume" : "mass") : chosen.model;
-    measuredField.hidden = chosen.model !== "measured";
-    if (chosen.model === "measured" && document.activeElement !== measured) {
-      measured.value = String(chosen.finishedMassG ?? chosen.finishedVolumeMl ?? "");
-    }
+    dilution.update(state, derived);
+    setText(methodWords, methodHint(state.spec.method));
     undo.disabled = !store.canUndo();
     revert.hidden = derived.round === null || !derived.edited;
     edited.textContent = derived.round

@@ -180,13 +180,13 @@ export const targetChooser: Panel = (host, { store, data, derive }) => {
     rows,
     el(
       "div",
-      { class: "buttons" },
+      { class: "target-foot" },
+      notes,
       button("Add another requirement", () => set([...store.get().target, partFor("ratio")]), {
         class: "quiet",
       }),
     ),
     problem,
-    notes,
   );
 
   return (state, derived) => {

@@ -2,7 +2,7 @@ import type { Answer as QuestionAnswer } from "../../engine/explore/answer.ts";
 import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Route } from "../../engine/explore/routes.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
-import type { Bench, Proposal, Spec, UnitSettings } from "../../engine/types.ts";
+import type { Bench, Proposal, Spec } from "../../engine/types.ts";
 import type { View } from "./view.ts";
 
 /** A message for the user that stays until dismissed or replaced. */
@@ -35,7 +35,6 @@ export interface State extends View {
   theme: "auto" | "light" | "dark";
   /** Currency per litre, by pantry id. */
   prices: Record<string, number>;
-  unitSettings: UnitSettings;
   /** What is being worked out. */
   asking: "solve" | "routes" | "question" | null;
   answer: Answer | null;

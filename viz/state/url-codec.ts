@@ -1,12 +1,15 @@
+import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
 import type {
   CharacterRule,
   DilutionChoice,
+  IceConditions,
   Interval,
   LadderId,
   MeasureId,
   Method,
   SpecLine,
   UnitId,
+  UnitSettings,
 } from "../../engine/types.ts";
 import type { AskOptions, LadderChoice, LineRule, TargetPart, View } from "./view.ts";
 import { DEFAULT_ASK } from "./view.ts";
@@ -17,9 +20,11 @@ import { DEFAULT_ASK } from "./view.ts";
  * Grammar, version 1 (`v=1`), keys joined by `&`, each value percent-encoded:
  *   n   name of the drink            m   method            g  glass id
  *   l   one per line: `rum-aged:2oz`, then any of `^top` `^mix` `!` (locked) `[10..30]` (mL bounds)
- *   d   dilution: `regression`, `energy`, `volume:104`, `mass:110`, `water:30`; `/sd` after a measured one
+ *   d   dilution: `regression` or `energy`, with `*factor/sd/n` when calibrated and `@iceTempC=-5,…` for ice
+ *       conditions; or `volume:104`, `mass:110`, `water:30`, with `/sd` where the user gave one
  *   t   one per target part: `family:sour:0.9`, `band:id`, `box:4..8,0.6..0.9,15..20`, `ratio:6..9`, `plane:1,0,0,8`
  *   u   units `oz` or `ml`           k   ladder id, `own:2.5` for an own step in mL
+ *   w   size of a measure in mL, one each: `dash:0.8/0.2` (the usual sizes are left out)
  *   b   bench   r   round   h   highlighted reference
  *   a   addition, one each   c  character rule, one each   mt mf mp ms md   limits of the question
  *
@@ -57,6 +62,22 @@ const UNIT_IDS: readonly UnitId[] = [
 ];
 const LADDER_IDS: readonly LadderId[] = ["us-jigger", "metric-jigger", "scale", "own"];
 const MEASURES: readonly MeasureId[] = ["fewest-then-volume", "volume", "relative", "drift", "cost"];
+const ICE_KEYS: readonly (keyof IceConditions)[] = [
+  "ingredientTempC",
+  "iceTempC",
+  "adherentWaterShare",
+  "iceMassG",
+  "vesselMassG",
+  "vesselHeatCapacityJPerGK",
+  "vesselTempC",
+  "approach",
+];
+const MEASURE_KEYS: readonly (readonly [string, keyof UnitSettings, (keyof UnitSettings)?])[] = [
+  ["barspoon", "barspoonMl", "barspoonSdMl"],
+  ["dash", "dashMl", "dashSdMl"],
+  ["drop", "dropMl", "dropSdMl"],
+  ["part", "partMl"],
+];
 const MAX_FRAGMENT = 16_000;
 const MAX_LINES = 40;
 
@@ -76,7 +97,9 @@ function range(interval: Interval): string {
 
 /** Percent-encode, but leave the characters this grammar uses readable. */
 function encode(value: string): string {
-  return encodeURIComponent(value).replace(/%(3A|2C|5E|5B|5D|2F)/g, (whole) => decodeURIComponent(whole));
+  return encodeURIComponent(value).replace(/%(3A|2C|5E|5B|5D|2F|40|3D)/g, (whole) =>
+    decodeURIComponent(whole),
+  );
 }
 
 /** Write a view as a fragment, without the leading `#`. */
@@ -93,6 +116,12 @@ export function encodeView(view: View): string {
   for (const part of view.target) put("t", encodePart(part));
   put("u", view.units);
   put("k", view.ladder.id === "own" ? `own:${num(view.ladder.stepMl ?? 5)}` : view.ladder.id);
+  for (const [unit, sizeKey, sdKey] of MEASURE_KEYS) {
+    const size = view.unitSettings[sizeKey];
+    const sd = sdKey ? view.unitSettings[sdKey] : 0;
+    const usual = size === DEFAULT_UNIT_SETTINGS[sizeKey] && (!sdKey || sd === DEFAULT_UNIT_SETTINGS[sdKey]);
+    if (!usual) put("w", sdKey ? `${unit}:${num(size)}/${num(sd)}` : `${unit}:${num(size)}`);
+  }
   put("b", view.bench);
   put("r", view.round);
   put("h", view.reference);
@@ -125,7 +154,15 @@ function encodeLine(line: SpecLine, rule: LineRule | undefined): string {
 
 function encodeDilution(choice: DilutionChoice | undefined): string | null {
   if (!choice) return null;
-  if (choice.model !== "measured") return choice.model;
+  if (choice.model !== "measured") {
+    const { calibration } = choice;
+    const own = choice.model === "energy" ? Object.entries(choice.conditions ?? {}) : [];
+    return [
+      choice.model,
+      calibration ? `*${[calibration.factor, calibration.sd, calibration.n].map(num).join("/")}` : "",
+      own.length > 0 ? `@${own.map(([key, value]) => `${key}=${num(value)}`).join(",")}` : "",
+    ].join("");
+  }
   const sd = choice.sdMl === undefined ? "" : `/${num(choice.sdMl)}`;
   if (choice.finishedVolumeMl !== undefined) return `volume:${num(choice.finishedVolumeMl)}${sd}`;
   if (choice.finishedMassG !== undefined) return `mass:${num(choice.finishedMassG)}${sd}`;
@@ -205,6 +242,8 @@ export function decodeView(fragment: string): DecodedView {
   if (units) view.units = units;
   const ladder = one("k", readLadder, "ladder");
   if (ladder) view.ladder = ladder;
+  const measures = many("w", readMeasure, "measure");
+  if (measures.length > 0) view.unitSettings = Object.assign({ ...DEFAULT_UNIT_SETTINGS }, ...measures);
   view.bench = one("b", readId, "bench") ?? null;
   view.round = one("r", readId, "round") ?? null;
   view.reference = one("h", readId, "reference") ?? null;
@@ -269,7 +308,8 @@ function readLine(value: string): { line: SpecLine; rule: LineRule | null } | nu
 }
 
 function readDilution(value: string): DilutionChoice | null {
-  if (value === "regression" || value === "energy") return { model: value };
+  const modelled = /^(regression|energy)(?:\*([^@]+))?(?:@(.+))?$/.exec(value);
+  if (modelled) return readModel(modelled[1] as "regression" | "energy", modelled[2], modelled[3]);
   const match = /^(volume|mass|water):([^/]+)(?:\/(.+))?$/.exec(value);
   if (!match) return null;
   const amount = match[1] === "water" ? nonNegative(match[2]!) : positive(match[2]!);
@@ -283,6 +323,40 @@ function readDilution(value: string): DilutionChoice | null {
     ...(match[1] === "water" && { waterMl: amount }),
     ...(sd !== null && { sdMl: sd }),
   };
+}
+
+function readModel(
+  model: "regression" | "energy",
+  calibrationText: string | undefined,
+  conditionsText: string | undefined,
+): DilutionChoice | null {
+  const numbers = calibrationText?.split("/").map(nonNegative) ?? [];
+  if (calibrationText !== undefined && (numbers.length !== 3 || numbers.some((x) => x === null))) return null;
+  const [factor, sd, n] = numbers as number[];
+  const calibration =
+    calibrationText === undefined ? {} : { calibration: { factor: factor!, sd: sd!, n: n! } };
+  if (conditionsText === undefined) return { model, ...calibration };
+  if (model !== "energy") return null;
+  const conditions: Partial<IceConditions> = {};
+  for (const entry of conditionsText.split(",")) {
+    const [key, text] = entry.split("=");
+    const known = ICE_KEYS.find((candidate) => candidate === key);
+    const x = finite(text ?? "");
+    if (known === undefined || x === null) return null;
+    conditions[known] = x;
+  }
+  return { model, ...calibration, conditions };
+}
+
+function readMeasure(value: string): Partial<UnitSettings> | null {
+  const match = /^([a-z]+):([^/]+)(?:\/(.+))?$/.exec(value);
+  const keys = MEASURE_KEYS.find(([unit]) => unit === match?.[1]);
+  const size = positive(match?.[2] ?? "");
+  if (!keys || size === null) return null;
+  const [, sizeKey, sdKey] = keys;
+  if (match?.[3] === undefined) return { [sizeKey]: size };
+  const sd = nonNegative(match[3]);
+  return sd === null || !sdKey ? null : { [sizeKey]: size, [sdKey]: sd };
 }
 
 function nonNegative(value: string): number | null {

@@ -1,4 +1,4 @@
-import type { CharacterRule, Interval, LadderId, MeasureId, Spec } from "../../engine/types.ts";
+import type { CharacterRule, Interval, LadderId, MeasureId, Spec, UnitSettings } from "../../engine/types.ts";
 
 /** What the user said about one ingredient, beside its amount. Keyed by pantry id in `View.rules`. */
 export interface LineRule {
@@ -47,6 +47,8 @@ export interface View {
   /** Highlighted reference drink. */
   reference: string | null;
   ask: AskOptions;
+  /** Sizes of spoon, dash, drop and part: amounts in them depend on it. */
+  unitSettings: UnitSettings;
 }
 
 /** The settings a new question starts with. */

@@ -1,5 +1,6 @@
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
-import type { DilutionReport, Placement } from "../../engine/types.ts";
+import { METHODS } from "../../engine/dilution/methods.ts";
+import type { DilutionReport, Method, Placement } from "../../engine/types.ts";
 
 /** A volume in the user's unit: tenths of an ounce are too coarse to plan a glass with, hundredths are not. */
 export function volumeWords(ml: number, units: "oz" | "ml"): string {
@@ -14,25 +15,26 @@ export function finishedWords(placement: Placement, units: "oz" | "ml"): string 
     : `${volumeWords(placement.finishedVolumeMl, units)} ± ${Math.round(sd)}`;
 }
 
-const MODEL_NAMES = { regression: "published regression", energy: "ice energy balance" } as const;
-
 /** Both dilution models side by side, and which one the numbers use. */
-export function dilutionWords(report: DilutionReport): string {
+export function dilutionWords(report: DilutionReport, method: Method): string {
+  const names = {
+    regression:
+      METHODS[method].kind === "published" ? "published regression" : "our estimate for this method",
+    energy: "energy balance",
+  };
   if (report.used === "none") return "no ice: nothing added";
   const both = (["regression", "energy"] as const).flatMap((model) => {
     const estimate = report[model];
     return estimate
-      ? [
-          `${MODEL_NAMES[model]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`,
-        ]
+      ? [`${names[model]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`]
       : [];
   });
   if (report.used === "measured") return ["you measured it", ...both].join(" · ");
   const other = report.used === "regression" ? "energy" : "regression";
   const estimate = report[other];
-  return `${MODEL_NAMES[report.used]}${
+  return `${names[report.used]}${
     estimate
-      ? `; ${MODEL_NAMES[other]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`
+      ? `; ${names[other]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`
       : ""
   }`;
 }
