@@ -231,6 +231,16 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     );
   }
 
+  /** A bench opens on its trail and its target; a few far references must not shrink them. */
+  function openingView(): View {
+    const target = targetBox();
+    const box = boxAround([
+      ...items.filter((i) => i.kind !== "reference").map((i) => i.point),
+      ...(target ? [target.lo, target.hi] : []),
+    ]);
+    return box ? fitView(box, home, 0.94) : HOME_VIEW;
+  }
+
   function fitHome(): void {
     const target = targetBox();
     const all = boxAround([
@@ -549,12 +559,12 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     update(next) {
       updating = true;
       const known = new Set(model.rounds.map((r) => r.id));
-      const otherBench = known.size > 0 && !next.rounds.some((r) => known.has(r.id));
+      const otherBench = next.rounds.length > 0 && !next.rounds.some((r) => known.has(r.id));
       const before = home;
       model = next;
       items = itemsOf(next);
       fitHome();
-      view = otherBench ? HOME_VIEW : rebaseView(view, before, home);
+      view = otherBench ? openingView() : rebaseView(view, before, home);
       if (pinned !== null && !find(pinned)) pinned = null;
       if (hovered !== null && !find(hovered)) hovered = null;
       render();

@@ -85,12 +85,12 @@ export function clampView(view: View): View {
   return { k, centre: perAxis((a) => Math.min(Math.max(view.centre[a], 0.5 / k), 1 - 0.5 / k)) };
 }
 
-/** The closest window that shows all of `box`, with a fifth of air. */
-export function fitView(box: Box3, home: Box3): View {
+/** The closest window in which `box` takes at most `fill` of each axis. */
+export function fitView(box: Box3, home: Box3, fill = 0.8): View {
   const lo = toFraction(home, box.lo);
   const hi = toFraction(home, box.hi);
   const widest = Math.max(...AXIS_INDEX.map((a) => hi[a] - lo[a]));
-  return clampView({ k: widest > 0 ? 0.8 / widest : MAX_ZOOM, centre: perAxis((a) => (lo[a] + hi[a]) / 2) });
+  return clampView({ k: widest > 0 ? fill / widest : MAX_ZOOM, centre: perAxis((a) => (lo[a] + hi[a]) / 2) });
 }
 
 /** The same window after the home box changed, as nearly as one magnification allows; a window at home stays at home. */
