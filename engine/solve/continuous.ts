@@ -16,9 +16,11 @@ import { type Problem, tangentPlane } from "./problem.ts";
 import { RowSet } from "./rows.ts";
 
 const MAX_STEPS = 60;
-/** Largest violation (axis-scale units) of a point that counts as meeting the constraints. */
-const FEASIBLE = 1e-8;
-/** The steps have converged when no amount moves by more than this, mL. */
+/** Largest residual of the optimality conditions of a point that counts as the optimum. */
+const OPTIMAL = 1e-7;
+/** Once no amount moves by more than this, mL, Newton takes over. */
+const NEAR_ML = 0.05;
+/** Changes smaller than this, mL, are none. */
 const STILL_ML = 1e-8;
 /** Newton on the optimality conditions: most steps, residual to reach, step for differences of slopes. */
 const POLISH_STEPS = 12;
@@ -55,13 +57,25 @@ export function continuousOptimum(problem: Problem): ContinuousOptimum | null {
     .filter((s) => s.outcome !== "infeasible")
     .sort((a, b) => a.bound - b.bound);
 
-  let best: { delta: Float64Array; cost: number; at: Linearised; lambda: number[] } | null = null;
+  let best: Optimum | null = null;
   for (const start of starts) {
     if (best && start.bound >= best.cost) break;
     const found = descend(problem, start.delta, free, lo, hi, lp);
     if (found && (!best || found.cost < best.cost)) best = found;
   }
   return best && read(problem, best, free, lo, hi);
+}
+
+/** A point with its multipliers by row of `at`. */
+interface Stationary {
+  delta: Float64Array;
+  at: Linearised;
+  lambda: number[];
+}
+
+interface Optimum extends Stationary {
+  kkt: ContinuousOptimum["kkt"];
+  cost: number;
 }
 
 function descend(
@@ -71,7 +85,7 @@ function descend(
   lo: Float64Array,
   hi: Float64Array,
   lp: LeastChangeLp,
-) {
+): Optimum | null {
   const { weight } = problem.search;
   const n = start.length;
   const rows = exactRows(problem);
@@ -98,11 +112,10 @@ function descend(
     }
     let move = 0;
     for (const i of free) move = Math.max(move, Math.abs(lp.delta[i]! - delta[i]!));
-    const worst = rows.reduce((w, _, r) => Math.max(w, violation(at, r)), Number.NEGATIVE_INFINITY);
-    if (move <= STILL_ML && worst <= FEASIBLE) {
-      const d = delta;
+    const near = lp.delta.slice();
+    if (move <= NEAR_ML) {
       const moving = free.filter(
-        (i) => Math.abs(d[i]!) > STILL_ML && d[i]! > lo[i]! + STILL_ML && d[i]! < hi[i]! - STILL_ML,
+        (i) => Math.abs(near[i]!) > STILL_ML && near[i]! > lo[i]! + STILL_ML && near[i]! < hi[i]! - STILL_ML,
       );
       const binding = new Map<string, number>();
       rows.forEach((row, r) => {
@@ -111,15 +124,17 @@ function descend(
         const scale = at.gradients[r]!.reduce((most, g) => Math.max(most, Math.abs(g)), 0);
         binding.set(key, (binding.get(key) ?? 0) + lp.multipliers[r]! / scale);
       });
-      const polished = polish(problem, delta, moving, binding);
-      delta = polished.delta;
-      const cost = free.reduce((sum, i) => sum + weight[i]! * Math.abs(delta[i]!), 0);
-      return { ...polished, cost };
+      const found = polish(problem, near, moving, binding);
+      const kkt = optimality(problem, found, free, lo, hi);
+      if (Math.max(kkt.stationarity, kkt.primal, kkt.dual, kkt.complementarity) <= OPTIMAL) {
+        const cost = free.reduce((sum, i) => sum + weight[i]! * Math.abs(found.delta[i]!), 0);
+        return { ...found, kkt, cost };
+      }
     }
     // Steps that stop shrinking are circling: hold them in a smaller box.
     if (step > 8 && move > 0.5 * lastMove) radius = Math.min(radius, move) / 2;
     lastMove = move;
-    delta = lp.delta.slice();
+    delta = near;
   }
   return null;
 }
@@ -203,43 +218,56 @@ function polish(
   return { delta, at, lambda: all };
 }
 
+/** How far the measure's slope plus the rows' pull on amount i is from balance, and which bound it leans on. */
+function balance(problem: Problem, found: Stationary, i: number, lo: Float64Array, hi: Float64Array) {
+  const { delta, at, lambda } = found;
+  const d = delta[i]!;
+  const w = problem.search.weight[i]!;
+  const pull = lambda.reduce((sum, l, r) => sum + l * at.gradients[r]![i]!, 0);
+  const still = Math.abs(d) <= STILL_ML;
+  // |Δ| has slopes −w..w at 0, else ±w: balance means 0 lies between `least` and `most`.
+  const least = pull + (still ? -w : Math.sign(d) * w);
+  const most = pull + (still ? w : Math.sign(d) * w);
+  const mayFall = d > lo[i]! + STILL_ML;
+  const mayRise = d < hi[i]! - STILL_ML;
+  return {
+    residual: Math.max(mayRise ? -most : 0, mayFall ? least : 0, 0),
+    roomAbove: mayRise ? 0 : Math.max(0, -most),
+    roomBelow: mayFall ? 0 : Math.max(0, least),
+  };
+}
+
+function optimality(
+  problem: Problem,
+  found: Stationary,
+  free: number[],
+  lo: Float64Array,
+  hi: Float64Array,
+): ContinuousOptimum["kkt"] {
+  const { at, lambda, delta } = found;
+  const outside = (i: number) => Math.max(lo[i]! - delta[i]!, delta[i]! - hi[i]!, 0);
+  return {
+    stationarity: free.reduce((most, i) => Math.max(most, balance(problem, found, i, lo, hi).residual), 0),
+    primal: Math.max(
+      at.rows.reduce((most, _, r) => Math.max(most, violation(at, r)), 0),
+      free.reduce((most, i) => Math.max(most, outside(i)), 0),
+    ),
+    dual: lambda.reduce((most, l) => Math.max(most, -l), 0),
+    complementarity: lambda.reduce((most, l, r) => Math.max(most, Math.abs(l * at.values[r]!)), 0),
+  };
+}
+
 function read(
   problem: Problem,
-  found: { delta: Float64Array; at: Linearised; lambda: number[] },
+  found: Optimum,
   free: number[],
   lo: Float64Array,
   hi: Float64Array,
 ): ContinuousOptimum {
-  const { delta, at, lambda } = found;
-  const { weight } = problem.search;
+  const { delta, at, lambda, kkt } = found;
   const x = problem.volumes(delta);
   const { finished } = at.sensitivity;
   const volume = finished.finishedVolumeMl;
-
-  let stationarity = 0;
-  const atBound: { i: number; price: number; side: "most" | "least" }[] = [];
-  for (const i of free) {
-    let slope = 0;
-    at.rows.forEach((_, r) => {
-      slope += lambda[r]! * at.gradients[r]![i]!;
-    });
-    const d = delta[i]!;
-    const w = weight[i]!;
-    const still = Math.abs(d) <= STILL_ML;
-    // The measure's own slope lies in [least, most]; 0 must lie in slope + [least, most] up to bound multipliers.
-    const least = slope + (still ? -w : Math.sign(d) * w);
-    const most = slope + (still ? w : Math.sign(d) * w);
-    const mayFall = d > lo[i]! + STILL_ML;
-    const mayRise = d < hi[i]! - STILL_ML;
-    const residual = Math.max(mayRise ? -most : 0, mayFall ? least : 0, 0);
-    stationarity = Math.max(stationarity, residual);
-    if (!mayRise && most < -1e-7) atBound.push({ i, price: -most, side: "most" });
-    if (!mayFall && least > 1e-7) atBound.push({ i, price: least, side: "least" });
-  }
-  const primal = at.rows.reduce((w, _, r) => Math.max(w, violation(at, r)), 0);
-  const dual = lambda.reduce((w, l) => Math.max(w, -l), 0);
-  const complementarity = lambda.reduce((w, l, r) => Math.max(w, Math.abs(l * at.values[r]!)), 0);
-
   const multipliers: Multiplier[] = [];
   const merged = new Map<string, { row: TrueRow; perUnit: number }>();
   lambda.forEach((l, r) => {
@@ -252,13 +280,17 @@ function read(
     else merged.set(row.name, { row, perUnit });
   });
   for (const { row, perUnit } of merged.values()) multipliers.push(inWords(problem, row, perUnit));
-  for (const { i, price, side } of atBound) {
-    const { ingredient, key } = problem.variables[i]!;
+  for (const i of free) {
+    const { roomAbove, roomBelow } = balance(problem, found, i, lo, hi);
+    const price = Math.max(roomAbove, roomBelow);
+    if (price <= 1e-7) continue;
+    const { shortName, key } = problem.variables[i]!;
+    const side = roomAbove > 0 ? "most" : "least";
     multipliers.push({
       row: `${key}-${side}`,
       value: price,
       unit: `${saved(problem)} per mL`,
-      text: `${ingredient.name} stands at its ${side}: each mL of room would save ${amount(problem, price)}.`,
+      text: `The ${shortName} stands at its ${side}: each mL of room would save ${amount(problem, price)}.`,
     });
   }
   multipliers.sort((a, b) => b.value - a.value);
@@ -267,7 +299,7 @@ function read(
     point: toPoint(finished.point),
     volumeChangedMl: delta.reduce((sum, d) => sum + Math.abs(d), 0),
     multipliers,
-    kkt: { stationarity, primal, dual, complementarity },
+    kkt,
   };
 }
 
