@@ -1,4 +1,4 @@
-import type { Mat3, Point, Vec3 } from "./types.ts";
+import type { Point, Vec3 } from "./types.ts";
 
 /**
  * The three axes of balance space, in the one order used everywhere.
@@ -34,10 +34,3 @@ export function scaledDistance(a: Vec3, b: Vec3): number {
     (a[2] - b[2]) / AXIS_SCALE[2],
   );
 }
-
-/** A 3×3 matrix of zeros. */
-export const ZERO3: Mat3 = [
-  [0, 0, 0],
-  [0, 0, 0],
-  [0, 0, 0],
-];

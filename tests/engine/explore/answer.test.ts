@@ -1,0 +1,132 @@
+import { describe, expect, test } from "vitest";
+import { rungsBetween } from "../../../engine/amounts/ladder.ts";
+import { toVec } from "../../../engine/axes.ts";
+import { EngineError } from "../../../engine/errors.ts";
+import { answer } from "../../../engine/explore/answer.ts";
+import { place } from "../../../engine/place/place.ts";
+import { compileTarget } from "../../../engine/targets/compile-target.ts";
+import type { Spec } from "../../../engine/types.ts";
+import { demoRequest, demoRound, expectSamePoint, pantry, sour } from "./demo-request.ts";
+
+const dull: Spec = {
+  name: "Dull sour (invented)",
+  method: "shaken",
+  lines: [
+    { ingredient: "rum-aged", amount: 2, unit: "oz" },
+    { ingredient: "juice-lime", amount: 0.25, unit: "oz" },
+    { ingredient: "syrup-simple-1-1", amount: 0.75, unit: "oz" },
+  ],
+};
+const pointWith = (spec: Spec) => toVec(place(spec, pantry).point);
+const withLemon = (ml: number): Spec => ({
+  ...dull,
+  lines: ml > 0 ? [...dull.lines, { ingredient: "juice-lemon", amount: ml, unit: "ml" }] : dull.lines,
+});
+
+describe("how much", () => {
+  test("gives the least amount on the ladder and the whole run around it, by trying every rung", () => {
+    const request = demoRequest(dull);
+    const target = compileTarget(sour);
+    const inside = rungsBetween(0, 90, request.ladder, pantry.get("juice-lemon")).filter((ml) =>
+      target.contains(pointWith(withLemon(ml))),
+    );
+    expect(inside.length).toBeGreaterThan(2);
+    const said = answer({ ask: "how-much", ingredient: "juice-lemon" }, request);
+    expect(said.status).toBe("optimal");
+    expect(said.range!.leastMl).toBeCloseTo(inside[0]!, 9);
+    expect(said.range!.mostMl).toBeCloseTo(inside.at(-1)!, 9);
+    expect(pointWith(said.spec!)).toEqual(toVec(said.after!));
+    expect(target.contains(toVec(said.after!))).toBe(true);
+  });
+
+  test("says where the nearest amount lands when no amount is enough", () => {
+    const said = answer({ ask: "how-much", ingredient: "bitters-aromatic" }, demoRequest(demoRound(1)));
+    expect(said).toMatchObject({ status: "infeasible", range: null, spec: null });
+    expect(said.membership.inside).toBe(false);
+    expect(said.text).toMatch(/^No amount of/);
+  });
+
+  test("counts an ingredient on two lines as one amount", () => {
+    const split: Spec = {
+      ...dull,
+      lines: [...dull.lines, { ingredient: "juice-lime", amount: 0.125, unit: "oz" }],
+    };
+    const whole: Spec = {
+      ...dull,
+      lines: dull.lines.map((l) => (l.ingredient === "juice-lime" ? { ...l, amount: 0.375 } : l)),
+    };
+    const ask = (spec: Spec) => answer({ ask: "how-much", ingredient: "juice-lime" }, demoRequest(spec));
+    expect(ask(split).range!.fromMl).toBeCloseTo(ask(whole).range!.fromMl, 9);
+    expect(ask(split).range!.leastMl).toBeCloseTo(ask(whole).range!.leastMl, 9);
+  });
+});
+
+describe("what if", () => {
+  const request = demoRequest(dull);
+
+  test("lands where placing the changed spec lands", () => {
+    const said = answer(
+      { ask: "what-if", changes: [{ ingredient: "syrup-simple-1-1", by: { amount: -1, unit: "barspoon" } }] },
+      request,
+    );
+    const by = (0.75 * 29.5735295625 - 5) / 29.5735295625;
+    const expected = pointWith({
+      ...dull,
+      lines: dull.lines.map((l) => (l.ingredient === "syrup-simple-1-1" ? { ...l, amount: by } : l)),
+    });
+    expectSamePoint(toVec(said.after!), expected, 9);
+    expect(said.text).toMatch(/sugar down/i);
+  });
+
+  test("says that a swap at equal strength moves nothing here", () => {
+    const said = answer(
+      { ask: "what-if", changes: [{ ingredient: "rum-aged", swapFor: "rum-white" }] },
+      request,
+    );
+    expect(said.text).toMatch(/nothing moves/i);
+    expect(said.text).toMatch(/aroma/);
+  });
+
+  test("refuses to take away more than is there, naming field and remedy", () => {
+    const ask = () =>
+      answer(
+        { ask: "what-if", changes: [{ ingredient: "juice-lime", by: { amount: -1, unit: "oz" } }] },
+        request,
+      );
+    expect(ask).toThrow(EngineError);
+    expect(ask).toThrow(/\/intent\/changes\/0\/by.*take away less/);
+  });
+
+  test("keeps a measured glass's water per mL poured", () => {
+    const measured: Spec = { ...dull, dilution: { model: "measured", waterMl: 40 } };
+    const said = answer(
+      { ask: "what-if", changes: [{ ingredient: "rum-aged", to: { amount: 1, unit: "oz" } }] },
+      demoRequest(measured),
+    );
+    expect(said.spec!.dilution).toMatchObject({ model: "measured" });
+    expect((said.spec!.dilution as { waterMl: number }).waterMl).toBeCloseTo((40 * 2) / 3, 9);
+  });
+});
+
+describe("lean", () => {
+  test("drier without losing acid lowers sugar by half a step and keeps acid, minimal by the solver", () => {
+    const request = demoRequest(demoRound(6));
+    const said = answer({ ask: "lean", lean: "drier", keep: [{ axis: "acid", how: "not-less" }] }, request);
+    const before = toVec(said.before);
+    const after = pointWith(said.spec!);
+    expect(after[0]).toBeLessThanOrEqual(before[0] - 1 + 1e-9);
+    expect(after[1]).toBeGreaterThanOrEqual(before[1] - 1e-9);
+  });
+
+  test("refuses to keep the axis that is to move", () => {
+    expect(() =>
+      answer({ ask: "lean", lean: "drier", keep: [{ axis: "sugar", how: "same" }] }, demoRequest(dull)),
+    ).toThrow(/\/intent\/keep\/0/);
+  });
+
+  test("refuses a step below zero", () => {
+    expect(() => answer({ ask: "lean", lean: "softer", by: 5, keep: [] }, demoRequest(dull))).toThrow(
+      /\/intent\/by/,
+    );
+  });
+});
