@@ -75,7 +75,7 @@ export const PROBLEMS = {
   overrun: {
     status: 503,
     title: "The solve was stopped",
-    meaning: "The solver ran past its time and did not stop by itself, so it was stopped.",
+    meaning: "The solver ran past its time or memory and did not stop by itself, so it was stopped.",
     remedy: "Send fewer additions, lock some ingredients or set maxTouched, and try again.",
   },
   internal: {

@@ -19,6 +19,9 @@ interface Job {
 /** Past a task's budget, before its thread is stopped: the engine looks at the clock only between nodes. */
 const GRACE_MS = 2000;
 
+/** A solve of the largest size let in was measured at 60 MB. */
+const MAX_HEAP_MB = 512;
+
 /** For work that has no budget of its own: the longest trail the schema lets in takes about a second. */
 const DEFAULT_BUDGET_MS = 5000;
 
@@ -42,7 +45,7 @@ export function createPool(entry: URL, size: number, queueLimit = size * 4): Com
     const waiting = idle.pop();
     if (waiting || alive >= size) return waiting;
     alive++;
-    const worker = new Worker(entry);
+    const worker = new Worker(entry, { resourceLimits: { maxOldGenerationSizeMb: MAX_HEAP_MB } });
     worker.unref();
     // Whatever ends a thread, while at work or idle, it is out of the pool.
     worker.once("exit", () => {
@@ -75,9 +78,10 @@ export function createPool(entry: URL, size: number, queueLimit = size * 4): Com
       next();
     };
     // A thread that fails ends by itself: its exit is handled above.
-    const onFault = (error: Error): void => {
+    const onFault = (error: NodeJS.ErrnoException): void => {
       release();
-      job.reject(error);
+      const isSpent = error.code === "ERR_WORKER_OUT_OF_MEMORY";
+      job.reject(isSpent ? new ProblemError("overrun", PROBLEMS.overrun.meaning) : error);
     };
     const onExit = (code: number): void => onFault(new Error(`a solver thread ended with code ${code}`));
     const release = (): void => {

@@ -1,13 +1,13 @@
 import type { z } from "@hono/zod-openapi";
 import { laddersFor } from "../../engine/amounts/ladder.ts";
-import type { Pantry, PourLadder, UnitSettings } from "../../engine/types.ts";
+import type { Pantry, PourLadder, Spec, UnitSettings } from "../../engine/types.ts";
 import type { Catalogue } from "../catalogue.ts";
 import type { SolveTask } from "../compute/tasks.ts";
 import { withOwnIngredients } from "../own-ingredients.ts";
 import { ProblemError } from "../problems.ts";
 import { type ReadSpec, readSpec, unknownIngredients } from "../read-spec.ts";
 import type { LadderInputSchema } from "../schemas/amount.ts";
-import { DEFAULT_SOLVE_BUDGET_MS, type ExploreBodySchema } from "../schemas/solve.ts";
+import { DEFAULT_SOLVE_BUDGET_MS, type ExploreBodySchema, MAX_MOVABLE } from "../schemas/solve.ts";
 import { pricesOf, unitSettingsOf } from "./place-options.ts";
 
 type Body = Omit<z.infer<typeof ExploreBodySchema>, "target">;
@@ -35,6 +35,20 @@ function namedIn(options: Options): { id: string; pointer: string }[] {
   ];
 }
 
+function requireMovableFew({ locks = [], additions = [] }: Options, spec: Spec): void {
+  const named = new Set([...spec.lines.map((line) => line.ingredient), ...additions]);
+  const movable = [...named].filter((id) => !locks.includes(id)).length;
+  if (movable <= MAX_MOVABLE) return;
+  throw new ProblemError("invalid-request", "too many to move", [
+    {
+      in: "body",
+      pointer: "#/locks",
+      detail: `${movable} ingredients could move, the limit is ${MAX_MOVABLE}`,
+      remedy: "lock some of them, or let fewer in",
+    },
+  ]);
+}
+
 /** A request as the solver takes it, and what every answer says about it. */
 export interface ReadSolve {
   pantry: Pantry;
@@ -51,6 +65,7 @@ export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
 
   const unitSettings = unitSettingsOf(body);
   const read = readSpec(body.spec, pantry, unitSettings, "/spec");
+  requireMovableFew(body, read.spec);
   const first = body.firstRound && readSpec(body.firstRound, pantry, unitSettings, "/firstRound");
   const ladder = ladderOf(body.ladder, unitSettings);
   const { additions, locks, bounds, maxTouched, maxFinishedMl, measure, character, driftBudget, count } =

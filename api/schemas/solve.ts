@@ -39,6 +39,12 @@ export const MeasureIdSchema = z
 /** Ids named in one request: the solver's size limit is its own, and its error says so. */
 const ids = z.array(IdSchema).max(24);
 
+/**
+ * Ingredients a solve may move: unlocked ones and additions. The engine is proved for 12 and measured to
+ * keep its time budget to 20; past that the sets to refute outgrow memory before the clock is looked at.
+ */
+export const MAX_MOVABLE = 16;
+
 export const MAX_SOLVE_BUDGET_MS = 5000;
 export const DEFAULT_SOLVE_BUDGET_MS = 2000;
 

@@ -19,6 +19,7 @@ writeFileSync(
      if (input.do === "die") process.exit(3);
      if (input.do === "throw") throw new Error("a fault of the thread");
      if (input.do === "spin") for (;;);
+     if (input.do === "hoard") for (const all = []; ; ) all.push(new Array(1e6).fill({}));
      if (input.do === "refuse") return parentPort.postMessage({ issues: [{ pointer: "/x", detail: "d", remedy: "r" }] });
      setTimeout(() => parentPort.postMessage({ value: threadId }), input.ms ?? 0);
    });`,
@@ -49,6 +50,14 @@ test("a thread that never answers is stopped, and the next job gets a fresh one"
   const error = await stuck.catch((e: unknown) => e);
   expect(error).toBeInstanceOf(ProblemError);
   expect(error).toMatchObject({ slug: "overrun" });
+  expect(await after).toBeGreaterThan(0);
+});
+
+test("a thread that takes too much memory is stopped, and the next job gets a fresh one", async () => {
+  const run = poolOf(1);
+  const greedy = run({ do: "hoard", timeBudgetMs: 30_000 });
+  const after = run({});
+  expect(await greedy.catch((e: unknown) => e)).toMatchObject({ slug: "overrun" });
   expect(await after).toBeGreaterThan(0);
 });
 

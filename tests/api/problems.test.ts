@@ -80,6 +80,20 @@ describe("a wrong field is named by a JSON pointer, with what to do", () => {
     expect(errors[0]!.remedy).toContain("juice-lemon");
   });
 
+  test("more ingredients to move than a solve can take: says how many, and that locks help", async () => {
+    const pantry = (await (await app.request("/v1/pantry")).json()).ingredients.map(
+      (i: { id: string }) => i.id,
+    );
+    const many = pantry.slice(0, 18).map((ingredient: string) => ({ ingredient, amount: 1, unit: "cl" }));
+    const body = { spec: { ...sour, lines: many }, target: { id: "family:sour" } };
+    const errors = await entriesFor("/v1/solve", body);
+    expect(errors).toEqual([
+      expect.objectContaining({ pointer: "#/locks", detail: expect.stringContaining("18") }),
+    ]);
+    const locked = await post(app, "/v1/solve", { ...body, locks: pantry.slice(0, 15) });
+    expect(locked.status).toBe(200);
+  });
+
   test("an unknown target names the nearest one", async () => {
     const errors = await entriesFor("/v1/solve", { spec: sour, target: { id: "family:sours" } });
     expect(errors).toEqual([
