@@ -10,7 +10,7 @@ export class RowSet {
   b: Float64Array;
   names: string[] = [];
 
-  constructor(width: number, capacity = 16) {
+  constructor(width: number, capacity = 32) {
     this.width = width;
     this.a = new Float64Array(width * capacity);
     this.b = new Float64Array(capacity);

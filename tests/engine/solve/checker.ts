@@ -43,10 +43,12 @@ export function judge(request: SolveRequest): (x: number[]) => boolean {
     const { point, finishedVolumeMl } = model.finish(x);
     if (!target.contains(point)) return false;
     if (request.maxFinishedMl !== undefined && finishedVolumeMl > request.maxFinishedMl + 1e-7) return false;
-    if (request.driftBudget !== undefined && scaledDistance(point, first) > request.driftBudget + 1e-9) return false;
+    if (request.driftBudget !== undefined && scaledDistance(point, first) > request.driftBudget + 1e-9)
+      return false;
     return (request.character ?? []).every((rule) => {
       const own = x[ids.indexOf(rule.ingredient)]!;
-      if (rule.minSharePercent !== undefined && 100 * own < rule.minSharePercent * finishedVolumeMl - 1e-7) return false;
+      if (rule.minSharePercent !== undefined && 100 * own < rule.minSharePercent * finishedVolumeMl - 1e-7)
+        return false;
       return rule.atLeastAsMuchAs === undefined || own >= x[ids.indexOf(rule.atLeastAsMuchAs)]! - 1e-9;
     });
   };
@@ -107,7 +109,11 @@ export function subsets(ids: readonly string[], size: number): string[][] {
  * each cell, a refutation that covers it. Sets that were emptied by trying pours are returned for the caller
  * to try as well. Throws on any gap or false multiplier.
  */
-export function checkRefutations(certificate: SolveCertificate, movable: string[], touched: number): string[][] {
+export function checkRefutations(
+  certificate: SolveCertificate,
+  movable: string[],
+  touched: number,
+): string[][] {
   const rows = new Map(certificate.rows!.map((r) => [r.row, r]));
   const ranges = new Map(certificate.ranges!.map((r) => [r.ingredient, r]));
   const cellOf = (row: string) => /^cell (\d+):/.exec(row)?.[1] ?? "1";

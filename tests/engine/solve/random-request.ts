@@ -1,6 +1,14 @@
 import { prepareSpec } from "../../../engine/place/prepare-spec.ts";
 import type { SolveRequest } from "../../../engine/solve/solve.ts";
-import type { DilutionChoice, Ingredient, Method, Pantry, Role, TargetSpec, Vec3 } from "../../../engine/types.ts";
+import type {
+  DilutionChoice,
+  Ingredient,
+  Method,
+  Pantry,
+  Role,
+  TargetSpec,
+  Vec3,
+} from "../../../engine/types.ts";
 import { seeded } from "./linear-instance.ts";
 
 const value = (v: number) => ({ value: v, sd: 0, source: "invented" });
@@ -67,9 +75,18 @@ export function randomRequest(seed: number, options: Options): SolveRequest {
   }));
   const kind = options.dilution ?? pick(["regression", "regression", "constant"] as const);
   const dilution: DilutionChoice | undefined =
-    kind === "constant" ? { model: "measured", waterMl: 40 * random() } : kind === "energy" ? { model: "energy" } : undefined;
+    kind === "constant"
+      ? { model: "measured", waterMl: 40 * random() }
+      : kind === "energy"
+        ? { model: "energy" }
+        : undefined;
   const method: Method = pick(["shaken", "stirred", "built"] as const);
-  const spec = { name: "random", method: kind === "energy" ? "shaken" : method, lines, ...(dilution && { dilution }) };
+  const spec = {
+    name: "random",
+    method: kind === "energy" ? "shaken" : method,
+    lines,
+    ...(dilution && { dilution }),
+  };
 
   // A drink some moves away; the target is a small region around its point.
   const { model } = prepareSpec(spec, PANTRY);
@@ -82,7 +99,8 @@ export function randomRequest(seed: number, options: Options): SolveRequest {
   const box: TargetSpec = {
     kind: "box",
     sugarGPer100Ml: [centre[0] - size, centre[0] + size],
-    acidGPer100Ml: random() < 0.8 ? [centre[1] - 0.1 * size, centre[1] + 0.1 * size] : [centre[1] - 0.1 * size, null],
+    acidGPer100Ml:
+      random() < 0.8 ? [centre[1] - 0.1 * size, centre[1] + 0.1 * size] : [centre[1] - 0.1 * size, null],
     ...(random() < 0.8 && { abvPercent: [centre[2] - 2 * size, centre[2] + 2 * size] as [number, number] }),
   };
   const ratio = centre[0] / centre[1];
@@ -102,7 +120,8 @@ export function randomRequest(seed: number, options: Options): SolveRequest {
     ],
     radius: size,
   };
-  const which = options.target ?? pick(["box", "box", "ellipsoid", "ratio", "half-space", "intersection"] as const);
+  const which =
+    options.target ?? pick(["box", "box", "ellipsoid", "ratio", "half-space", "intersection"] as const);
   const target =
     which === "box"
       ? box
@@ -121,7 +140,9 @@ export function randomRequest(seed: number, options: Options): SolveRequest {
     additions: chosen.slice(n).map((i) => i.id),
     ...(random() < 0.2 && { locks: [chosen[0]!.id] }),
     ...(random() < 0.2 && { maxFinishedMl: 90 + 60 * random() }),
-    ...(random() < 0.15 && { character: [{ ingredient: chosen[0]!.id, minSharePercent: 10 + 20 * random() }] }),
+    ...(random() < 0.15 && {
+      character: [{ ingredient: chosen[0]!.id, minSharePercent: 10 + 20 * random() }],
+    }),
     ...(random() < 0.1 && { character: [{ ingredient: chosen[1]!.id, atLeastAsMuchAs: chosen[2]!.id }] }),
     ...(random() < 0.15 && { driftBudget: 1 + 2 * random() }),
     bounds: chosen.map((i, k) => {
