@@ -2,7 +2,7 @@ import type { Ingredient, Pantry, Spec } from "../types.ts";
 
 /**
  * Pantry ids worth letting into a drink that cannot be balanced with what it has: what any bar has at
- * hand for the two jobs of a sour. The whole sour juices, and the thinnest and richest plain syrup. By
+ * hand for a sour's jobs. The whole sour juices, the thinnest and richest plain syrup, and water. By
  * role and composition, so that it works with the user's own pantry too. What the drink already holds is
  * left out, and a base spirit is never suggested: that would change what the drink is.
  */
@@ -28,6 +28,12 @@ export function sugarOf(i: Ingredient): number {
 
 const isSourJuice = (i: Ingredient) =>
   i.role === "sour-juice" && (i.acidsGPer100Ml.citric?.value ?? 0) > 4 && !/bottled|adjusted/i.test(i.name);
+
+const isWater = (i: Ingredient) =>
+  i.role === "lengthener" &&
+  !i.addAfterDilution &&
+  i.abvPercent.value === 0 &&
+  Object.keys({ ...i.sugarsGPer100Ml, ...i.acidsGPer100Ml }).length === 0;
 
 const isPlainSyrup = (i: Ingredient) => i.syrup?.family === "simple";
 
