@@ -1,0 +1,50 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { dirname, join } from "node:path";
+import { brotliCompressSync, gzipSync } from "node:zlib";
+import { openSite } from "../browser/open-page.ts";
+
+// What a first visit brings over the wire, as Chromium counts it, beside the charting library's own full
+// bundle: a yardstick everybody knows, most of which the page does not carry.
+
+export interface PageBench {
+  /** Page (document, scripts, styles) over the library's minified full bundle, both packed alike. */
+  gzipRatio: number;
+  brotliRatio: number;
+  /** Everything of the first visit, data included, as sent, over the bundle packed with gzip. */
+  allRatio: number;
+}
+
+/** Visit once with an empty cache and weigh what comes. Needs the built server and Chromium. */
+export async function benchPage(): Promise<PageBench> {
+  const site = await openSite();
+  try {
+    const page = await site.browser.newPage();
+    const finished: Promise<{ isData: boolean; sent: number; body: Buffer }>[] = [];
+    page.on("requestfinished", (request) => {
+      finished.push(
+        (async () => ({
+          isData: new URL(request.url()).pathname.startsWith("/v1/"),
+          sent: (await request.sizes()).responseBodySize,
+          body: (await (await request.response())?.body()) ?? Buffer.alloc(0),
+        }))(),
+      );
+    });
+    await page.goto(`${site.origin}/`, { waitUntil: "networkidle" });
+    const loads = await Promise.all(finished);
+    const bodies = loads.filter((l) => !l.isData).map((l) => l.body);
+    if (bodies.length === 0 || bodies.length === loads.length) throw new Error("the page did not load");
+
+    const library = readFileSync(join(dirname(createRequire(import.meta.url).resolve("d3")), "d3.min.js"));
+    const packed = (pack: (b: Buffer) => Buffer) =>
+      bodies.reduce((sum, body) => sum + pack(body).length, 0) / pack(library).length;
+    const sent = loads.reduce((sum, l) => sum + l.sent, 0);
+    return {
+      gzipRatio: packed(gzipSync),
+      brotliRatio: packed(brotliCompressSync),
+      allRatio: sent / gzipSync(library).length,
+    };
+  } finally {
+    await site.close();
+  }
+}

@@ -1,0 +1,47 @@
+/** One line of the results: how much of the yardstick's time, requests or bytes ours takes. */
+export interface BenchRow {
+  what: string;
+  /** The yardstick, run or weighed in the same run. */
+  against: string;
+  /** What is divided by what: "time", "requests/s", "bytes". */
+  of: string;
+  ratio: number;
+  /** Smallest and largest round, where there were rounds. */
+  range?: [number, number];
+}
+
+/** A whole run, as kept in results.json. */
+export interface BenchResults {
+  date: string;
+  node: string;
+  cores: number;
+  versions: Record<string, string>;
+  rows: BenchRow[];
+}
+
+const number = (x: number) =>
+  x >= 100
+    ? String(Number(x.toPrecision(2)))
+    : x < 0.001
+      ? x.toExponential(0)
+      : String(Number(x.toPrecision(2)));
+
+const escaped = (text: string) => text.replace(/\|/g, "\\|");
+
+/** The results as the Markdown table of the README. */
+export function benchTable({ rows }: BenchResults): string {
+  const line = (cells: string[]) => `| ${cells.map(escaped).join(" | ")} |`;
+  return [
+    line(["What", "Against, in the same run", "Ratio of", "Ours ÷ theirs", "Rounds"]),
+    line(["---", "---", "---", "--:", "--:"]),
+    ...rows.map((r) =>
+      line([
+        r.what,
+        r.against,
+        r.of,
+        number(r.ratio),
+        r.range ? `${number(r.range[0])}–${number(r.range[1])}` : "",
+      ]),
+    ),
+  ].join("\n");
+}
