@@ -30,9 +30,10 @@ export const SYMMETRY_TOLERANCE = 1e-9;
 
 /**
  * A target must have room for a ball of this radius (axis-scale units) unless all its faces are flat.
- * A curved region thinner than this is a touching point, which no drink can be poured onto.
+ * A curved region thinner than this (2e-4 g/100 mL of sugar) is a touching point no pour can hit, and the
+ * convex programs lose their digits in it.
  */
-export const MIN_INTERIOR_RADIUS = 1e-7;
+export const MIN_INTERIOR_RADIUS = 1e-4;
 
 /** Duality gap (axis-scale units squared) at which the interior-point projection stops. */
 export const DUALITY_GAP = 1e-13;

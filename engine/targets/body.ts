@@ -1,4 +1,4 @@
-import { addScaled3, dot3, norm3, subtract3 } from "../linalg.ts";
+import { addScaled3, dot3, matVec3, norm3, subtract3 } from "../linalg.ts";
 import { MEMBERSHIP_TOLERANCE, VERTEX_TOLERANCE } from "../tolerances.ts";
 import type { Vec3 } from "../types.ts";
 import { type Constraint, curved, flat, minimise } from "./convex-program.ts";
@@ -25,9 +25,15 @@ export function planeDistance(plane: Plane, u: Vec3): number {
   return dot3(plane.normal, u) - plane.offset;
 }
 
-/** (gauge − 1)·shortest semi-axis: the sign of being inside, and never more than the distance outside. */
+/**
+ * First-order distance to an ellipsoid's surface, (gauge − 1)/|∇gauge|: exact to first order at the surface,
+ * of the right sign everywhere, and outside (the gauge being convex) never more than the true distance.
+ */
 export function ellipsoidExcess(e: Ellipsoid, u: Vec3): number {
-  return (gaugeOf(e, u) - 1) * e.semiAxes[0];
+  const d = subtract3(u, e.mean);
+  const slope = matVec3(e.gauge, d);
+  const gauge = Math.sqrt(Math.max(dot3(d, slope), 0));
+  return gauge > 0 ? ((gauge - 1) * gauge) / norm3(slope) : -e.semiAxes[0];
 }
 
 /** Whether u lies in the body to within `tolerance` (axis-scale units). */
@@ -63,25 +69,25 @@ export function verticesOf(planes: readonly Plane[]): Vec3[] {
 
 /** The point of the planes' common flat nearest to u, or null when their normals are dependent. */
 function meet(planes: readonly Plane[], u: Vec3): Vec3 | null {
-  // Gram-Schmidt on the normals: exact for one plane, and shows dependence as a short remainder.
-  const basis: { direction: Vec3; value: number }[] = [];
-  for (const plane of planes) {
-    let direction = plane.normal;
-    let value = plane.offset;
-    for (const b of basis) {
-      const c = dot3(direction, b.direction);
-      direction = addScaled3(direction, -c, b.direction);
-      value -= c * b.value;
-    }
-    const length = norm3(direction);
-    if (length < 1e-7) return null;
-    basis.push({
-      direction: [direction[0] / length, direction[1] / length, direction[2] / length],
-      value: value / length,
-    });
+  // Each direction is the plane's normal less its part along the planes before (Gram-Schmidt), so a move
+  // along it leaves those planes satisfied.
+  const directions: { unit: Vec3; length: number }[] = [];
+  for (const { normal } of planes) {
+    let rest = normal;
+    for (const { unit } of directions) rest = addScaled3(rest, -dot3(rest, unit), unit);
+    const length = norm3(rest);
+    if (length < 1e-10) return null;
+    directions.push({ unit: [rest[0] / length, rest[1] / length, rest[2] / length], length });
   }
   let point = u;
-  for (const b of basis) point = addScaled3(point, b.value - dot3(b.direction, point), b.direction);
+  // One pass solves it; nearly parallel planes lose digits, which further passes win back.
+  const passes = directions.some(({ length }) => length < 1e-3) ? 3 : 1;
+  for (let pass = 0; pass < passes; pass++) {
+    planes.forEach((plane, k) => {
+      const { unit, length } = directions[k]!;
+      point = addScaled3(point, -planeDistance(plane, point) / length, unit);
+    });
+  }
   return point;
 }
 

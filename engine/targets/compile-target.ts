@@ -1,7 +1,7 @@
 import { AXES, AXIS_SCALE, toPoint } from "../axes.ts";
 import { fail } from "../errors.ts";
 import { addScaled3, dot3, matVec3, norm3, subtract3 } from "../linalg.ts";
-import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, WORDS_SHARE } from "../tolerances.ts";
+import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, VERTEX_TOLERANCE, WORDS_SHARE } from "../tolerances.ts";
 import type { FaceViolation, HalfSpace, Mat3, Membership, TargetSpec, Vec3 } from "../types.ts";
 import {
   type Body,
@@ -154,7 +154,7 @@ function rangePlanes([low, high]: readonly [Vec3, Vec3]): Plane[] {
 function withPlanes(planes: readonly Plane[], extra: readonly Plane[]): Plane[] {
   const all: Plane[] = [...planes];
   for (const plane of extra) {
-    const twin = all.findIndex((other) => dot3(other.normal, plane.normal) > 1 - 1e-14);
+    const twin = all.findIndex((other) => norm3(subtract3(other.normal, plane.normal)) < 1e-12);
     if (twin < 0) all.push(plane);
     else if (plane.offset < all[twin]!.offset) all[twin] = plane;
   }
@@ -162,11 +162,14 @@ function withPlanes(planes: readonly Plane[], extra: readonly Plane[]): Plane[] 
 }
 
 /** The region within the physical range, or null when it is empty (or has no room, when curved). */
-function buildBody(parts: Pick<Parts, "flats" | "curves">): Body | null {
-  const planes = withPlanes(parts.flats, rangePlanes(PHYSICAL_RANGE));
+function buildBody(parts: Pick<Parts, "flats" | "curves">, extra: readonly Plane[] = []): Body | null {
+  const planes = withPlanes(withPlanes(parts.flats, extra), rangePlanes(PHYSICAL_RANGE));
   const ellipsoids = parts.curves.map((c) => c.ellipsoid);
   const vertices = verticesOf(planes);
   if (vertices.length === 0) return null;
+  // Ratio bands that exclude each other still meet where there is neither sugar nor acid; that is no ratio.
+  const hasRatio = parts.flats.some((face) => face.measure.kind === "ratio");
+  if (hasRatio && vertices.every((v) => v[1] <= VERTEX_TOLERANCE)) return null;
   const middle = average(vertices);
   if (ellipsoids.length === 0) return { planes, ellipsoids, vertices, interior: middle };
   const constraints = constraintsOf({ planes, ellipsoids });
@@ -220,10 +223,7 @@ function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]
     const end = i % 2 === 0 ? low[k] : high[k];
     return Math.abs(end - PHYSICAL_RANGE[i % 2 === 0 ? 0 : 1][k]) < MEMBERSHIP_TOLERANCE * AXIS_SCALE[k];
   });
-  const standIn = buildBody({
-    flats: [...parts.flats, ...served] as FlatFace[],
-    curves: parts.curves,
-  });
+  const standIn = buildBody(parts, served);
   const planes = standIn ? withPlanes(parts.flats, served) : body.planes;
   const inner = standIn ?? body;
   const constraints = constraintsOf({ planes, ellipsoids: inner.ellipsoids });

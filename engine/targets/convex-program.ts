@@ -54,10 +54,30 @@ export interface ProgramResult {
 }
 
 /**
- * Primal-dual interior-point method for a convex program with flat and ellipsoidal constraints, from a
- * strictly feasible start (Boyd and Vandenberghe, Convex Optimization, 2004, section 11.7).
+ * Minimise over flat and ellipsoidal constraints from a strictly feasible start. The fast primal-dual method
+ * is believed only if its own optimality conditions say so; on slivers, where it can jam, the slower barrier
+ * method answers, and the better of the two by gap and residual is returned.
  */
 export function minimise(
+  objective: Objective,
+  constraints: readonly Constraint[],
+  start: readonly number[],
+): ProgramResult {
+  const fast = primalDual(objective, constraints, start);
+  if (optimality(fast) < ACCEPTED) return fast;
+  const slow = barrier(objective, constraints, start);
+  return optimality(slow) < optimality(fast) ? slow : fast;
+}
+
+/** Gap plus residual at which the fast method's answer is taken. */
+const ACCEPTED = 1e-10;
+
+function optimality(result: ProgramResult): number {
+  return result.gap + result.residual;
+}
+
+/** Primal-dual interior-point method (Boyd and Vandenberghe, Convex Optimization, 2004, section 11.7). */
+function primalDual(
   objective: Objective,
   constraints: readonly Constraint[],
   start: readonly number[],
@@ -69,14 +89,8 @@ export function minimise(
   let lambda = f.map((value) => 1 / Math.max(-value, 1e-12));
   let best: ProgramResult | null = null;
 
-  const stationarity = (point: readonly number[], multipliers: readonly number[]) => {
-    const r = point.map((x, i) => objective.pull * (x - objective.towards[i]!) + objective.linear[i]!);
-    constraints.forEach((c, i) => {
-      const g = c.gradient(point);
-      for (let k = 0; k < n; k++) r[k]! += multipliers[i]! * g[k]!;
-    });
-    return r;
-  };
+  const stationarity = (point: readonly number[], multipliers: readonly number[]) =>
+    lagrangianGradient(objective, constraints, point, multipliers);
 
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration++) {
     const gap = -inner(f, lambda);
@@ -131,6 +145,39 @@ export function minimise(
   return best!;
 }
 
+/** Gradient of the Lagrangian: of the objective plus the multipliers' share of each constraint. */
+function lagrangianGradient(
+  objective: Objective,
+  constraints: readonly Constraint[],
+  point: readonly number[],
+  multipliers: readonly number[],
+): number[] {
+  const r = point.map((x, i) => objective.pull * (x - objective.towards[i]!) + objective.linear[i]!);
+  constraints.forEach((c, i) => {
+    const g = c.gradient(point);
+    for (let k = 0; k < r.length; k++) r[k]! += multipliers[i]! * g[k]!;
+  });
+  return r;
+}
+
+/** Barrier method (the same book, section 11.3): follow the centres as the objective's weight grows. */
+function barrier(
+  objective: Objective,
+  constraints: readonly Constraint[],
+  start: readonly number[],
+): ProgramResult {
+  let u = [...start];
+  let best: ProgramResult | null = null;
+  for (let weight = 1; weight < (30 * constraints.length) / DUALITY_GAP; weight *= 8) {
+    u = centreOf(objective, weight, constraints, u);
+    const multipliers = constraints.map((c) => 1 / (weight * -c.value(u)));
+    const residual = Math.max(...lagrangianGradient(objective, constraints, u, multipliers).map(Math.abs));
+    const result = { point: u, multipliers, gap: constraints.length / weight, residual };
+    if (best === null || optimality(result) < optimality(best)) best = result;
+  }
+  return best!;
+}
+
 /**
  * The deepest point: minimises the largest constraint value. `worst` < 0 exactly when the constraints have a
  * common interior. The constraints must bound a region (the caller adds the physical range).
@@ -158,12 +205,28 @@ export function deepest(
   return { point: u, worst: Math.max(...constraints.map((c) => c.value(u))) };
 }
 
-/** Analytic centre: maximises the product of the slacks, by damped Newton from a strictly feasible start. */
+/** Analytic centre: maximises the product of the slacks, from a strictly feasible start. */
 export function analyticCentre(constraints: readonly Constraint[], start: readonly number[]): number[] {
+  const nothing = start.map(() => 0);
+  return centreOf({ pull: 0, towards: nothing, linear: nothing }, 0, constraints, start);
+}
+
+/** Minimise weight·objective − Σ log slack by damped Newton (self-concordant, so scale does not matter). */
+function centreOf(
+  objective: Objective,
+  weight: number,
+  constraints: readonly Constraint[],
+  start: readonly number[],
+): number[] {
   const n = start.length;
   let u = [...start];
-  const barrier = (point: readonly number[]) => {
+  const height = (point: readonly number[]) => {
     let sum = 0;
+    for (let i = 0; i < n; i++) {
+      sum +=
+        weight *
+        (0.5 * objective.pull * (point[i]! - objective.towards[i]!) ** 2 + objective.linear[i]! * point[i]!);
+    }
     for (const c of constraints) {
       const value = c.value(point);
       if (!(value < 0)) return Infinity;
@@ -171,10 +234,13 @@ export function analyticCentre(constraints: readonly Constraint[], start: readon
     }
     return sum;
   };
-  let height = barrier(u);
+  let current = height(u);
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration++) {
-    const gradient = new Array<number>(n).fill(0);
+    const gradient = u.map(
+      (x, i) => weight * (objective.pull * (x - objective.towards[i]!) + objective.linear[i]!),
+    );
     const matrix = zeros(n);
+    for (let r = 0; r < n; r++) matrix[r]![r] = weight * objective.pull;
     for (const c of constraints) {
       const slack = -c.value(u);
       const g = c.gradient(u);
@@ -195,14 +261,14 @@ export function analyticCentre(constraints: readonly Constraint[], start: readon
     let moved = false;
     for (let k = 0; k < 60; k++, step *= 0.5) {
       const point = u.map((x, i) => x + step * du[i]!);
-      const value = barrier(point);
-      // Close to the centre the barrier is flat to rounding: accept the full Newton step.
-      if (value <= height - 0.1 * step * decrement || (decrement < 1e-8 && value < Infinity)) {
-        [u, height, moved] = [point, value, true];
+      const value = height(point);
+      // Close to the centre the function is flat to rounding: accept the full Newton step.
+      if (value <= current - 0.1 * step * decrement || (decrement < 1e-8 && value < Infinity)) {
+        [u, current, moved] = [point, value, true];
         break;
       }
     }
-    if (!moved) break;
+    if (!moved || decrement < 1e-16) break;
   }
   return u;
 }

@@ -1,11 +1,11 @@
 import { AXES, AXIS_SCALE } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
-import { addScaled3, dot3, solvePositiveDefinite, squareRootColumns3, subtract3 } from "../linalg.ts";
+import { dot3, solvePositiveDefinite, squareRootColumns3 } from "../linalg.ts";
 import { seededRandom } from "../robust/seeded-random.ts";
 import { chiSquareQuantile, covarianceMat3, fQuantile, meanVec3, sampleQuantile } from "../stats.ts";
 import { FAMILY_REPLICATES, FAMILY_SD_FLOOR, LARGE_FAMILY } from "../tolerances.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../types.ts";
-import { floored, shrinkCovariance } from "./shrink-covariance.ts";
+import { floored, shrinkCovariance, shrinkMoments } from "./shrink-covariance.ts";
 import { formatNumber } from "./words.ts";
 
 /** Fewest drinks a family region is made from. */
@@ -115,17 +115,21 @@ export function simulateDistances(
   options: { shrink: boolean; seed: number; replicates: number },
 ): number[] {
   const random = seededRandom(options.seed);
-  const columns = squareRootColumns3(covariance);
-  const draw = (): Vec3 => {
-    let point: Vec3 = [0, 0, 0];
-    for (const column of columns) point = addScaled3(point, random.normal(), column);
-    return point;
-  };
+  const [c0, c1, c2] = squareRootColumns3(covariance);
+  const flat = new Float64Array(3 * (n + 1));
   return Array.from({ length: options.replicates }, () => {
-    const family = Array.from({ length: n }, draw);
-    const next = draw();
-    const s = options.shrink ? shrinkCovariance(family, FLOOR).covariance : covarianceMat3(family);
-    const d = subtract3(next, meanVec3(family));
+    for (let k = 0; k < flat.length; k += 3) {
+      const [x, y, z] = [random.normal(), random.normal(), random.normal()];
+      for (const i of [0, 1, 2] as const) flat[k + i] = x * c0[i] + y * c1[i] + z * c2[i];
+    }
+    const family = shrinkMoments(flat, n);
+    const s = options.shrink ? floored(family.covariance, family.shrinkage, FLOOR) : family.covariance;
+    // The last triple is the further drink.
+    const d: Vec3 = [
+      flat[3 * n]! - family.mean[0],
+      flat[3 * n + 1]! - family.mean[1],
+      flat[3 * n + 2]! - family.mean[2],
+    ];
     const solved = solvePositiveDefinite(s, d);
     return dot3(d, [solved[0]!, solved[1]!, solved[2]!]);
   });

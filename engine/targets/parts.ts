@@ -1,6 +1,6 @@
 import { AXES, AXIS_SCALE } from "../axes.ts";
 import { EngineError, type FieldIssue } from "../errors.ts";
-import { eigenSymmetric3, norm3, rescale3 } from "../linalg.ts";
+import { eigenSymmetric3, norm3, rescale3, subtract3 } from "../linalg.ts";
 import { MAX_ELLIPSOID_CONDITION, SYMMETRY_TOLERANCE } from "../tolerances.ts";
 import type { HalfSpace, Interval, Mat3, TargetSpec, Vec3 } from "../types.ts";
 import type { Plane } from "./body.ts";
@@ -323,9 +323,7 @@ function addFlat(
     part: face.part,
     measure: face.measure,
   };
-  const twin = parts.flats.findIndex((other) =>
-    other.normal.every((x, k) => Math.abs(x - flat.normal[k]!) < 1e-12),
-  );
+  const twin = parts.flats.findIndex((other) => norm3(subtract3(other.normal, flat.normal)) < 1e-12);
   if (twin < 0) parts.flats.push(flat);
   else if (flat.offset < parts.flats[twin]!.offset) parts.flats[twin] = flat;
 }

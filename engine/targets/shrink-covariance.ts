@@ -1,12 +1,5 @@
 import type { Mat3, Vec3 } from "../types.ts";
 
-const AXES3 = [0, 1, 2] as const;
-const PAIRS = [
-  [0, 1],
-  [0, 2],
-  [1, 2],
-] as const;
-
 /**
  * Sample covariance with its correlations shrunk toward zero by the share that minimises the expected squared
  * error, estimated from the data: λ = Σ Var(rᵢⱼ) / Σ rᵢⱼ² over the pairs of axes, held to 0–1 (O. Ledoit and
@@ -19,32 +12,61 @@ export function shrinkCovariance(
   points: readonly Vec3[],
   floorSd: Vec3,
 ): { covariance: Mat3; shrinkage: number } {
-  // Plain loops: the sizing of a small family runs this thousands of times.
-  const n = points.length;
-  const mean = [0, 0, 0];
-  for (const p of points) for (const k of AXES3) mean[k]! += p[k] / n;
-  const sum = [
-    [0, 0, 0],
-    [0, 0, 0],
-    [0, 0, 0],
-  ];
-  for (const p of points) {
-    for (const i of AXES3) for (const j of AXES3) sum[i]![j]! += (p[i] - mean[i]!) * (p[j] - mean[j]!);
+  const { covariance, shrinkage } = shrinkMoments(Float64Array.from(points.flat()), points.length);
+  return { covariance: floored(covariance, shrinkage, floorSd), shrinkage };
+}
+
+/**
+ * Mean, plain covariance and shrinkage of n points laid end to end in `flat`. Plain loops over a flat array:
+ * sizing a small family runs this thousands of times.
+ */
+export function shrinkMoments(
+  flat: Float64Array,
+  n: number,
+): { mean: Vec3; covariance: Mat3; shrinkage: number } {
+  let [m0, m1, m2] = [0, 0, 0];
+  for (let k = 0; k < 3 * n; k += 3) {
+    m0 += flat[k]! / n;
+    m1 += flat[k + 1]! / n;
+    m2 += flat[k + 2]! / n;
   }
-  const sample = sum.map((row) => row.map((x) => x / (n - 1))) as unknown as Mat3;
+  // Sums of products of deviations, and of their squares: axes 00, 11, 22, 01, 02, 12.
+  let [s00, s11, s22, s01, s02, s12, q01, q02, q12] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+  for (let k = 0; k < 3 * n; k += 3) {
+    const [a, b, c] = [flat[k]! - m0, flat[k + 1]! - m1, flat[k + 2]! - m2];
+    s00 += a * a;
+    s11 += b * b;
+    s22 += c * c;
+    s01 += a * b;
+    s02 += a * c;
+    s12 += b * c;
+    q01 += a * a * b * b;
+    q02 += a * a * c * c;
+    q12 += b * b * c * c;
+  }
   let noise = 0;
   let signal = 0;
-  for (const [i, j] of PAIRS) {
-    const size = Math.sqrt(sample[i][i] * sample[j][j]);
-    if (size === 0) continue;
-    const average = sum[i]![j]! / n / size;
-    let spread = 0;
-    for (const p of points) spread += (((p[i] - mean[i]!) * (p[j] - mean[j]!)) / size - average) ** 2;
-    noise += (n / (n - 1) ** 3) * spread;
-    signal += ((n / (n - 1)) * average) ** 2;
-  }
-  const shrinkage = signal > 0 ? Math.min(1, noise / signal) : 1;
-  return { covariance: floored(sample, shrinkage, floorSd), shrinkage };
+  const pair = (sum: number, squares: number, si: number, sj: number) => {
+    const size = si * sj;
+    if (size === 0) return;
+    // With deviations over standard deviations: Σ(w − w̄)² = Σw² − n w̄², and r = Σw/(n−1).
+    const degrees = n - 1;
+    noise += (n / degrees ** 3) * Math.max(0, ((squares - (sum * sum) / n) * degrees * degrees) / size);
+    signal += (sum * sum) / size;
+  };
+  pair(s01, q01, s00, s11);
+  pair(s02, q02, s00, s22);
+  pair(s12, q12, s11, s22);
+  const d = n - 1;
+  return {
+    mean: [m0, m1, m2],
+    covariance: [
+      [s00 / d, s01 / d, s02 / d],
+      [s01 / d, s11 / d, s12 / d],
+      [s02 / d, s12 / d, s22 / d],
+    ],
+    shrinkage: signal > 0 ? Math.min(1, noise / signal) : 1,
+  };
 }
 
 /** Correlations times (1 − shrinkage), with standard deviations no smaller than `floorSd`. */
