@@ -45,8 +45,8 @@ test("same point, and same verdict when there is none, on random flat targets", 
       } catch (error) {
         if (!(error instanceof EngineError)) throw error;
       }
-      // Its only sign of infeasibility is a message.
-      if (answer.message !== "") {
+      // Its only sign of infeasibility is a message, and on faces that coincide it may answer NaN without one.
+      if (answer.message !== "" || answer.solution.slice(1).some(Number.isNaN)) {
         if (nearest === null) {
           empty++;
           return;
@@ -60,10 +60,10 @@ test("same point, and same verdict when there is none, on random flat targets", 
       }
       if (nearest === null) {
         // Our one departure: ratio bands that meet only where there is no acid hold no ratio. Their highest
-        // acid, found by projecting a point of all acid, must then be zero.
+        // acid, found by projecting a point of all acid, must then be zero (to its tolerance).
         expect(JSON.stringify(spec)).toContain('"ratio"');
         const sour = quadprog.solveQP(D, [0, 0, 1e4, 0], A, [0, ...rows.map((r) => r.b)]);
-        expect(Math.abs(sour.solution[2]!)).toBeLessThan(1e-6);
+        expect(Math.abs(sour.solution[2]!)).toBeLessThan(1e-5);
         return;
       }
       points++;
@@ -71,7 +71,7 @@ test("same point, and same verdict when there is none, on random flat targets", 
         expect(Math.abs(x / AXIS_SCALE[k]! - answer.solution[k + 1]!)).toBeLessThan(1e-6);
       });
     }),
-    { numRuns: 400, seed: 99 },
+    { numRuns: 2000, seed: 99 },
   );
   expect(points).toBeGreaterThan(100);
   expect(empty).toBeGreaterThan(20);
