@@ -14,7 +14,7 @@ import { specEditor } from "./panels/spec-editor.ts";
 import { strip } from "./panels/strip.ts";
 import { tables } from "./panels/tables.ts";
 import { createSolver } from "./solver-client.ts";
-import { loadBenches, loadSettings, saveBenches, saveSettings } from "./state/bench-storage.ts";
+import { loadBenches, loadSettings, rememberSettings, saveBenches } from "./state/bench-storage.ts";
 import { createDerive } from "./state/derived.ts";
 import { createStore, type State, type Store } from "./state/store.ts";
 import { decodeView, encodeView } from "./state/url-codec.ts";
@@ -75,7 +75,9 @@ function openingState(data: PageData): State {
     benches,
     theme: settings.theme ?? "auto",
     prices: settings.prices ?? {},
-    unitSettings: view.unitSettings ?? settings.unitSettings ?? DEFAULT_UNIT_SETTINGS,
+    // A link that carries a spec carries its sender's figures and measures too, the usual ones included.
+    measured: view.measured ?? (view.spec ? {} : (settings.measured ?? {})),
+    unitSettings: view.unitSettings ?? ((!view.spec && settings.unitSettings) || DEFAULT_UNIT_SETTINGS),
     asking: null,
     answer: null,
     reply: null,
@@ -100,12 +102,7 @@ function keep(store: Store): void {
       const refused = saveBenches(localStorage, state.benches);
       if (refused && saved !== null) store.set({ notice: { tone: "problem", text: refused } });
     }
-    saveSettings(localStorage, {
-      theme: state.theme,
-      units: state.units,
-      prices: state.prices,
-      unitSettings: state.unitSettings,
-    });
+    if (saved) rememberSettings(localStorage, saved, state);
     saved = state;
   };
   // Browsers limit how often the address may change, so a drag writes it once it rests.
@@ -129,7 +126,7 @@ async function open(): Promise<void> {
       announcer.textContent = text;
     },
   };
-  const solver = createSolver(data.pantry);
+  const solver = createSolver();
   const updates = [
     header(byId("masthead"), context),
     readout(byId("readout"), context),

@@ -1,24 +1,22 @@
 import type { Answer as QuestionAnswer } from "../engine/explore/answer.ts";
+import type { Exploration } from "../engine/explore/explore.ts";
 import type { Intent } from "../engine/explore/intent.ts";
-import type { RepairReport } from "../engine/explore/repair.ts";
 import type { Route } from "../engine/explore/routes.ts";
-import type { SolveRequest, SolveResult } from "../engine/solve/request.ts";
-import type { Ingredient } from "../engine/types.ts";
+import type { SolveRequest } from "../engine/solve/request.ts";
 
-/** A solve request without what the worker has itself: the pantry and the clock. */
-export type Request = Omit<SolveRequest, "pantry" | "now" | "extraAccept" | "shrink">;
+/** A solve request without what cannot be sent: the worker has its own clock. */
+export type Request = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
 
 /** What the worker can be asked, and what comes back. */
 interface Results {
-  solve: SolveResult;
-  repair: RepairReport;
+  explore: Exploration;
   routes: Route[];
   question: QuestionAnswer;
 }
 
 /** One piece of work. */
 export type Job =
-  | { kind: "solve" | "repair" | "routes"; request: Request }
+  | { kind: "explore" | "routes"; request: Request }
   | { kind: "question"; intent: Intent; request: Request };
 
 /** An answer, or the reason there is none. */
@@ -29,15 +27,14 @@ export interface Solver {
   ask<J extends Job>(job: J): Promise<Reply<Results[J["kind"]]> | null>;
 }
 
-/** Start a solver for this pantry. `ask` resolves to null when a newer job took its place. */
-export function createSolver(pantry: readonly Ingredient[]): Solver {
+/** Start a solver. `ask` resolves to null when a newer job took its place. */
+export function createSolver(): Solver {
   let worker: Worker | null = null;
   let pending: { id: number; settle: (reply: Reply<never> | null) => void } | null = null;
   let lastId = 0;
 
   const start = () => {
     const fresh = new Worker(new URL("./solver.worker.ts", import.meta.url), { type: "module" });
-    fresh.postMessage({ pantry });
     fresh.addEventListener("message", (event: MessageEvent<{ id: number } & Reply<never>>) => {
       if (event.data.id !== pending?.id) return;
       const { settle } = pending;

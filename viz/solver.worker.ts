@@ -2,18 +2,17 @@ import { answer } from "../engine/explore/answer.ts";
 import { repair } from "../engine/explore/repair.ts";
 import { routes } from "../engine/explore/routes.ts";
 import { solve } from "../engine/solve/solve.ts";
-import type { Ingredient, Pantry } from "../engine/types.ts";
 import type { Job } from "./solver-client.ts";
 
-let pantry: Pantry = new Map();
-
 function work(job: Job): unknown {
-  const request = { ...job.request, pantry, now: () => performance.now() };
+  const request = { ...job.request, now: () => performance.now() };
   switch (job.kind) {
-    case "solve":
-      return solve(request);
-    case "repair":
-      return repair(request);
+    case "explore": {
+      // Until the chance of being inside lands beside it, the answer is the solver's own.
+      const solved = solve(request);
+      const why = solved.status === "infeasible" ? repair(request) : null;
+      return { solved, proposals: solved.proposals, chanceNow: Number.NaN, advice: [], repair: why };
+    }
     case "routes":
       return routes(request);
     case "question":
@@ -21,21 +20,13 @@ function work(job: Job): unknown {
   }
 }
 
-/** The solver off the page's thread: first the pantry, then one question at a time. */
-self.addEventListener(
-  "message",
-  (event: MessageEvent<{ pantry: Ingredient[] } | { id: number; job: Job }>) => {
-    const message = event.data;
-    if ("pantry" in message) {
-      pantry = new Map(message.pantry.map((ingredient) => [ingredient.id, ingredient]));
-      return;
-    }
-    const started = performance.now();
-    try {
-      const result = work(message.job);
-      self.postMessage({ id: message.id, result, milliseconds: performance.now() - started });
-    } catch (error) {
-      self.postMessage({ id: message.id, problem: error instanceof Error ? error.message : String(error) });
-    }
-  },
-);
+/** The solver off the page's thread: one job in, one answer out. */
+self.addEventListener("message", ({ data: message }: MessageEvent<{ id: number; job: Job }>) => {
+  const started = performance.now();
+  try {
+    const result = work(message.job);
+    self.postMessage({ id: message.id, result, milliseconds: performance.now() - started });
+  } catch (error) {
+    self.postMessage({ id: message.id, problem: error instanceof Error ? error.message : String(error) });
+  }
+});

@@ -44,6 +44,7 @@ const VIEW: View = {
     driftBudget: 2.5,
   },
   unitSettings: { ...DEFAULT_UNIT_SETTINGS, dashMl: 0.8, dashSdMl: 0.15, partMl: 22.5 },
+  measured: { "juice-pineapple": { sugar: 12.6, acid: 0.72 }, "rum-aged": { abv: 43.2 } },
 };
 
 /** Through the address bar, as a browser would write and read it. */
@@ -173,6 +174,7 @@ describe("the view in the address", () => {
     ["t=plane:0,0,0,1", "target “plane:0,0,0,1”"],
     ["l=a:1oz&d=energy@iceTempC=cold", "dilution “energy@iceTempC=cold”"],
     ["l=a:1oz&d=regression*1.1", "dilution “regression*1.1”"],
+    ["o=rum-aged:v120", "own figure “rum-aged:v120”"],
     ["w=dash:-1", "measure “dash:-1”"],
     ["k=own:0", "ladder “own:0”"],
     ["u=pints", "unit “pints”"],

@@ -17,6 +17,7 @@ function requestOf({ store, derive }: Context): Request | null {
   const first = bench?.rounds.find((round) => round.parent === null)?.spec;
   return {
     spec: state.spec,
+    pantry,
     target: target.spec,
     ladder,
     additions: ask.additions.filter((id) => !lineIds.has(id) && pantry.has(id)),
@@ -50,8 +51,8 @@ export async function askNow(context: Context, solver: Solver): Promise<void> {
   const { store, announce } = context;
   const request = requestOf(context);
   if (!request) return;
-  store.set({ asking: "solve", askProblem: null, reply: null, questionProblem: null });
-  const reply = await solver.ask({ kind: "solve", request });
+  store.set({ asking: "explore", askProblem: null, reply: null, questionProblem: null });
+  const reply = await solver.ask({ kind: "explore", request });
   if (reply === null) return;
   if ("problem" in reply) {
     store.set({ asking: null, answer: null, askProblem: reply.problem });
@@ -60,33 +61,24 @@ export async function askNow(context: Context, solver: Solver): Promise<void> {
   }
   const { result, milliseconds } = reply;
   const proposals = result.proposals.map((proposal, i) => renamed(proposal, `way-${i + 1}`));
-  const answer = {
-    forSpec: request.spec,
-    result: { ...result, proposals },
-    milliseconds,
-    repair: null,
-    routes: null,
+  const repair = result.repair && {
+    ...result.repair,
+    repairs: result.repair.repairs.map((entry, i) => ({
+      ...entry,
+      proposal: renamed(entry.proposal, `freed-${i + 1}`),
+    })),
   };
-  store.set({ asking: null, answer, focusedProposal: proposals[0]?.id ?? null });
+  store.set({
+    asking: null,
+    answer: { forSpec: request.spec, found: { ...result, proposals, repair }, milliseconds, routes: null },
+    focusedProposal: proposals[0]?.id ?? null,
+  });
   announce(
     proposals.length > 0
-      ? `${proposals.length} ways into range. First: ${proposals[0]?.name}.`
-      : result.explanation,
+      ? `${proposals.length} ways in. First: ${proposals[0]?.name}.`
+      : result.solved.explanation,
   );
   revealAnswer();
-  if (result.status !== "infeasible") return;
-  const why = await solver.ask({ kind: "repair", request });
-  if (why === null || store.get().answer !== answer) return;
-  if ("problem" in why) {
-    const text = `What stands in the way could not be worked out: ${why.problem}`;
-    store.set({ answer: { ...answer, repair: { conflict: [], repairs: [], text } } });
-    return;
-  }
-  const repairs = why.result.repairs.map((repair, i) => ({
-    ...repair,
-    proposal: renamed(repair.proposal, `freed-${i + 1}`),
-  }));
-  store.set({ answer: { ...answer, repair: { ...why.result, repairs } } });
 }
 
 /** Bring the answer into sight; a keyboard user who waited on the button goes along with it. */

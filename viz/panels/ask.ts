@@ -1,5 +1,5 @@
 import type { MeasureId } from "../../engine/types.ts";
-import { button, el, fill, select, uniqueId } from "../dom.ts";
+import { button, el, field, fill, select } from "../dom.ts";
 import { askNow } from "../edit/ask-now.ts";
 import type { Solver } from "../solver-client.ts";
 import type { Derived } from "../state/derived.ts";
@@ -91,13 +91,6 @@ export function askPanel(
     const others = store.get().ask.character.filter((rule) => rule.ingredient !== ingredient);
     setAsk({ character: [...others, { ingredient, minSharePercent: share }] });
   });
-  const labelled = (label: string, control: HTMLInputElement | HTMLSelectElement, hint?: string) => {
-    control.id = uniqueId("ask");
-    const hintNode = hint ? el("p", { class: "hint", id: `${control.id}-hint` }, hint) : null;
-    if (hintNode) control.setAttribute("aria-describedby", hintNode.id);
-    return el("div", { class: "field" }, el("label", { for: control.id }, label), control, hintNode);
-  };
-
   fill(
     host,
     el("h2", { id: "ask-title" }, "Ask"),
@@ -112,15 +105,15 @@ export function askPanel(
       el(
         "div",
         { class: "making" },
-        labelled("Ingredients to touch", touched),
-        labelled("Least means", measure),
-        labelled(
+        field("Ingredients to touch", touched),
+        field("Least means", measure),
+        field(
           "Chance of being in range",
           chance,
           "Fruit and hands vary: a higher chance aims nearer the middle.",
         ),
-        labelled("Glass limit, mL", glassLimit),
-        labelled(
+        field("Glass limit, mL", glassLimit),
+        field(
           "Drift budget",
           drift,
           "From the first round. 1 is about one standard deviation of the classic sours.",
@@ -132,14 +125,14 @@ export function askPanel(
       el(
         "div",
         { class: "keep-add" },
-        labelled("Keep", keepWhich),
-        labelled("at least, % of the glass", keepShare),
+        field("Keep", keepWhich),
+        field("at least, % of the glass", keepShare),
         keepAdd,
       ),
       el(
         "p",
         { class: "hint" },
-        "Lock an ingredient in the spec to leave its amount alone; set its least and most under “Limits & source”.",
+        "Lock an ingredient in the spec to leave its amount alone; set its least and most under “Limits & figures”.",
       ),
     ),
   );
@@ -148,8 +141,8 @@ export function askPanel(
     const { ask } = state;
     const noTarget = derived.target === null;
     go.disabled = noTarget || derived.placement === null;
-    go.setAttribute("aria-busy", String(state.asking === "solve"));
-    go.textContent = state.asking === "solve" ? "Working it out…" : "Bring it into range";
+    go.setAttribute("aria-busy", String(state.asking === "explore"));
+    go.textContent = state.asking === "explore" ? "Working it out…" : "Bring it into range";
     const locked = Object.values(state.rules).filter((rule) => rule.locked).length;
     summary.textContent = noTarget
       ? "Choose a range beside the map first."

@@ -36,7 +36,7 @@ function search(query: string, ingredients: readonly Ingredient[]): Ingredient[]
       }
       return [{ ingredient, score }];
     })
-    .sort((a, b) => b.score - a.score || a.ingredient.name.localeCompare(b.ingredient.name))
+    .sort((a, b) => b.score - a.score)
     .map((entry) => entry.ingredient);
 }
 

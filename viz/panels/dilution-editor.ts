@@ -1,7 +1,7 @@
 import { calibrate, measuredRounds } from "../../engine/dilution/calibrate.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";
 import type { Calibration, DilutionChoice, IceConditions } from "../../engine/types.ts";
-import { button, el, select, setText, uniqueId } from "../dom.ts";
+import { button, el, field, select, setText } from "../dom.ts";
 import type { Derived } from "../state/derived.ts";
 import type { State } from "../state/store.ts";
 import type { Context } from "./context.ts";
@@ -37,7 +37,6 @@ export function createDilutionEditor(context: Context): {
     min: "1",
     step: "any",
     inputmode: "decimal",
-    id: uniqueId("measured"),
   });
   const choice = select(
     CHOICES,
@@ -56,7 +55,7 @@ export function createDilutionEditor(context: Context): {
         });
       }
     },
-    { id: uniqueId("dilution") },
+    { id: "dilution" },
   );
   measured.addEventListener("change", () => {
     const { dilution } = store.get().spec;
@@ -79,7 +78,7 @@ export function createDilutionEditor(context: Context): {
   const correctionBox = el("div", { class: "correction" }, correction, correct);
 
   const inputs = CONDITIONS.map(({ key, label, step }) => {
-    const input = el("input", { type: "number", step, id: uniqueId("ice") });
+    const input = el("input", { type: "number", step });
     input.addEventListener("change", () => {
       const { dilution } = store.get().spec;
       if (dilution?.model !== "energy") return;
@@ -87,7 +86,7 @@ export function createDilutionEditor(context: Context): {
       const value = input.valueAsNumber;
       put({ ...dilution, conditions: Number.isFinite(value) ? { ...others, [key]: value } : others });
     });
-    return { key, input, row: el("div", { class: "field" }, el("label", { for: input.id }, label), input) };
+    return { key, input, row: field(label, input) };
   });
   const conditions = el(
     "details",
@@ -96,20 +95,10 @@ export function createDilutionEditor(context: Context): {
     el("div", { class: "making" }, ...inputs.map(({ row }) => row)),
     el("p", { class: "hint" }, "Empty fields use the method's usual values, shown in grey."),
   );
-  const measuredField = el(
-    "div",
-    { class: "field" },
-    el("label", { for: measured.id }, "Measured"),
-    measured,
-  );
+  const measuredField = field("Measured", measured);
 
   return {
-    elements: [
-      el("div", { class: "field" }, el("label", { for: choice.id }, "Water from ice"), choice),
-      measuredField,
-      correctionBox,
-      conditions,
-    ],
+    elements: [field("Water from ice", choice), measuredField, correctionBox, conditions],
     update(state, derived) {
       const { dilution = { model: "regression" as const }, method } = state.spec;
       const isMeasured = dilution.model === "measured";
@@ -139,9 +128,11 @@ export function createDilutionEditor(context: Context): {
         const percent = Math.round((shown.factor - 1) * 100);
         setText(
           correction,
-          `Your ${shown.n === 1 ? "measured round" : `${shown.n} measured rounds`} by this method ${
-            shown.n === 1 ? "took" : "take"
-          } ${Math.abs(percent)} % ${percent < 0 ? "less" : "more"} water than the model${applied ? "; the model is corrected for it." : "."}`,
+          `${shown.n === 1 ? "One round" : `${shown.n} rounds`} you measured by this method ${
+            shown.n === 1 ? "says" : "say"
+          }: reckon with ${Math.abs(percent)} % ${percent < 0 ? "less" : "more"} water than the model${
+            applied ? "; it is corrected for that" : ""
+          }.`,
         );
         setText(correct, applied ? "Go back to the plain model" : "Correct the model for it");
       }

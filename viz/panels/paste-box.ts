@@ -2,7 +2,7 @@ import { formatQuantity } from "../../engine/amounts/format-amount.ts";
 import type { ParsedLine } from "../../engine/recipe/parse-recipe.ts";
 import { parseRecipe } from "../../engine/recipe/parse-recipe.ts";
 import type { SpecLine } from "../../engine/types.ts";
-import { button, el, fill, uniqueId } from "../dom.ts";
+import { button, el, field, fill, uniqueId } from "../dom.ts";
 import type { Context } from "./context.ts";
 
 const EXAMPLE = "2 oz aged rum\n3/4 oz pineapple juice\n1/2 oz lime\n1/3 oz maple syrup";
@@ -13,7 +13,6 @@ export function createPasteBox({ store, derive, announce }: Context): HTMLElemen
     rows: "6",
     placeholder: EXAMPLE,
     spellcheck: "false",
-    id: uniqueId("paste"),
   });
   const outcome = el("div", { class: "paste-outcome" });
   const chosen = new Map<number, string>();
@@ -73,12 +72,7 @@ export function createPasteBox({ store, derive, announce }: Context): HTMLElemen
     "details",
     { class: "paste" },
     el("summary", {}, "Paste a spec"),
-    el(
-      "div",
-      { class: "field" },
-      el("label", { for: text.id }, "One ingredient a line, as you would write it"),
-      text,
-    ),
+    field("One ingredient a line, as you would write it", text),
     el("div", { class: "buttons" }, button("Read it", read, { class: "primary" })),
     outcome,
   );

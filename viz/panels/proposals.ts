@@ -27,7 +27,7 @@ export function proposalsPanel(
   fill(host, el("h2", { id: "proposals-title" }, "Ways in"), status, cards, repair, routes, more);
 
   const render = (answer: Answer | null) => {
-    fill(cards, ...(answer?.result.proposals.map((proposal) => proposalCard(context, proposal)) ?? []));
+    fill(cards, ...(answer?.found.proposals.map((proposal) => proposalCard(context, proposal)) ?? []));
     fill(repair, ...(answer ? whyNot(context, answer) : []));
     repair.hidden = repair.childElementCount === 0;
     fill(routes, ...(answer ? otherKinds(context, answer, compare) : []));
@@ -44,7 +44,7 @@ export function proposalsPanel(
     }
     compare.disabled = state.asking !== null || stale;
     status.textContent =
-      state.asking === "solve"
+      state.asking === "explore"
         ? "Working it out…"
         : state.askProblem
           ? `That could not be asked. ${state.askProblem}`
@@ -61,40 +61,48 @@ export function proposalsPanel(
   };
 }
 
-/** One honest sentence for each status. */
+/** One honest sentence for each status, and how sure the drink as it stands is. */
 function statusWords(answer: Answer, target: string): string {
-  const { result, milliseconds } = answer;
-  const n = result.proposals.length;
-  const time = `${milliseconds < 10 ? milliseconds.toFixed(1) : Math.round(milliseconds)} ms`;
-  switch (result.status) {
+  const { solved, proposals, chanceNow } = answer.found;
+  const n = proposals.length;
+  const time = `${answer.milliseconds < 10 ? answer.milliseconds.toFixed(1) : Math.round(answer.milliseconds)} ms`;
+  const sure = Number.isNaN(chanceNow)
+    ? ""
+    : `As it stands, the real drink is in range ${Math.round(chanceNow * 100)} times in 100.`;
+  switch (solved.status) {
     case "already_inside":
-      return `${result.explanation} Nothing needs to change.`;
+      return `Already in ${target}: nothing needs to change. ${sure}${
+        n > 0 ? " These would make it surer:" : ""
+      }`;
     case "optimal":
-      return `${n === 1 ? "One way" : `${n} ways`} into ${target}; the first is ${
-        result.certificate.proved ? "proved to be the least change there is" : "the least change found"
-      } (${time}).`;
+      return `${n === 1 ? "One way" : `${n} ways`} into ${target}, none of them worse on every count than another. The first is ${
+        solved.certificate.proved ? "proved to be the least change there is" : "the least change found"
+      } (${time}). ${sure}`;
     case "limit_reached":
-      return `Stopped at the ${result.limit === "nodes" ? "search" : "time"} limit. ${
+      return `Stopped at the ${solved.limit === "nodes" ? "search" : "time"} limit. ${
         n > 0 ? "Best so far" : "Nothing found so far"
-      }; a better one may exist (gap ${result.certificate.gap.toFixed(2)}).`;
+      }; a better one may exist (gap ${solved.certificate.gap.toFixed(2)}). ${sure}`;
     default:
-      return result.explanation;
+      return solved.explanation;
   }
 }
 
 /** For an infeasible question: the conflict, the closest drink, and what single change frees it. */
 function whyNot(context: Context, answer: Answer): (HTMLElement | null)[] {
-  const { infeasible, status } = answer.result;
-  if (status !== "infeasible") return [];
-  const { repair } = answer;
-  const closest = infeasible
-    ? `The closest these pours can come: ${toVec(infeasible.nearest.point)
-        .map((value, k) => `${AXIS_NAMES[k as 0 | 1 | 2]} ${axisNumber(k as 0 | 1 | 2, value)}`)
-        .join(", ")}.`
-    : null;
+  const { solved, repair } = answer.found;
+  if (solved.status !== "infeasible") return [];
+  const nearest = solved.infeasible?.nearest;
   return [
-    el("p", {}, repair ? repair.text : "Looking for what stands in the way…"),
-    closest ? el("p", { class: "hint" }, closest) : null,
+    el("p", {}, repair?.text ?? solved.infeasible?.text ?? ""),
+    nearest
+      ? el(
+          "p",
+          { class: "hint" },
+          `The closest these pours can come: ${toVec(nearest.point)
+            .map((value, k) => `${AXIS_NAMES[k as 0 | 1 | 2]} ${axisNumber(k as 0 | 1 | 2, value)}`)
+            .join(", ")}.`,
+        )
+      : null,
     repair && repair.repairs.length > 0
       ? el(
           "ol",
@@ -107,7 +115,7 @@ function whyNot(context: Context, answer: Answer): (HTMLElement | null)[] {
 
 /** Other kinds of change beside plain pours; solved only when asked, because they are many. */
 function otherKinds(context: Context, answer: Answer, compare: HTMLElement): (HTMLElement | null)[] {
-  if (answer.result.status === "already_inside") return [];
+  if (answer.found.solved.status === "already_inside") return [];
   if (answer.routes === null) return [el("div", { class: "buttons" }, compare)];
   const reached = answer.routes.flatMap((route) =>
     route.proposal ? [{ ...route, proposal: route.proposal }] : [],
@@ -128,11 +136,11 @@ function otherKinds(context: Context, answer: Answer, compare: HTMLElement): (HT
   ];
 }
 
-/** What is behind the answer: prices of the limits and the certificate. */
+/** What is behind the answer: what to measure, prices of the limits and the certificate. */
 function behind(answer: Answer): HTMLElement[] {
-  const { result } = answer;
-  if (result.status === "already_inside") return [];
-  const out: HTMLElement[] = [];
+  const { solved: result, advice } = answer.found;
+  const out: HTMLElement[] = advice.map(({ text }) => el("p", { class: "advice" }, text));
+  if (result.status === "already_inside") return out;
   const prices = result.continuous?.multipliers.filter((multiplier) => multiplier.value > 0) ?? [];
   if (prices.length > 0) {
     out.push(

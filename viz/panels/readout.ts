@@ -168,7 +168,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
       [
         "Water from ice",
         `${Math.round(placement.dilution.ratio * 100)} % ± ${Math.round(placement.dilution.ratioSd * 100)}`,
-        dilutionWords(placement.dilution, state.spec.method),
+        dilutionWords(placement.dilution, state.spec),
       ],
       [
         "Temperature",

@@ -1,7 +1,7 @@
 import { select as pick } from "d3";
 import { toVec } from "../../engine/axes.ts";
 import type { Round, TrailRound, TrailStep } from "../../engine/types.ts";
-import { button, el, fill, setText, uniqueId } from "../dom.ts";
+import { button, el, field, fill, setText } from "../dom.ts";
 import { changeRound, goToRound, saveRound, setAbandoned } from "../edit/bench-edit.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context, Panel } from "./context.ts";
@@ -36,12 +36,7 @@ export const rounds: Panel = (host, context) => {
   fill(
     host,
     el("h2", { id: "rounds-title" }, "Rounds"),
-    el(
-      "div",
-      { class: "save-row" },
-      el("div", { class: "field" }, el("label", { for: "round-label" }, "Name for a new round"), label),
-      save,
-    ),
+    el("div", { class: "save-row" }, field("Name for a new round", label), save),
     hint,
     problem,
     list,
@@ -115,7 +110,7 @@ function roundRow(context: Context, id: string) {
   const abandon = button("Abandon", () => setAbandoned(store, id, abandon.dataset.abandoned !== "true"), {
     class: "quiet",
   });
-  const faults = el("input", { type: "text", id: uniqueId("faults"), placeholder: "thin, fruit lost" });
+  const faults = el("input", { type: "text", placeholder: "thin, fruit lost" });
   faults.addEventListener("change", () =>
     changeRound(store, id, {
       faults: faults.value
@@ -124,7 +119,7 @@ function roundRow(context: Context, id: string) {
         .filter(Boolean),
     }),
   );
-  const notes = el("textarea", { rows: "2", id: uniqueId("notes") });
+  const notes = el("textarea", { rows: "2" });
   notes.addEventListener("change", () => changeRound(store, id, { notes: notes.value }));
   const shares = el("div", { class: "shares" });
   const found = el("p", { class: "round-found" });
@@ -147,13 +142,8 @@ function roundRow(context: Context, id: string) {
         el(
           "div",
           { class: "round-more" },
-          el(
-            "div",
-            { class: "field" },
-            el("label", { for: faults.id }, "Faults, in the tasters' words"),
-            faults,
-          ),
-          el("div", { class: "field" }, el("label", { for: notes.id }, "Notes"), notes),
+          field("Faults, in the tasters' words", faults),
+          field("Notes", notes),
           shares,
         ),
       ),

@@ -2,7 +2,7 @@ import { select as pick } from "d3";
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";
 import type { Method, SpecLine } from "../../engine/types.ts";
-import { button, el, fill, select, setText, uniqueId } from "../dom.ts";
+import { button, el, field, fill, select, setText, uniqueId } from "../dom.ts";
 import { lineVolumeMl, withVolume } from "../edit/line-edit.ts";
 import { createCombobox } from "./combobox.ts";
 import type { Panel } from "./context.ts";
@@ -89,10 +89,6 @@ export const specEditor: Panel = (host, context) => {
   const dilution = createDilutionEditor(context);
   const methodWords = el("p", { class: "hint", id: uniqueId("method-hint") });
   method.setAttribute("aria-describedby", methodWords.id);
-  const labelled = (label: string, control: HTMLInputElement | HTMLSelectElement) => {
-    control.id = uniqueId("spec");
-    return el("div", { class: "field" }, el("label", { for: control.id }, label), control);
-  };
   const undo = button("Undo", () => store.undo(), { class: "quiet" });
   const revert = button(
     "Back to the round",
@@ -119,8 +115,8 @@ export const specEditor: Panel = (host, context) => {
     el(
       "div",
       { class: "making" },
-      labelled("Method", method),
-      labelled("Glass", glass),
+      field("Method", method),
+      field("Glass", glass),
       methodWords,
       ...dilution.elements,
     ),
@@ -158,6 +154,10 @@ export const specEditor: Panel = (host, context) => {
               const { [id]: _, ...rest } = store.get().prices;
               store.set({ prices: perLitre === null ? rest : { ...rest, [id]: perLitre } });
             },
+            measured: (figures) => {
+              const { [id]: _, ...rest } = store.get().measured;
+              store.set({ measured: Object.keys(figures).length > 0 ? { ...rest, [id]: figures } : rest });
+            },
             remove: () => {
               const index = indexOf(editor.element);
               const { spec } = store.get();
@@ -180,6 +180,7 @@ export const specEditor: Panel = (host, context) => {
           rule: state.rules[entry.line.ingredient] ?? {},
           placed: at < 0 ? undefined : placed.splice(at, 1)[0],
           price: state.prices[entry.line.ingredient],
+          measured: state.measured[entry.line.ingredient] ?? {},
           // Dashes and spoons would vanish on the common beam; they get a short one of their own.
           scaleMl:
             derived.pantry.get(entry.line.ingredient)?.role === "bitters" && ownTop <= 15 ? 15 : commonTop,

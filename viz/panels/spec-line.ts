@@ -2,11 +2,14 @@ import { formatAmount } from "../../engine/amounts/format-amount.ts";
 import { nearestRung, nextRung } from "../../engine/amounts/ladder.ts";
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { toVolumeMl } from "../../engine/amounts/units.ts";
+import { sucroseGPer100Ml } from "../../engine/physics/sucrose-water.ts";
 import type { Ingredient, LinePlacement, SpecLine } from "../../engine/types.ts";
-import { el, fill, setText, uniqueId } from "../dom.ts";
+import { el, field, fill, setText, uniqueId } from "../dom.ts";
 import { amountWords, lineVolumeMl, withVolume } from "../edit/line-edit.ts";
+import { totalAcid, totalSugar } from "../edit/measured-ingredient.ts";
 import { reasonOf } from "../state/derived.ts";
-import type { LineRule } from "../state/view.ts";
+import { MOST_MEASURED } from "../state/url-codec.ts";
+import type { LineRule, Measured } from "../state/view.ts";
 import type { Context } from "./context.ts";
 import { icon } from "./icons.ts";
 
@@ -15,6 +18,7 @@ export interface LineHandlers {
   change(line: SpecLine, mergeKey?: string): void;
   rule(patch: LineRule): void;
   price(perLitre: number | null): void;
+  measured(own: Measured): void;
   remove(): void;
 }
 
@@ -25,6 +29,7 @@ export interface LineModel {
   rule: LineRule;
   placed: LinePlacement | undefined;
   price: number | undefined;
+  measured: Measured;
   /** Top of the slider in mL. */
   scaleMl: number;
 }
@@ -188,6 +193,28 @@ export function createSpecLine(
     const value = price.valueAsNumber;
     handlers.price(Number.isFinite(value) && value >= 0 ? value : null);
   });
+  const own = (key: keyof Measured, what: string) => {
+    const input = el("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
+    input.addEventListener("change", () => {
+      const { [key]: _, ...rest } = model.measured;
+      const text = input.value.trim().replace(",", ".");
+      error.hidden = true;
+      if (text === "") return handlers.measured(rest);
+      const match = /^(\d+(?:\.\d+)?)\s*(°?\s*(?:bx|brix))?$/i.exec(text);
+      const said = Number(match?.[1]);
+      const value = match?.[2] && key === "sugar" && said <= 85 ? sucroseGPer100Ml(said) : said;
+      if (!match || (match[2] && key !== "sugar") || !(value <= MOST_MEASURED[key])) {
+        return refuse(
+          `“${input.value}” is not a figure for the ${what}. Give a plain number${key === "sugar" ? ", or °Brix as 12 Bx" : ""}.`,
+        );
+      }
+      handlers.measured({ ...rest, [key]: Number(value.toPrecision(5)) });
+    });
+    return input;
+  };
+  const ownSugar = own("sugar", "sugar");
+  const ownAcid = own("acid", "acid");
+  const ownAbv = own("abv", "alcohol");
   const stage = el("select", {});
   stage.append(
     el("option", { value: "" }, "As usual"),
@@ -198,22 +225,22 @@ export function createSpecLine(
     const { stage: _, ...rest } = model.line;
     handlers.change(stage.value === "" ? rest : { ...rest, stage: stage.value as "mix" | "top" });
   });
-  const small = (label: string, control: HTMLInputElement | HTMLSelectElement) => {
-    control.id = uniqueId("opt");
-    return el("div", { class: "field" }, el("label", { for: control.id }, label), control);
-  };
   const composition = el("p", { class: "hint" });
   const more = el(
     "details",
     { class: "line-more" },
-    el("summary", {}, "Limits & source"),
+    el("summary", {}, "Limits & figures"),
     el(
       "div",
       { class: "line-more-body" },
-      small("Least", min),
-      small("Most", max),
-      small("Goes in", stage),
-      small("Price per litre", price),
+      field("Least", min),
+      field("Most", max),
+      field("Goes in", stage),
+      field("Price per litre", price),
+      el("p", { class: "hint" }, "Measured yours? It replaces the book's figure:"),
+      field("Sugar, g/100 mL or Bx", ownSugar),
+      field("Acid, g/100 mL as citric", ownAcid),
+      field("Alcohol, % vol", ownAbv),
       composition,
     ),
   );
@@ -280,12 +307,12 @@ export function createSpecLine(
             ].join(" · ")
           : "",
       );
-      summary.setAttribute("aria-label", `Limits & source of ${label}`);
+      summary.setAttribute("aria-label", `Limits & figures of ${label}`);
       const limits = [
         model.rule.minMl !== undefined ? "least" : null,
         model.rule.maxMl !== undefined ? "most" : null,
       ].filter(Boolean);
-      more.classList.toggle("is-set", limits.length > 0);
+      more.classList.toggle("is-set", limits.length > 0 || Object.keys(model.measured).length > 0);
       const context2 = { settings: settings(), ...(model.ingredient && { ingredient: model.ingredient }) };
       const showBound = (input: HTMLInputElement, value: number | undefined) => {
         if (document.activeElement === input) return;
@@ -296,11 +323,21 @@ export function createSpecLine(
       stage.value = model.line.stage ?? "";
       if (document.activeElement !== price)
         price.value = model.price === undefined ? "" : String(model.price);
-      if (model.ingredient && composition.dataset.of !== model.ingredient.id) {
-        composition.dataset.of = model.ingredient.id;
+      const showOwn = (input: HTMLInputElement, key: keyof Measured, now: number) => {
+        input.placeholder = String(Number(now.toPrecision(3)));
+        if (document.activeElement !== input) input.value = String(model.measured[key] ?? "");
+      };
+      if (model.ingredient) {
+        showOwn(ownSugar, "sugar", totalSugar(model.ingredient));
+        showOwn(ownAcid, "acid", totalAcid(model.ingredient));
+        showOwn(ownAbv, "abv", model.ingredient.abvPercent.value);
+      }
+      const words = model.ingredient ? compositionWords(model.ingredient) : "";
+      if (model.ingredient && composition.dataset.of !== words) {
+        composition.dataset.of = words;
         fill(
           composition,
-          compositionWords(model.ingredient),
+          words,
           " ",
           el("a", { href: `./sources.html#${model.ingredient.id}` }, "Where these numbers come from"),
         );
@@ -309,15 +346,13 @@ export function createSpecLine(
   };
 }
 
-/** "Per 100 mL: 8.9 ± 0.9 g sugars, 4.6 g acids, 40 % vol." */
+/** "Per 100 mL: 8.9 g sugars, 4.60 g acids as citric." */
 function compositionWords(ingredient: Ingredient): string {
-  const sum = (values: Partial<Record<string, { value: number }>>) =>
-    Object.values(values).reduce((total, entry) => total + (entry?.value ?? 0), 0);
   const abv = ingredient.abvPercent.value;
   const parts = [
-    `${sum(ingredient.sugarsGPer100Ml).toFixed(1)} g sugars`,
-    `${sum(ingredient.acidsGPer100Ml).toFixed(2)} g acids`,
+    `${totalSugar(ingredient).toFixed(1)} g sugars`,
+    `${totalAcid(ingredient).toFixed(2)} g acids as citric`,
     abv > 0 ? `${abv} % vol` : null,
   ].filter(Boolean);
-  return `Per 100 mL: ${parts.join(", ")}.`;
+  return `Per 100 mL${ingredient.own ? ", with your own figures" : ""}: ${parts.join(", ")}.`;
 }

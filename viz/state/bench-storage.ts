@@ -1,5 +1,7 @@
 import type { Bench, Round, UnitSettings } from "../../engine/types.ts";
 
+import type { Measured } from "./view.ts";
+
 /**
  * Benches and settings in this browser. Keys carry a version; an unreadable entry is moved aside
  * under a `.unreadable` key and never overwritten, so nothing a user typed is lost.
@@ -13,6 +15,7 @@ export interface Settings {
   units?: "oz" | "ml";
   prices?: Record<string, number>;
   unitSettings?: UnitSettings;
+  measured?: Record<string, Measured>;
 }
 
 function isRecord(x: unknown): x is Record<string, unknown> {
@@ -106,10 +109,29 @@ export function loadSettings(storage: Storage): Settings {
   }
 }
 
-/** Keep the settings; a refusal is harmless and not reported. */
-export function saveSettings(storage: Storage, settings: Settings): void {
+/**
+ * Remember what the user changed since `before`, and only that: a link may show another user's figures
+ * and measures without replacing the ones kept here. A refusal by the browser is harmless.
+ */
+export function rememberSettings(
+  storage: Storage,
+  before: Required<Settings>,
+  now: Required<Settings>,
+): void {
+  const kept = loadSettings(storage);
+  const changed: Settings = {};
+  if (now.theme !== before.theme) changed.theme = now.theme;
+  if (now.units !== before.units) changed.units = now.units;
+  if (now.prices !== before.prices) changed.prices = now.prices;
+  if (now.unitSettings !== before.unitSettings) changed.unitSettings = now.unitSettings;
+  if (now.measured !== before.measured) {
+    const removed = Object.keys(before.measured).filter((id) => !(id in now.measured));
+    changed.measured = { ...kept.measured, ...now.measured };
+    for (const id of removed) delete changed.measured[id];
+  }
+  if (Object.keys(changed).length === 0) return;
   try {
-    storage.setItem(SETTINGS_KEY, JSON.stringify(settings));
+    storage.setItem(SETTINGS_KEY, JSON.stringify({ ...kept, ...changed }));
   } catch {
     // The page works without remembered settings.
   }

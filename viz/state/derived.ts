@@ -21,6 +21,7 @@ import type {
   Vec3,
 } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
+import { withMeasured } from "../edit/measured-ingredient.ts";
 import type { State } from "./store.ts";
 import type { LadderChoice, TargetPart } from "./view.ts";
 
@@ -178,13 +179,22 @@ function describePart(
 
 /** Build the function that turns a state into what the panels show. */
 export function createDerive(data: PageData): (state: State) => Derived {
-  const pantry: Pantry = new Map(data.pantry.map((ingredient) => [ingredient.id, ingredient]));
+  const books: Pantry = new Map(data.pantry.map((ingredient) => [ingredient.id, ingredient]));
+  const pantryOf = remember(
+    (measured: State["measured"]): Pantry =>
+      new Map(
+        data.pantry.map((ingredient) => {
+          const own = measured[ingredient.id];
+          return [ingredient.id, own ? withMeasured(ingredient, own) : ingredient];
+        }),
+      ),
+  );
   const references = data.drinks.flatMap((drink) => {
-    const { value } = attempt(() => place(drink.spec, pantry, { doubts: false }));
+    const { value } = attempt(() => place(drink.spec, books, { doubts: false }));
     return value ? [{ drink, point: toVec(value.point) }] : [];
   });
 
-  const placed = remember((spec: Spec, unitSettings: UnitSettings, prices: State["prices"]) =>
+  const placed = remember((pantry: Pantry, spec: Spec, unitSettings: UnitSettings, prices: State["prices"]) =>
     attempt(() =>
       place(spec, pantry, { unitSettings, glasses: data.glasses, prices: new Map(Object.entries(prices)) }),
     ),
@@ -209,7 +219,7 @@ export function createDerive(data: PageData): (state: State) => Derived {
   const membershipOf = remember((placement: Placement | null, target: ChosenTarget | null) =>
     placement && target ? target.compiled.membership(toVec(placement.point)) : null,
   );
-  const trailOf = remember((rounds: Round[] | undefined, unitSettings: UnitSettings) =>
+  const trailOf = remember((pantry: Pantry, rounds: Round[] | undefined, unitSettings: UnitSettings) =>
     attempt(() =>
       rounds && rounds.length > 0
         ? analyseTrail(rounds, pantry, { unitSettings, glasses: data.glasses })
@@ -219,11 +229,12 @@ export function createDerive(data: PageData): (state: State) => Derived {
   const ladder = remember(ladderOf);
 
   return (state) => {
-    const place1 = placed(state.spec, state.unitSettings, state.prices);
+    const pantry = pantryOf(state.measured);
+    const place1 = placed(pantry, state.spec, state.unitSettings, state.prices);
     const target = chosen(state.target);
     const bench = state.benches.find((candidate) => candidate.id === state.bench) ?? null;
     const round = bench?.rounds.find((candidate) => candidate.id === state.round) ?? null;
-    const trail = trailOf(bench?.rounds, state.unitSettings);
+    const trail = trailOf(pantry, bench?.rounds, state.unitSettings);
     return {
       pantry,
       ladder: ladder(state.ladder, state.units, state.unitSettings),

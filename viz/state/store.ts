@@ -1,7 +1,6 @@
 import type { Answer as QuestionAnswer } from "../../engine/explore/answer.ts";
-import type { RepairReport } from "../../engine/explore/repair.ts";
+import type { Exploration } from "../../engine/explore/explore.ts";
 import type { Route } from "../../engine/explore/routes.ts";
-import type { SolveResult } from "../../engine/solve/request.ts";
 import type { Bench, Proposal, Spec } from "../../engine/types.ts";
 import type { View } from "./view.ts";
 
@@ -14,10 +13,8 @@ export interface Notice {
 /** The last answer, kept with the spec it answers so that a stale one can be told apart. */
 export interface Answer {
   forSpec: Spec;
-  result: SolveResult;
+  found: Exploration;
   milliseconds: number;
-  /** For infeasible questions: what is in conflict and what single change would free it. */
-  repair: RepairReport | null;
   /** Other kinds of change, compared; null until asked for. */
   routes: Route[] | null;
 }
@@ -36,7 +33,7 @@ export interface State extends View {
   /** Currency per litre, by pantry id. */
   prices: Record<string, number>;
   /** What is being worked out. */
-  asking: "solve" | "routes" | "question" | null;
+  asking: "explore" | "routes" | "question" | null;
   answer: Answer | null;
   reply: Reply | null;
   questionProblem: string | null;
@@ -50,8 +47,8 @@ export function offers(state: State): Proposal[] {
   const answer = state.answer?.forSpec === state.spec ? state.answer : null;
   const reply = state.reply?.forSpec === state.spec ? state.reply : null;
   return [
-    ...(answer?.result.proposals ?? []),
-    ...(answer?.repair?.repairs.map((repair) => repair.proposal) ?? []),
+    ...(answer?.found.proposals ?? []),
+    ...(answer?.found.repair?.repairs.map((repair) => repair.proposal) ?? []),
     ...(answer?.routes?.flatMap((route) => route.proposal ?? []) ?? []),
     ...(reply?.answer.proposals ?? []),
   ];

@@ -11,7 +11,7 @@ import type {
   UnitId,
   UnitSettings,
 } from "../../engine/types.ts";
-import type { AskOptions, LadderChoice, LineRule, TargetPart, View } from "./view.ts";
+import type { AskOptions, LadderChoice, LineRule, Measured, TargetPart, View } from "./view.ts";
 import { DEFAULT_ASK } from "./view.ts";
 
 /**
@@ -25,6 +25,7 @@ import { DEFAULT_ASK } from "./view.ts";
  *   t   one per target part: `family:sour:0.9`, `band:id`, `box:4..8,0.6..0.9,15..20`, `ratio:6..9`, `plane:1,0,0,8`
  *   u   units `oz` or `ml`           k   ladder id, `own:2.5` for an own step in mL
  *   w   size of a measure in mL, one each: `dash:0.8/0.2` (the usual sizes are left out)
+ *   o   own figures of an ingredient, one each: `juice-pineapple:s12.6,a0.7,v0` (g, g as citric, % vol)
  *   b   bench   r   round   h   highlighted reference
  *   a   addition, one each   c  character rule, one each   mt mf mp ms md   limits of the question
  *
@@ -78,6 +79,13 @@ const MEASURE_KEYS: readonly (readonly [string, keyof UnitSettings, (keyof UnitS
   ["drop", "dropMl", "dropSdMl"],
   ["part", "partMl"],
 ];
+const MEASURED_KEYS = [
+  ["s", "sugar"],
+  ["a", "acid"],
+  ["v", "abv"],
+] as const;
+/** No liquid holds more: honey, saturated acid, pure spirit. */
+export const MOST_MEASURED: Readonly<Required<Measured>> = { sugar: 140, acid: 100, abv: 100 };
 const MAX_FRAGMENT = 16_000;
 const MAX_LINES = 40;
 
@@ -121,6 +129,13 @@ export function encodeView(view: View): string {
     const sd = sdKey ? view.unitSettings[sdKey] : 0;
     const usual = size === DEFAULT_UNIT_SETTINGS[sizeKey] && (!sdKey || sd === DEFAULT_UNIT_SETTINGS[sdKey]);
     if (!usual) put("w", sdKey ? `${unit}:${num(size)}/${num(sd)}` : `${unit}:${num(size)}`);
+  }
+  for (const [id, own] of Object.entries(view.measured)) {
+    const figures = MEASURED_KEYS.flatMap(([letter, key]) => {
+      const value = own[key];
+      return value === undefined ? [] : [`${letter}${num(value)}`];
+    });
+    if (figures.length > 0) put("o", `${id}:${figures.join(",")}`);
   }
   put("b", view.bench);
   put("r", view.round);
@@ -244,6 +259,8 @@ export function decodeView(fragment: string): DecodedView {
   if (ladder) view.ladder = ladder;
   const measures = many("w", readMeasure, "measure");
   if (measures.length > 0) view.unitSettings = Object.assign({ ...DEFAULT_UNIT_SETTINGS }, ...measures);
+  const own = many("o", readMeasured, "own figure");
+  if (own.length > 0) view.measured = Object.fromEntries(own);
   view.bench = one("b", readId, "bench") ?? null;
   view.round = one("r", readId, "round") ?? null;
   view.reference = one("h", readId, "reference") ?? null;
@@ -357,6 +374,19 @@ function readMeasure(value: string): Partial<UnitSettings> | null {
   if (match?.[3] === undefined) return { [sizeKey]: size };
   const sd = nonNegative(match[3]);
   return sd === null || !sdKey ? null : { [sizeKey]: size, [sdKey]: sd };
+}
+
+function readMeasured(value: string): [string, Measured] | null {
+  const [id, rest] = value.split(":");
+  if (!id || !readId(id) || !rest) return null;
+  const own: Measured = {};
+  for (const figure of rest.split(",")) {
+    const key = MEASURED_KEYS.find(([letter]) => letter === figure[0])?.[1];
+    const x = nonNegative(figure.slice(1));
+    if (!key || x === null || x > MOST_MEASURED[key]) return null;
+    own[key] = x;
+  }
+  return [id, own];
 }
 
 function nonNegative(value: string): number | null {

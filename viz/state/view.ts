@@ -7,6 +7,13 @@ export interface LineRule {
   maxMl?: number;
 }
 
+/** What the user measured of one ingredient, per 100 mL: sugar g, acid g as citric, % vol. */
+export interface Measured {
+  sugar?: number;
+  acid?: number;
+  abv?: number;
+}
+
 /** One requirement of the target; several together mean "all of these". */
 export type TargetPart =
   | { kind: "family"; family: string; coverage: number }
@@ -49,6 +56,8 @@ export interface View {
   ask: AskOptions;
   /** Sizes of spoon, dash, drop and part: amounts in them depend on it. */
   unitSettings: UnitSettings;
+  /** The user's own figures, by pantry id; they replace the books' for everything but the classics. */
+  measured: Record<string, Measured>;
 }
 
 /** The settings a new question starts with. */

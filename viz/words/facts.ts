@@ -1,6 +1,6 @@
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";
-import type { DilutionReport, Method, Placement } from "../../engine/types.ts";
+import type { DilutionReport, Placement, Spec } from "../../engine/types.ts";
 
 /** A volume in the user's unit: tenths of an ounce are too coarse to plan a glass with, hundredths are not. */
 export function volumeWords(ml: number, units: "oz" | "ml"): string {
@@ -16,7 +16,7 @@ export function finishedWords(placement: Placement, units: "oz" | "ml"): string 
 }
 
 /** Both dilution models side by side, and which one the numbers use. */
-export function dilutionWords(report: DilutionReport, method: Method): string {
+export function dilutionWords(report: DilutionReport, { method, dilution }: Spec): string {
   const names = {
     regression:
       METHODS[method].kind === "published" ? "published regression" : "our estimate for this method",
@@ -32,7 +32,8 @@ export function dilutionWords(report: DilutionReport, method: Method): string {
   if (report.used === "measured") return ["you measured it", ...both].join(" · ");
   const other = report.used === "regression" ? "energy" : "regression";
   const estimate = report[other];
-  return `${names[report.used]}${
+  const corrected = dilution && dilution.model !== "measured" && dilution.calibration;
+  return `${names[report.used]}${corrected ? ", corrected by your rounds" : ""}${
     estimate
       ? `; ${names[other]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`
       : ""
