@@ -3,7 +3,7 @@ import { CautionIdSchema, IngredientSchema } from "./ingredient.ts";
 import { Mat3Schema, PointSchema } from "./point.ts";
 import { SpecSchema } from "./spec.ts";
 import { IdSchema } from "./strict.ts";
-import { TargetEntrySchema, TargetSpecSchema } from "./target.ts";
+import { TargetEntrySchema } from "./target.ts";
 
 export const ProvenanceSchema = z
   .object({
@@ -44,7 +44,7 @@ export const FamilySchema = z
   .object({ id: z.string(), name: z.string(), meaning: z.string() })
   .openapi("Family");
 
-const ReferenceDrinkSchema = z.object({
+export const ReferenceDrinkSchema = z.object({
   id: z.string(),
   name: z.string(),
   families: z.array(z.string()),
@@ -54,23 +54,12 @@ const ReferenceDrinkSchema = z.object({
   note: z.string().optional(),
 });
 
-export { ReferenceDrinkSchema };
-
 export const PlacedDrinkSchema = ReferenceDrinkSchema.extend({
   point: PointSchema,
   sd: PointSchema,
   covariance: Mat3Schema,
   finishedVolumeMl: z.number(),
 }).openapi("PlacedDrink");
-
-export const PublishedBandSchema = z.object({
-  id: z.string(),
-  name: z.string(),
-  target: TargetSpecSchema,
-  source: z.string(),
-  memory: z.boolean().optional(),
-  note: z.string().optional(),
-});
 
 export const PantrySchema = z.object({ ingredients: z.array(IngredientSchema) }).openapi("PantryList");
 export const ReferencesSchema = z
