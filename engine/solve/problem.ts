@@ -408,7 +408,7 @@ export function driftBall(centre: Vec3, radius: number): TargetSpec {
 }
 
 /** True when a plain row holds for the pours and their finished volume, to rounding. */
-export function holds(row: PlainRow, x: ArrayLike<number>, finishedMl: number): boolean {
+function holds(row: PlainRow, x: ArrayLike<number>, finishedMl: number): boolean {
   let left = row.volumeFactor * finishedMl;
   for (let i = 0; i < x.length; i += 1) left += row.coefficient[i]! * x[i]!;
   return left <= row.limit + 1e-9 * (1 + Math.abs(row.volumeFactor)) * finishedMl;

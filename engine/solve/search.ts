@@ -532,7 +532,7 @@ function lastAtMost(values: Float64Array, v: number, from: number, to: number): 
 }
 
 /** Call `visit` with every subset of `size` of the items, in order; the array is reused. */
-export function forEachSubset(items: readonly number[], size: number, visit: (set: number[]) => void): void {
+function forEachSubset(items: readonly number[], size: number, visit: (set: number[]) => void): void {
   const set: number[] = new Array(size).fill(0);
   const walk = (at: number, from: number) => {
     if (at === size) {

@@ -145,8 +145,13 @@ function leastDrift(problem: Problem, first: LadderSearch): Outcome {
   const driftOf = (p: Problem, a: Answer) => scaledDistance(p.finishIfAccepted(a.delta)!.point, firstPoint);
   let at = problem;
   let search = first;
+  const { now, timeBudgetMs } = request;
+  const begun = now?.() ?? 0;
   const within = (tenths: number) => {
-    at = readProblem(request, driftBall(firstPoint, tenths * DRIFT_STEP));
+    // Each ball gets what is left of the time.
+    const left =
+      now && timeBudgetMs !== undefined ? Math.max(1e-3, timeBudgetMs - (now() - begun)) : undefined;
+    at = readProblem({ ...request, timeBudgetMs: left }, driftBall(firstPoint, tenths * DRIFT_STEP));
     const next = new LadderSearch(at.search);
     next.nodes = search.nodes;
     next.relaxations += search.relaxations;

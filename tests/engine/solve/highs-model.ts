@@ -6,7 +6,6 @@ import { type LinearInstance, rowsOf } from "./linear-instance.ts";
  */
 export function toLpText(instance: LinearInstance, integer = true): { text: string; touchWeight: number } {
   const { fromMl, stepMl, maxSteps, maxTouched } = instance;
-  const n = fromMl.length;
   const up = fromMl.map((from, i) => maxSteps[i]! - Math.round(from / stepMl));
   const down = fromMl.map((from) => Math.round(from / stepMl));
   const touchWeight = 1 + stepMl * fromMl.reduce((sum, _, i) => sum + Math.max(up[i]!, down[i]!), 0);
