@@ -10,7 +10,8 @@ export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));
   const syrups = [...pantry.values()].filter(isPlainSyrup).sort((a, b) => sugarOf(a) - sugarOf(b));
   const ends = syrups.length > 1 ? [syrups[0]!, syrups.at(-1)!] : syrups;
-  return [...[...pantry.values()].filter(isSourJuice), ...ends]
+  const waters = [...pantry.values()].filter(isWater);
+  return [...[...pantry.values()].filter(isSourJuice), ...ends, ...waters]
     .map((i) => i.id)
     .filter((id) => !inDrink.has(id));
 }
