@@ -5,7 +5,7 @@ import { EngineError } from "../../../engine/errors.ts";
 import { place } from "../../../engine/place/place.ts";
 import { isFeasible, type SolveRequest, solve } from "../../../engine/solve/solve.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
-import type { TargetSpec } from "../../../engine/types.ts";
+import type { Proposal, TargetSpec } from "../../../engine/types.ts";
 import { seeded } from "./linear-instance.ts";
 import { PANTRY, randomRequest, SHELF } from "./random-request.ts";
 
@@ -154,21 +154,34 @@ describe("limits of the request hold", () => {
   });
 
   test("character: share of the glass and order", () => {
-    const base = place(DULL.spec, PANTRY);
-    const share = base.lines[1]!.shareOfFinishedPercent - 1;
-    const kept = solve({
+    const stronger: SolveRequest = {
       ...DULL,
-      character: [{ ingredient: "fruit", minSharePercent: share }],
-      target: { ...DULL.target, abvPercent: [15, 18] } as TargetSpec,
+      target: { ...DULL.target, abvPercent: [13, 18] } as TargetSpec,
+    };
+    const fruitIn = (p: Proposal) => {
+      const { lines } = place(p.spec, PANTRY);
+      return lines.find((l) => l.ingredient === "fruit")?.shareOfFinishedPercent ?? 0;
+    };
+    const loose = first(stronger);
+    const share = fruitIn(loose) + 1;
+    const kept = solve({ ...stronger, character: [{ ingredient: "fruit", minSharePercent: share }] });
+    expect(kept.status).toBe("optimal");
+    for (const p of kept.proposals) expect(fruitIn(p)).toBeGreaterThanOrEqual(share - 1e-6);
+
+    const amount = (p: Proposal, id: string) => {
+      const { lines } = place(p.spec, PANTRY);
+      return lines.find((l) => l.ingredient === id)?.volumeMl ?? 0;
+    };
+    const order = solve({
+      ...stronger,
+      additions: ["sour", "strong"],
+      character: [{ ingredient: "fruit", atLeastAsMuchAs: "spirit" }],
     });
-    const loose = solve({ ...DULL, target: { ...DULL.target, abvPercent: [15, 18] } as TargetSpec });
-    expect(kept.proposals.length).toBeGreaterThan(0);
-    for (const p of kept.proposals) {
-      const after = place(p.spec, PANTRY);
-      const fruit = after.lines.find((l) => l.ingredient === "fruit")!;
-      expect(fruit.shareOfFinishedPercent).toBeGreaterThanOrEqual(share - 1e-6);
+    expect(order.status).toBe("optimal");
+    for (const p of order.proposals) {
+      expect(amount(p, "fruit")).toBeGreaterThanOrEqual(amount(p, "spirit") - 1e-6);
     }
-    expect(kept.proposals[0]?.id).not.toBe(loose.proposals[0]!.id);
+    expect(amount(loose, "fruit")).toBeLessThan(amount(loose, "spirit"));
   });
 
   test("drift budget, and a ball that misses the target is infeasible, not an error", () => {
