@@ -14,7 +14,7 @@ import { specEditor } from "./panels/spec-editor.ts";
 import { strip } from "./panels/strip.ts";
 import { tables } from "./panels/tables.ts";
 import { createSolver } from "./solver-client.ts";
-import { loadBenches, loadSettings, rememberSettings, saveBenches } from "./state/bench-storage.ts";
+import { loadBenches, loadSettings, newId, rememberSettings, saveBenches } from "./state/bench-storage.ts";
 import { createDerive } from "./state/derived.ts";
 import { createStore, type State, type Store } from "./state/store.ts";
 import { decodeView, encodeView } from "./state/url-codec.ts";
@@ -37,10 +37,15 @@ function openingState(data: PageData): State {
   const settings = loadSettings(localStorage);
   const kept = loadBenches(localStorage);
   let benches = kept.benches.length > 0 ? kept.benches : [data.demo];
-  const { view, problems } = decodeView(location.hash);
+  const { view, bench: carried, problems } = decodeView(location.hash);
   if (kept.problem) problems.push(kept.problem);
 
-  const wanted = benches.find((bench) => bench.id === view.bench);
+  const own = benches.find((bench) => bench.id === view.bench);
+  // A bench that came with the link opens beside ours, unless it is the one we already have.
+  const brought =
+    carried && own?.rounds.length !== carried.rounds.length ? { ...carried, id: newId("bench") } : null;
+  if (brought) benches = [...benches, brought];
+  const wanted = brought ?? own;
   let bench = wanted ?? benches[0]!;
   let spec = view.spec;
   if (spec) {
@@ -59,7 +64,7 @@ function openingState(data: PageData): State {
     }
   }
   const round =
-    bench.rounds.find((candidate) => candidate.id === view.round) ??
+    (bench === brought ? undefined : bench.rounds.find((candidate) => candidate.id === view.round)) ??
     bench.rounds.find((candidate) => candidate.id === bench.current) ??
     bench.rounds.at(-1)!;
   return {

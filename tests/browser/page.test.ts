@@ -206,6 +206,27 @@ describe("the bench in a browser", () => {
     await second.context.close();
   });
 
+  test("a copied link brings the bench and its rounds to a browser that has neither", async () => {
+    const first = await visit(site);
+    await first.context.grantPermissions(["clipboard-read", "clipboard-write"], { origin: site.origin });
+    await first.page.getByRole("button", { name: "More Lime juice" }).first().click();
+    await first.page.getByLabel("Name for a new round").fill("Sent along");
+    await first.page.getByRole("button", { name: "Save as a new round" }).click();
+    await first.page.getByText("Bench file").click();
+    await first.page.getByRole("button", { name: /^Copy a link/ }).click();
+    await first.page.getByText("The link is copied").waitFor();
+    const link = new URL(await first.page.evaluate(() => navigator.clipboard.readText()));
+    const second = await visit(site, `/${link.hash}`);
+    expect(await second.page.locator("li.round").count()).toBe(7);
+    expect(await second.page.getByLabel("Name of round 7").inputValue()).toBe("Sent along");
+    expect(await reading(second.page)).toEqual(await reading(first.page));
+    // The browser's own demo is still there beside it.
+    expect(await second.page.getByLabel("Bench", { exact: true }).locator("option").count()).toBe(2);
+    expect(second.troubles).toEqual([]);
+    await first.context.close();
+    await second.context.close();
+  });
+
   test("a broken link opens a working bench and says what it left out", async () => {
     const { page, context, troubles } = await visit(
       site,

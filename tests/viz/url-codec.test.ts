@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import { decodeView, encodeView } from "../../viz/state/url-codec.ts";
+import { decodeView, encodeView, encodeViewWithBench } from "../../viz/state/url-codec.ts";
 import type { TargetPart, View } from "../../viz/state/view.ts";
 import { DEFAULT_ASK } from "../../viz/state/view.ts";
 
@@ -159,6 +159,35 @@ describe("the view in the address", () => {
     );
   });
 
+  test("can carry the bench with its rounds, fork, words and all", () => {
+    const spec = VIEW.spec;
+    const round = (number: number, parent: number | null, rest: object = {}) => ({
+      id: `r${number}`,
+      number,
+      parent: parent === null ? null : `r${parent}`,
+      label: `Try ${number}: “more & less” 50 %`,
+      spec: { ...spec, name: `Drink ${number}` },
+      ...rest,
+    });
+    const bench = {
+      id: "mine",
+      name: "Roof & terrace",
+      target: "",
+      current: "r3",
+      rounds: [
+        round(1, null, { faults: ["thin", "dull, flat"] }),
+        round(2, 1, { abandoned: true, notes: "No.\nNot this = that & more" }),
+        round(3, 1),
+      ],
+    };
+    const fragment = throughAddress(encodeViewWithBench({ ...VIEW, bench: "mine", round: "r3" }, bench));
+    const { bench: back, view, problems } = decodeView(fragment);
+    expect(problems).toEqual([]);
+    expect(back).toEqual({ ...bench, id: "linked" });
+    expect(view.spec).toEqual(spec);
+    expect(fragment.length).toBeLessThan(3000);
+  });
+
   test("unknown keys are ignored", () => {
     const { view, problems } = decodeView("#v=1&l=rum-aged:2oz&zoom=3&utm=x");
     expect(problems).toEqual([]);
@@ -194,11 +223,11 @@ describe("the view in the address", () => {
   });
 
   test("an address that is no view is left alone", () => {
-    expect(decodeView("#spec")).toEqual({ view: {}, problems: [] });
-    expect(decodeView("")).toEqual({ view: {}, problems: [] });
+    expect(decodeView("#spec")).toEqual({ view: {}, bench: null, problems: [] });
+    expect(decodeView("")).toEqual({ view: {}, bench: null, problems: [] });
   });
 
   test("a flood is refused", () => {
-    expect(decodeView(`#v=1&n=${"x".repeat(20_000)}`).problems[0]).toContain("too long");
+    expect(decodeView(`#v=1&n=${"x".repeat(70_000)}`).problems[0]).toContain("too long");
   });
 });

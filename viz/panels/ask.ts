@@ -25,7 +25,7 @@ export function askPanel(
 ): (state: State, derived: Derived) => void {
   const { store, data } = context;
   const setAsk = (patch: Partial<State["ask"]>) =>
-    store.set({ ask: { ...store.get().ask, ...patch }, answer: null, focusedProposal: null });
+    store.set({ ask: { ...store.get().ask, ...patch }, answer: null, reply: null, focusedProposal: null });
 
   const go = button("Bring it into range", () => askNow(context, solver), {
     class: "primary big",

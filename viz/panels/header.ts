@@ -1,6 +1,7 @@
 import { button, el, fill, select, setText } from "../dom.ts";
 import { openBench, startBench } from "../edit/bench-edit.ts";
 import { newId, readBench } from "../state/bench-storage.ts";
+import { encodeView, encodeViewWithBench } from "../state/url-codec.ts";
 import type { LadderChoice } from "../state/view.ts";
 import type { Panel } from "./context.ts";
 import { createMeasures } from "./measures.ts";
@@ -92,12 +93,20 @@ export const header: Panel = (host, context) => {
   };
   const copyLink = async () => {
     try {
-      await navigator.clipboard.writeText(location.href);
+      const { benches, bench } = store.get();
+      const open = benches.find((candidate) => candidate.id === bench);
+      const fragment = open ? encodeViewWithBench(store.get(), open) : encodeView(store.get());
+      await navigator.clipboard.writeText(`${location.origin}${location.pathname}#${fragment}`);
       set({
-        notice: { tone: "info", text: "The link to this view is copied: spec, target, units and question." },
+        notice: { tone: "info", text: "The link is copied: it carries this view, the bench and its rounds." },
       });
     } catch {
-      set({ notice: { tone: "info", text: "Copy the address of this page: it reproduces this view." } });
+      set({
+        notice: {
+          tone: "info",
+          text: "This browser does not let a page copy. The address of this page reproduces the view, without the rounds.",
+        },
+      });
     }
   };
 
@@ -173,7 +182,7 @@ export const header: Panel = (host, context) => {
             button("Export as a file", exportBench),
             el("label", { for: "bench-file", class: "button" }, "Import a file"),
             file,
-            button("Copy link to this view", copyLink),
+            button("Copy a link to this view and its rounds", copyLink),
           ),
           el(
             "p",

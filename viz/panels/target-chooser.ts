@@ -32,7 +32,8 @@ export const targetChooser: Panel = (host, { store, data, derive }) => {
     el("div", {}),
   );
   const problem = el("p", { class: "line-error", role: "alert" });
-  const set = (target: TargetPart[]) => store.set({ target, answer: null, focusedProposal: null });
+  const set = (target: TargetPart[]) =>
+    store.set({ target, answer: null, reply: null, focusedProposal: null });
   let rendered: TargetPart[] | null = null;
   let ownChange = false;
 

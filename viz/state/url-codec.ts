@@ -1,18 +1,20 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import type {
-  CharacterRule,
-  DilutionChoice,
-  IceConditions,
-  Interval,
-  LadderId,
-  MeasureId,
-  Method,
-  SpecLine,
-  UnitId,
-  UnitSettings,
-} from "../../engine/types.ts";
-import type { AskOptions, LadderChoice, LineRule, Measured, TargetPart, View } from "./view.ts";
-import { DEFAULT_ASK } from "./view.ts";
+import type { Bench, CharacterRule, LadderId, MeasureId, Round, UnitSettings } from "../../engine/types.ts";
+import {
+  createReader,
+  joinPairs,
+  nonNegative,
+  num,
+  oneOf,
+  positive,
+  positiveInteger,
+  probability,
+  type Reader,
+  readId,
+} from "./codec/reader.ts";
+import { readSpec, specPairs } from "./codec/spec-part.ts";
+import { encodePart, readPart } from "./codec/target-part.ts";
+import { DEFAULT_ASK, type LadderChoice, type Measured, type View } from "./view.ts";
 
 /**
  * The view as a URL fragment, and back.
@@ -29,50 +31,21 @@ import { DEFAULT_ASK } from "./view.ts";
  *   b   bench   r   round   h   highlighted reference
  *   a   addition, one each   c  character rule, one each   mt mf mp ms md   limits of the question
  *
+ *   x   a round of the bench, itself such a fragment; bn its name; xr the round in work: only in links
+ *       made to carry the bench along
+ *
  * Unknown keys are ignored. A value that cannot be read is left out and named in `problems`;
  * nothing throws.
  */
 export interface DecodedView {
-  view: Partial<Omit<View, "spec" | "ask">> & { spec?: View["spec"]; ask?: AskOptions };
+  view: Partial<View>;
+  /** The bench a link carries with it, rounds and all. */
+  bench: Bench | null;
   problems: string[];
 }
 
-const METHODS: readonly Method[] = [
-  "shaken",
-  "stirred",
-  "built",
-  "thrown",
-  "blended",
-  "crushed",
-  "carbonated",
-  "none",
-];
-const UNIT_IDS: readonly UnitId[] = [
-  "ml",
-  "cl",
-  "oz",
-  "imperial-oz",
-  "tsp",
-  "tbsp",
-  "barspoon",
-  "dash",
-  "drop",
-  "part",
-  "g",
-  "piece",
-];
 const LADDER_IDS: readonly LadderId[] = ["us-jigger", "metric-jigger", "scale", "own"];
 const MEASURES: readonly MeasureId[] = ["fewest-then-volume", "volume", "relative", "drift", "cost"];
-const ICE_KEYS: readonly (keyof IceConditions)[] = [
-  "ingredientTempC",
-  "iceTempC",
-  "adherentWaterShare",
-  "iceMassG",
-  "vesselMassG",
-  "vesselHeatCapacityJPerGK",
-  "vesselTempC",
-  "approach",
-];
 const MEASURE_KEYS: readonly (readonly [string, keyof UnitSettings, (keyof UnitSettings)?])[] = [
   ["barspoon", "barspoonMl", "barspoonSdMl"],
   ["dash", "dashMl", "dashSdMl"],
@@ -86,29 +59,7 @@ const MEASURED_KEYS = [
 ] as const;
 /** No liquid holds more: honey, saturated acid, pure spirit. */
 export const MOST_MEASURED: Readonly<Required<Measured>> = { sugar: 140, acid: 100, abv: 100 };
-const MAX_FRAGMENT = 16_000;
-const MAX_LINES = 40;
-
-const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
-const LINE = new RegExp(
-  String.raw`^([a-z0-9-]+):(${NUMBER})([a-z-]+)(\^top|\^mix)?(!)?(?:\[(${NUMBER})?\.\.(${NUMBER})?\])?$`,
-);
-
-/** Shortest text of a number that keeps six significant digits: enough for any pour. */
-function num(x: number): string {
-  return String(Number(x.toPrecision(6)));
-}
-
-function range(interval: Interval): string {
-  return `${interval[0] === null ? "" : num(interval[0])}..${interval[1] === null ? "" : num(interval[1])}`;
-}
-
-/** Percent-encode, but leave the characters this grammar uses readable. */
-function encode(value: string): string {
-  return encodeURIComponent(value).replace(/%(3A|2C|5E|5B|5D|2F|40|3D)/g, (whole) =>
-    decodeURIComponent(whole),
-  );
-}
+const MAX_FRAGMENT = 64_000;
 
 /** Write a view as a fragment, without the leading `#`. */
 export function encodeView(view: View): string {
@@ -116,11 +67,7 @@ export function encodeView(view: View): string {
   const put = (key: string, value: string | null | undefined) => {
     if (value) pairs.push([key, value]);
   };
-  put("n", view.spec.name);
-  put("m", view.spec.method);
-  put("g", view.spec.glass);
-  for (const line of view.spec.lines) put("l", encodeLine(line, view.rules[line.ingredient]));
-  put("d", encodeDilution(view.spec.dilution));
+  pairs.push(...specPairs(view.spec, view.rules));
   for (const part of view.target) put("t", encodePart(part));
   put("u", view.units);
   put("k", view.ladder.id === "own" ? `own:${num(view.ladder.stepMl ?? 5)}` : view.ladder.id);
@@ -154,103 +101,44 @@ export function encodeView(view: View): string {
   put("mp", view.ask.minProbability === null ? null : num(view.ask.minProbability));
   put("ms", view.ask.measure === DEFAULT_ASK.measure ? null : view.ask.measure);
   put("md", view.ask.driftBudget === null ? null : num(view.ask.driftBudget));
-  return pairs.map(([key, value]) => `${key}=${encode(value)}`).join("&");
+  return joinPairs(pairs);
 }
 
-function encodeLine(line: SpecLine, rule: LineRule | undefined): string {
-  const stage = line.stage ? `^${line.stage}` : "";
-  const lock = rule?.locked ? "!" : "";
-  const bounds =
-    rule && (rule.minMl !== undefined || rule.maxMl !== undefined)
-      ? `[${range([rule.minMl ?? null, rule.maxMl ?? null])}]`
-      : "";
-  return `${line.ingredient}:${num(line.amount)}${line.unit}${stage}${lock}${bounds}`;
-}
-
-function encodeDilution(choice: DilutionChoice | undefined): string | null {
-  if (!choice) return null;
-  if (choice.model !== "measured") {
-    const { calibration } = choice;
-    const own = choice.model === "energy" ? Object.entries(choice.conditions ?? {}) : [];
-    return [
-      choice.model,
-      calibration ? `*${[calibration.factor, calibration.sd, calibration.n].map(num).join("/")}` : "",
-      own.length > 0 ? `@${own.map(([key, value]) => `${key}=${num(value)}`).join(",")}` : "",
-    ].join("");
-  }
-  const sd = choice.sdMl === undefined ? "" : `/${num(choice.sdMl)}`;
-  if (choice.finishedVolumeMl !== undefined) return `volume:${num(choice.finishedVolumeMl)}${sd}`;
-  if (choice.finishedMassG !== undefined) return `mass:${num(choice.finishedMassG)}${sd}`;
-  return `water:${num(choice.waterMl ?? 0)}${sd}`;
-}
-
-function encodePart(part: TargetPart): string {
-  switch (part.kind) {
-    case "family":
-      return `family:${part.family}:${num(part.coverage)}`;
-    case "band":
-      return `band:${part.band}`;
-    case "box":
-      return `box:${range(part.sugar)},${range(part.acid)},${range(part.abv)}`;
-    case "ratio":
-      return `ratio:${range([part.min, part.max])}`;
-    case "plane":
-      return `plane:${[...part.normal, part.offset].map(num).join(",")}`;
-  }
+/** The same, with the open bench and its rounds packed in, for someone whose browser does not have them. */
+export function encodeViewWithBench(view: View, bench: Bench): string {
+  const numberOf = new Map(bench.rounds.map((round) => [round.id, round.number]));
+  const rounds = bench.rounds.map((round): [string, string] => [
+    "x",
+    joinPairs([
+      ["i", String(round.number)],
+      ["p", String(round.parent === null ? 0 : (numberOf.get(round.parent) ?? 0))],
+      ...(round.abandoned ? [["a", "1"] as const] : []),
+      ["t", round.label],
+      ...(round.notes ? [["q", round.notes] as const] : []),
+      ...(round.faults ?? []).map((fault) => ["f", fault] as const),
+      ...specPairs(round.spec, {}),
+    ]),
+  ]);
+  const at = numberOf.get(view.round ?? "");
+  const pairs = [["bn", bench.name], ...(at ? [["xr", String(at)]] : []), ...rounds] as [string, string][];
+  return `${encodeView(view)}&${joinPairs(pairs)}`;
 }
 
 /** Read a fragment or query string, with or without its leading `#` or `?`. Never throws. */
 export function decodeView(fragment: string): DecodedView {
   const problems: string[] = [];
   const text = fragment.replace(/^[#?]/, "");
-  if (text === "") return { view: {}, problems };
+  const nothing = (...said: string[]): DecodedView => ({ view: {}, bench: null, problems: said });
+  if (text === "") return nothing();
   if (text.length > MAX_FRAGMENT) {
-    return { view: {}, problems: ["The link is too long to be one of ours; it was not opened."] };
+    return nothing("The link is too long to be one of ours; it was not opened.");
   }
-  const params = new URLSearchParams(text);
-  const version = params.get("v");
-  if (version === null) return { view: {}, problems };
-  if (version !== "1") {
-    return { view: {}, problems: [`The link is of version "${version}"; this page reads version 1.`] };
-  }
-  const view: DecodedView["view"] = {};
-  const one = <T>(key: string, read: (value: string) => T | null, what: string): T | undefined => {
-    const value = params.get(key);
-    if (value === null) return undefined;
-    const result = read(value);
-    if (result === null) {
-      problems.push(`The link's ${what} “${clip(value)}” could not be read; it was left out.`);
-      return undefined;
-    }
-    return result;
-  };
-  const many = <T>(key: string, read: (value: string) => T | null, what: string): T[] =>
-    params
-      .getAll(key)
-      .slice(0, MAX_LINES)
-      .flatMap((value) => {
-        const result = read(value);
-        if (result === null) {
-          problems.push(`The link's ${what} “${clip(value)}” could not be read; it was left out.`);
-          return [];
-        }
-        return [result];
-      });
-
-  const lines = many("l", readLine, "line");
-  if (lines.length > 0) {
-    view.spec = {
-      name: (params.get("n") ?? "Untitled").slice(0, 120),
-      method: one("m", oneOf(METHODS), "method") ?? "shaken",
-      lines: lines.map((entry) => entry.line),
-    };
-    const glass = one("g", readId, "glass");
-    if (glass) view.spec.glass = glass;
-    const dilution = one("d", readDilution, "dilution");
-    if (dilution) view.spec.dilution = dilution;
-    view.rules = {};
-    for (const { line, rule } of lines) if (rule) view.rules[line.ingredient] = rule;
-  }
+  const reader = createReader(text, problems);
+  const version = reader.text("v");
+  if (version === null) return nothing();
+  if (version !== "1") return nothing(`The link is of version “${version}”; this page reads version 1.`);
+  const { one, many } = reader;
+  const view: DecodedView["view"] = { ...readSpec(reader) };
   const target = many("t", readPart, "target");
   if (target.length > 0) view.target = target;
   const units = one("u", oneOf(["oz", "ml"] as const), "unit");
@@ -273,96 +161,62 @@ export function decodeView(fragment: string): DecodedView {
     measure: one("ms", oneOf(MEASURES), "measure") ?? DEFAULT_ASK.measure,
     driftBudget: one("md", positive, "drift budget") ?? null,
   };
-  return { view, problems };
+  return { view, bench: readBenchOf(reader, problems), problems };
 }
 
-function clip(value: string): string {
-  return value.length > 40 ? `${value.slice(0, 40)}…` : value;
-}
-
-function oneOf<T extends string>(values: readonly T[]) {
-  return (value: string): T | null => values.find((candidate) => candidate === value) ?? null;
-}
-
-function readId(value: string): string | null {
-  return /^[a-z0-9][a-z0-9-]{0,79}$/i.test(value) ? value : null;
-}
-
-function finite(value: string): number | null {
-  if (!new RegExp(`^${NUMBER}$`).test(value)) return null;
-  const x = Number(value);
-  return Number.isFinite(x) ? x : null;
-}
-
-function positive(value: string): number | null {
-  const x = finite(value);
-  return x !== null && x > 0 && x < 1e6 ? x : null;
-}
-
-function positiveInteger(value: string): number | null {
-  const x = positive(value);
-  return x !== null && Number.isInteger(x) ? x : null;
-}
-
-function probability(value: string): number | null {
-  const x = positive(value);
-  return x !== null && x < 1 ? x : null;
-}
-
-function readLine(value: string): { line: SpecLine; rule: LineRule | null } | null {
-  const match = LINE.exec(value);
-  if (!match) return null;
-  const [, ingredient, amountText, unit, stage, lock, min, max] = match;
-  const amount = finite(amountText!);
-  if (amount === null || amount < 0 || amount > 1e5 || !UNIT_IDS.includes(unit as UnitId)) return null;
-  const line: SpecLine = { ingredient: ingredient!, amount, unit: unit as UnitId };
-  if (stage) line.stage = stage === "^top" ? "top" : "mix";
-  const rule: LineRule = {};
-  if (lock) rule.locked = true;
-  if (min !== undefined) rule.minMl = Number(min);
-  if (max !== undefined) rule.maxMl = Number(max);
-  return { line, rule: Object.keys(rule).length > 0 ? rule : null };
-}
-
-function readDilution(value: string): DilutionChoice | null {
-  const modelled = /^(regression|energy)(?:\*([^@]+))?(?:@(.+))?$/.exec(value);
-  if (modelled) return readModel(modelled[1] as "regression" | "energy", modelled[2], modelled[3]);
-  const match = /^(volume|mass|water):([^/]+)(?:\/(.+))?$/.exec(value);
-  if (!match) return null;
-  const amount = match[1] === "water" ? nonNegative(match[2]!) : positive(match[2]!);
-  if (amount === null) return null;
-  const sd = match[3] === undefined ? null : nonNegative(match[3]);
-  if (match[3] !== undefined && sd === null) return null;
+function readBenchOf(reader: Reader, problems: string[]): Bench | null {
+  const rounds = reader.many("x", (value) => readRound(value, problems), "round");
+  const numbers = new Set(rounds.map((round) => round.number));
+  if (rounds.length === 0 || numbers.size !== rounds.length) return null;
+  const current = reader.one("xr", positiveInteger, "round number");
   return {
-    model: "measured",
-    ...(match[1] === "volume" && { finishedVolumeMl: amount }),
-    ...(match[1] === "mass" && { finishedMassG: amount }),
-    ...(match[1] === "water" && { waterMl: amount }),
-    ...(sd !== null && { sdMl: sd }),
+    id: "linked",
+    name: (reader.text("bn") ?? "Linked bench").slice(0, 80),
+    // A parent the link does not hold makes its child a first round of its own.
+    rounds: rounds.map((round) =>
+      numbers.has(Number(round.parent?.slice(1))) ? round : { ...round, parent: null },
+    ),
+    current: `r${current !== undefined && numbers.has(current) ? current : Math.max(...numbers)}`,
+    target: "",
   };
 }
 
-function readModel(
-  model: "regression" | "energy",
-  calibrationText: string | undefined,
-  conditionsText: string | undefined,
-): DilutionChoice | null {
-  const numbers = calibrationText?.split("/").map(nonNegative) ?? [];
-  if (calibrationText !== undefined && (numbers.length !== 3 || numbers.some((x) => x === null))) return null;
-  const [factor, sd, n] = numbers as number[];
-  const calibration =
-    calibrationText === undefined ? {} : { calibration: { factor: factor!, sd: sd!, n: n! } };
-  if (conditionsText === undefined) return { model, ...calibration };
-  if (model !== "energy") return null;
-  const conditions: Partial<IceConditions> = {};
-  for (const entry of conditionsText.split(",")) {
-    const [key, text] = entry.split("=");
-    const known = ICE_KEYS.find((candidate) => candidate === key);
-    const x = finite(text ?? "");
-    if (known === undefined || x === null) return null;
-    conditions[known] = x;
-  }
-  return { model, ...calibration, conditions };
+function readRound(value: string, problems: string[]): Round | null {
+  const reader = createReader(value, problems);
+  const number = positiveInteger(reader.text("i") ?? "");
+  const parent = nonNegative(reader.text("p") ?? "0");
+  const read = readSpec(reader);
+  if (number === null || parent === null || read === null) return null;
+  const notes = reader.text("q");
+  const faults = reader.many("f", (text) => text.slice(0, 200), "fault");
+  return {
+    id: `r${number}`,
+    number,
+    parent: parent === 0 ? null : `r${parent}`,
+    label: (reader.text("t") ?? "").slice(0, 80),
+    spec: read.spec,
+    ...(notes && { notes: notes.slice(0, 2000) }),
+    ...(faults.length > 0 && { faults }),
+    ...(reader.text("a") === "1" && { abandoned: true }),
+  };
+}
+
+function readLadder(value: string): LadderChoice | null {
+  const [id, step] = value.split(":");
+  const ladder = oneOf(LADDER_IDS)(id ?? "");
+  if (ladder === null) return null;
+  if (ladder !== "own") return { id: ladder };
+  const stepMl = step === undefined ? 5 : positive(step);
+  return stepMl !== null && stepMl >= 0.1 && stepMl <= 100 ? { id: "own", stepMl } : null;
+}
+
+function readCharacter(value: string): CharacterRule | null {
+  const [ingredient, kind, rest] = value.split(":");
+  if (!ingredient || !readId(ingredient) || rest === undefined) return null;
+  if (kind === "over") return readId(rest) ? { ingredient, atLeastAsMuchAs: rest } : null;
+  if (kind !== "share") return null;
+  const share = positive(rest);
+  return share !== null && share <= 100 ? { ingredient, minSharePercent: share } : null;
 }
 
 function readMeasure(value: string): Partial<UnitSettings> | null {
@@ -387,63 +241,4 @@ function readMeasured(value: string): [string, Measured] | null {
     own[key] = x;
   }
   return [id, own];
-}
-
-function nonNegative(value: string): number | null {
-  const x = finite(value);
-  return x !== null && x >= 0 && x < 1e6 ? x : null;
-}
-
-function readRange(value: string): Interval | null {
-  const match = new RegExp(String.raw`^(${NUMBER})?\.\.(${NUMBER})?$`).exec(value);
-  if (!match) return null;
-  const low = match[1] === undefined ? null : Number(match[1]);
-  const high = match[2] === undefined ? null : Number(match[2]);
-  return low !== null && high !== null && low > high ? null : [low, high];
-}
-
-function readPart(value: string): TargetPart | null {
-  const colon = value.indexOf(":");
-  const kind = value.slice(0, colon);
-  const rest = value.slice(colon + 1);
-  if (kind === "family") {
-    const [family, coverageText] = rest.split(":");
-    const coverage = coverageText === undefined ? 0.9 : probability(coverageText);
-    return family && readId(family) && coverage !== null ? { kind, family, coverage } : null;
-  }
-  if (kind === "band") return readId(rest) ? { kind, band: rest } : null;
-  if (kind === "box") {
-    const sides = rest.split(",").map(readRange);
-    if (sides.length !== 3 || sides.some((side) => side === null)) return null;
-    return { kind, sugar: sides[0]!, acid: sides[1]!, abv: sides[2]! };
-  }
-  if (kind === "ratio") {
-    const sides = readRange(rest);
-    return sides && (sides[0] !== null || sides[1] !== null) ? { kind, min: sides[0], max: sides[1] } : null;
-  }
-  if (kind === "plane") {
-    const numbers = rest.split(",").map(finite);
-    if (numbers.length !== 4 || numbers.some((x) => x === null)) return null;
-    const [a, b, c, offset] = numbers as number[];
-    return a === 0 && b === 0 && c === 0 ? null : { kind, normal: [a!, b!, c!], offset: offset! };
-  }
-  return null;
-}
-
-function readLadder(value: string): LadderChoice | null {
-  const [id, step] = value.split(":");
-  const ladder = oneOf(LADDER_IDS)(id ?? "");
-  if (ladder === null) return null;
-  if (ladder !== "own") return { id: ladder };
-  const stepMl = step === undefined ? 5 : positive(step);
-  return stepMl !== null && stepMl >= 0.1 && stepMl <= 100 ? { id: "own", stepMl } : null;
-}
-
-function readCharacter(value: string): CharacterRule | null {
-  const [ingredient, kind, rest] = value.split(":");
-  if (!ingredient || !readId(ingredient) || rest === undefined) return null;
-  if (kind === "over") return readId(rest) ? { ingredient, atLeastAsMuchAs: rest } : null;
-  if (kind !== "share") return null;
-  const share = positive(rest);
-  return share !== null && share <= 100 ? { ingredient, minSharePercent: share } : null;
 }

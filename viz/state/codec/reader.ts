@@ -1,0 +1,110 @@
+import type { Interval } from "../../../engine/types.ts";
+
+const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
+const MAX_ENTRIES = 60;
+
+/** Reads typed values out of parameters and notes, in words, what it could not read. */
+export interface Reader {
+  /** The first value of a key; undefined when absent or unreadable. */
+  one<T>(key: string, read: (value: string) => T | null, what: string): T | undefined;
+  /** Every readable value of a key. */
+  many<T>(key: string, read: (value: string) => T | null, what: string): T[];
+  text(key: string): string | null;
+}
+
+/** A reader of a fragment or query string whose complaints go to `problems`. */
+export function createReader(text: string, problems: string[]): Reader {
+  const params = new URLSearchParams(text);
+  const attempt = <T>(value: string, read: (value: string) => T | null, what: string): T[] => {
+    const result = read(value);
+    if (result !== null) return [result];
+    problems.push(`The link's ${what} “${clip(value)}” could not be read; it was left out.`);
+    return [];
+  };
+  return {
+    text: (key) => params.get(key),
+    one(key, read, what) {
+      const value = params.get(key);
+      return value === null ? undefined : attempt(value, read, what)[0];
+    },
+    many: (key, read, what) =>
+      params
+        .getAll(key)
+        .slice(0, MAX_ENTRIES)
+        .flatMap((value) => attempt(value, read, what)),
+  };
+}
+
+/** Join keys and values as a fragment; characters this grammar uses stay readable. */
+export function joinPairs(pairs: readonly (readonly [string, string])[]): string {
+  return pairs
+    .map(([key, value]) => {
+      const encoded = encodeURIComponent(value);
+      return `${key}=${encoded.replace(/%(3A|2C|5E|5B|5D|2F|40|3D)/g, (whole) => decodeURIComponent(whole))}`;
+    })
+    .join("&");
+}
+
+/** Shortest text of a number that keeps six significant digits: enough for any pour. */
+export function num(x: number): string {
+  return String(Number(x.toPrecision(6)));
+}
+
+/** `4..8`, an open end left empty. */
+export function range(interval: Interval): string {
+  return `${interval[0] === null ? "" : num(interval[0])}..${interval[1] === null ? "" : num(interval[1])}`;
+}
+
+function clip(value: string): string {
+  return value.length > 40 ? `${value.slice(0, 40)}…` : value;
+}
+
+/** One of a closed list of words. */
+export function oneOf<T extends string>(values: readonly T[]) {
+  return (value: string): T | null => values.find((candidate) => candidate === value) ?? null;
+}
+
+/** An id: letters, digits and dashes. */
+export function readId(value: string): string | null {
+  return /^[a-z0-9][a-z0-9-]{0,79}$/i.test(value) ? value : null;
+}
+
+/** A plain finite number. */
+export function finite(value: string): number | null {
+  if (!new RegExp(`^${NUMBER}$`).test(value)) return null;
+  const x = Number(value);
+  return Number.isFinite(x) ? x : null;
+}
+
+/** Above zero and below a million. */
+export function positive(value: string): number | null {
+  const x = finite(value);
+  return x !== null && x > 0 && x < 1e6 ? x : null;
+}
+
+/** A whole number above zero. */
+export function positiveInteger(value: string): number | null {
+  const x = positive(value);
+  return x !== null && Number.isInteger(x) ? x : null;
+}
+
+/** Strictly between 0 and 1. */
+export function probability(value: string): number | null {
+  const x = positive(value);
+  return x !== null && x < 1 ? x : null;
+}
+
+/** Zero or more. */
+export function nonNegative(value: string): number | null {
+  const x = finite(value);
+  return x !== null && x >= 0 && x < 1e6 ? x : null;
+}
+
+/** The inverse of `range`; ends must be in order. */
+export function readRange(value: string): Interval | null {
+  const match = new RegExp(String.raw`^(${NUMBER})?\.\.(${NUMBER})?$`).exec(value);
+  if (!match) return null;
+  const low = match[1] === undefined ? null : Number(match[1]);
+  const high = match[2] === undefined ? null : Number(match[2]);
+  return low !== null && high !== null && low > high ? null : [low, high];
+}
