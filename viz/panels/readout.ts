@@ -2,7 +2,7 @@ import { toVec } from "../../engine/axes.ts";
 import { button, el, fill, setText } from "../dom.ts";
 import type { Derived } from "../state/derived.ts";
 import { offers, type State } from "../state/store.ts";
-import { dilutionWords, finishedWords, volumeWords } from "../words/facts.ts";
+import { dilutionWords, doubtWords, finishedWords, volumeWords } from "../words/facts.ts";
 import { axisNumber, verdictOf } from "../words/verdict.ts";
 import { createBeam } from "./beam.ts";
 import type { Panel } from "./context.ts";
@@ -47,6 +47,21 @@ export const readout: Panel = (host, { store, data, announce }) => {
   });
   const facts = el("dl", { class: "facts" });
   const cautions = el("div", { class: "cautions" });
+  const doubtRows = ([0, 1, 2] as const).map((axis) => {
+    const words = el("dd");
+    return { words, row: el("div", {}, el("dt", {}, AXIS_TITLES[axis]), words) };
+  });
+  const doubts = el(
+    "details",
+    { class: "doubts" },
+    el("summary", {}, el("span", {}, "Where the ± comes from: "), "fruit, bottles, hands and ice"),
+    el("dl", {}, ...doubtRows.map(({ row }) => row)),
+    el(
+      "p",
+      { class: "hint" },
+      "About two glasses in three fall within one ±. Measured one yourself? Put the figure under “Limits & figures” of that ingredient and the ± shrinks.",
+    ),
+  );
   const warnings = el("ul", { class: "warnings" });
   let lastAnnounced = "";
   let timer: ReturnType<typeof setTimeout> | undefined;
@@ -63,7 +78,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
     ),
     facts,
     warnings,
-    cautions,
+    el("div", { class: "asides" }, cautions, doubts),
     el(
       "p",
       { class: "blind" },
@@ -200,6 +215,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
         ),
       ),
     );
+    for (const [k, { words }] of doubtRows.entries()) setText(words, doubtWords(placement, k as 0 | 1 | 2));
     fill(warnings, ...placement.warnings.map((text) => el("li", {}, text)));
     const texts = placement.cautions.flatMap(
       (id) => data.cautions.find((caution) => caution.id === id) ?? [],
@@ -223,7 +239,9 @@ export const readout: Panel = (host, { store, data, announce }) => {
             el(
               "ul",
               {},
-              ...texts.map((caution) => el("li", {}, el("strong", {}, caution.title), " ", caution.text)),
+              ...texts.map((caution) =>
+                el("li", {}, el("strong", {}, `${caution.title}.`), " ", caution.text),
+              ),
             ),
             el("p", { class: "hint" }, "Local law, food codes and licensed practice come first."),
           ),

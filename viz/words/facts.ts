@@ -39,3 +39,18 @@ export function dilutionWords(report: DilutionReport, { method, dilution }: Spec
       : ""
   }`;
 }
+
+/** The largest parts of one axis's doubt: "lime juice: acid 61 % · water from ice 24 % · the rest 15 %". */
+export function doubtWords(placement: Placement, axis: 0 | 1 | 2): string {
+  const total = placement.doubts.reduce((sum, doubt) => sum + doubt.variance[axis], 0);
+  if (!(total > 0)) return "no doubt known";
+  const shares = placement.doubts
+    .map((doubt) => ({ label: doubt.label, percent: Math.round((100 * doubt.variance[axis]) / total) }))
+    .sort((a, b) => b.percent - a.percent);
+  const named = shares.filter(({ percent }, i) => i < 3 && percent >= 5);
+  const rest = 100 - named.reduce((sum, { percent }) => sum + percent, 0);
+  return [
+    ...named.map(({ label, percent }) => `${label} ${percent} %`),
+    ...(rest > 0 ? [`the rest ${rest} %`] : []),
+  ].join(" · ");
+}
