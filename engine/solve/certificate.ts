@@ -97,7 +97,7 @@ function refutationText(problem: Problem, entry: Ruled): string {
   const rows = problem.cells[entry.cell]!.rows;
   const weighty = [...entry.multipliers]
     .map((value, r) => ({ value, r }))
-    .filter(({ value }) => value > 0)
+    .filter(({ value, r }) => value > 0 && !rows.names[r]!.startsWith("strength-"))
     .sort((x, y) => y.value - x.value)
     .slice(0, 3)
     .map(({ r }) => problem.labelOf(rows.names[r]!));
@@ -106,6 +106,7 @@ function refutationText(problem: Problem, entry: Ruled): string {
     problem.cells.length > 1
       ? ` (mix between ${percent(problem.cells[entry.cell]!.from)} and ${percent(problem.cells[entry.cell]!.to)} % vol)`
       : "";
+  if (labels.length === 0) return `${who}: no such mix can be poured${range}.`;
   return labels.length === 1
     ? `${who}: cannot reach ${labels[0]}${range}.`
     : `${who}: cannot meet ${joinWords(labels)} together${range}.`;

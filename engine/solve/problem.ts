@@ -361,8 +361,8 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
   };
 
   const labels = new Map<string, string>([
-    ["strength-floor", "strength of the mix"],
-    ["strength-ceiling", "strength of the mix"],
+    ["strength-floor", "the mix's least strength in this cell"],
+    ["strength-ceiling", "the mix's most strength in this cell"],
     ...plain.map((p): [string, string] => [p.name, p.label]),
   ]);
   const labelOf = (row: string) => labels.get(row) ?? faces.find((f) => f.name === row)?.label ?? row;

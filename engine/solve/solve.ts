@@ -10,7 +10,7 @@ import { markBest, toProposal } from "./proposal.ts";
 import type { SolveRequest, SolveResult } from "./request.ts";
 import { type Answer, LadderSearch, type OpenSet } from "./search.ts";
 
-export type { InfeasibleReport, SolveRequest, SolveResult } from "./request.ts";
+export type { SolveRequest, SolveResult } from "./request.ts";
 
 const DEFAULT_COUNT = 4;
 /** Alternatives that change more than this many times the best answer's cost are not worth showing. */
