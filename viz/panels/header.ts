@@ -194,6 +194,22 @@ export const header: Panel = (host, context) => {
     ),
   );
 
+  // The two menus close as menus do: by Escape, and when attention goes elsewhere.
+  const menus = [...host.querySelectorAll<HTMLDetailsElement>("details.bench-menu")];
+  const closeOthers = (kept: Node | null) => {
+    for (const menu of menus) if (!kept || !menu.contains(kept)) menu.open = false;
+  };
+  document.addEventListener("pointerdown", (event) => closeOthers(event.target as Node));
+  host.addEventListener("focusin", (event) => closeOthers(event.target as Node));
+  host.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape") return;
+    menus
+      .find((menu) => menu.open)
+      ?.querySelector("summary")
+      ?.focus();
+    closeOthers(null);
+  });
+
   return (state, derived) => {
     for (const unitButton of unitButtons) {
       unitButton.setAttribute("aria-pressed", String(unitButton.dataset.unit === state.units));

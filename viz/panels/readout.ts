@@ -14,10 +14,20 @@ function finiteOrNull(x: number): number | null {
   return Number.isFinite(x) ? x : null;
 }
 
+/** The chance takes longer than a frame, so it waits until the hand rests. */
+const CHANCE_AFTER_MS = 180;
+
+/** A chance as a count people can picture; never a false certainty. */
+function glassesInHundred(chance: number): string {
+  const n = Math.round(chance * 100);
+  return n < 1 ? "fewer than 1" : n > 99 ? "more than 99" : `about ${n}`;
+}
+
 /** Where the drink sits: a sentence, three beams, then the glass in numbers. */
 export const readout: Panel = (host, { store, data, announce }) => {
   const headline = el("p", { class: "headline", id: "headline" });
   const detail = el("p", { class: "detail" });
+  const chance = el("p", { class: "chance" });
   const notice = el("div", { class: "notice", role: "alert", hidden: true });
   const beams = ([0, 1, 2] as const).map((axis) => {
     const value = el("span", { class: "value", id: `value-${["sugar", "acid", "abv"][axis]}` });
@@ -63,6 +73,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
     ),
   );
   const warnings = el("ul", { class: "warnings" });
+  let chanceTimer: ReturnType<typeof setTimeout> | undefined;
   let lastAnnounced = "";
   let timer: ReturnType<typeof setTimeout> | undefined;
 
@@ -73,7 +84,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
     el(
       "div",
       { class: "readout-main" },
-      el("div", { class: "words" }, headline, detail),
+      el("div", { class: "words" }, headline, detail, chance),
       el("div", { class: "beams" }, ...beams.map((beam) => beam.block)),
     ),
     facts,
@@ -110,6 +121,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
     if (!placement) {
       setText(headline, "Nothing to place yet.");
       setText(detail, derived.placeProblem ?? "Add an ingredient with an amount.");
+      setText(chance, "");
       fill(facts);
       fill(cautions);
       fill(warnings);
@@ -140,6 +152,18 @@ export const readout: Panel = (host, { store, data, announce }) => {
         derived.targetProblem ??
         "Choose a range beside the map to see how far off the drink is.",
     );
+    clearTimeout(chanceTimer);
+    chance.dataset.old = "true";
+    chanceTimer = setTimeout(() => {
+      const value = derived.chance();
+      chance.dataset.old = "false";
+      setText(
+        chance,
+        value === null
+          ? ""
+          : `Fruit, hands and ice vary: ${glassesInHundred(value)} real glasses in 100 would be in range.`,
+      );
+    }, CHANCE_AFTER_MS);
     const ghost = offers(state).find((proposal) => proposal.id === state.focusedProposal);
     const ghostPoint = ghost ? toVec(ghost.after) : null;
     const [lowCorner, highCorner] = target?.compiled.boundingBox ?? [null, null];

@@ -2,6 +2,7 @@ import { laddersFor } from "../../engine/amounts/ladder.ts";
 import { toVec } from "../../engine/axes.ts";
 import { EngineError } from "../../engine/errors.ts";
 import { place } from "../../engine/place/place.ts";
+import { analyticProbability } from "../../engine/robust/probability-inside.ts";
 import type { CompiledTarget } from "../../engine/targets/compile-target.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
 import { familyTarget } from "../../engine/targets/family-target.ts";
@@ -49,6 +50,8 @@ export interface Derived {
   target: ChosenTarget | null;
   targetProblem: string | null;
   membership: Membership | null;
+  /** Chance that the real drink is inside the target, from the doubt of its point; 0–1. Slow: not in a drag. */
+  chance(): number | null;
   bench: Bench | null;
   round: Round | null;
   /** The spec on the bench differs from the round it was opened from. */
@@ -219,6 +222,13 @@ export function createDerive(data: PageData): (state: State) => Derived {
   const membershipOf = remember((placement: Placement | null, target: ChosenTarget | null) =>
     placement && target ? target.compiled.membership(toVec(placement.point)) : null,
   );
+  const chanceOf = remember((placement: Placement | null, target: ChosenTarget | null) =>
+    placement && target
+      ? attempt(
+          () => analyticProbability(target.compiled, toVec(placement.point), placement.covariance).analytic,
+        ).value
+      : null,
+  );
   const trailOf = remember((pantry: Pantry, rounds: Round[] | undefined, unitSettings: UnitSettings) =>
     attempt(() =>
       rounds && rounds.length > 0
@@ -243,6 +253,7 @@ export function createDerive(data: PageData): (state: State) => Derived {
       target: target.value,
       targetProblem: target.problem,
       membership: membershipOf(place1.value, target.value),
+      chance: () => chanceOf(place1.value, target.value),
       bench,
       round,
       edited: round === null || !sameSpec(round.spec, state.spec),
