@@ -7,10 +7,11 @@ import { max, median, min } from "d3";
 import { build } from "esbuild";
 import type { HttpBench } from "./http.ts";
 import type { PageBench } from "./page.ts";
+import { solveTimePlot, type TimingPoint } from "./plot.ts";
 import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
-// (place, http, page) that one bench alone, printed and not kept.
+// (place, solve, http, page) that one bench alone, printed and not kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -95,6 +96,8 @@ async function httpRows(): Promise<BenchRow[]> {
 }
 
 async function pageRows(): Promise<BenchRow[]> {
+  // What is weighed is the page as it stands now.
+  execFileSync("npm", ["run", "--silent", "build"], { cwd: ROOT, stdio: "inherit" });
   const page = await called<PageBench>("page", "benchPage");
   const against = "the full bundle of d3, minified";
   return [
@@ -104,8 +107,96 @@ async function pageRows(): Promise<BenchRow[]> {
   ];
 }
 
+const SOLVE_ROUNDS = 3;
+const SIZES = [4, 6, 8, 10, 12];
+const STEPS_ML = [5, 2.5, 1, 0.5];
+const TARGETS = ["box", "ratio", "half-space", "ellipsoid", "intersection"];
+const MIDDLE = { size: 8, stepMl: 2.5, target: "box" };
+
+/** Milliseconds of every instance, each the median of its rounds; variants turn about. */
+function solveTimes(file: string, settings: readonly string[]): Map<string, number[]> {
+  const rounds = new Map<string, number[][]>(settings.map((s) => [s, []]));
+  for (let round = 0; round < SOLVE_ROUNDS; round += 1) {
+    for (const s of round % 2 === 0 ? settings : [...settings].reverse()) {
+      rounds.get(s)!.push(inChild<{ ms: number[] }>([file, ...s.split(" ")]).ms);
+    }
+  }
+  return new Map(
+    [...rounds].map(([s, runs]) => [s, runs[0]!.map((_, k) => median(runs.map((r) => r[k]!))!)]),
+  );
+}
+
+async function solveRows(): Promise<BenchRow[]> {
+  const file = await bundle("time-solving", `import "./time-solving.ts";`);
+  const key = (variant: string, size: number, stepMl: number, target = "box") =>
+    `${variant} ${size} ${stepMl} ${target}`;
+  const pairs = [
+    ...SIZES.map((size) => [size, MIDDLE.stepMl] as const),
+    ...STEPS_ML.map((stepMl) => [MIDDLE.size, stepMl] as const),
+  ];
+  const settings = new Set(pairs.flatMap(([n, s]) => ["highs", "search", "solve"].map((v) => key(v, n, s))));
+  for (const target of TARGETS) settings.add(key("solve", MIDDLE.size, MIDDLE.stepMl, target));
+  const times = solveTimes(file, [...settings]);
+
+  /** Ours over HiGHS on the linear problem of that size and step: median over median, slowest over median. */
+  const point = (x: string, variant: string, size: number, stepMl: number, target?: string): TimingPoint => {
+    const unit = median(times.get(key("highs", size, stepMl))!)!;
+    const ours = times.get(key(variant, size, stepMl, target))!;
+    return { x, median: median(ours)! / unit, max: max(ours)! / unit };
+  };
+  const overSizes = (variant: string) => SIZES.map((n) => point(`${n}`, variant, n, MIDDLE.stepMl));
+  const overSteps = (variant: string) => STEPS_ML.map((s) => point(`${s}`, variant, MIDDLE.size, s));
+  const pair = (points: (variant: string) => TimingPoint[]) => [
+    { label: "HiGHS, linear problem", kind: "yardstick" as const, points: points("highs") },
+    { label: "ours, the same problem", kind: "equal" as const, points: points("search") },
+    { label: "ours, the real problem", kind: "real" as const, points: points("solve") },
+  ];
+  const caption =
+    "Marks: median of 25 drinks. Bars: slowest. 1 = HiGHS’ median on the linear problem of that size and step.";
+  writeFileSync(
+    join(ROOT, "tests", "bench", "solve-time.svg"),
+    solveTimePlot(
+      [
+        { title: "Ingredients (2.5 mL steps)", xLabel: "ingredients", series: pair(overSizes) },
+        { title: "Pour ladder (8 ingredients)", xLabel: "step, mL", series: pair(overSteps) },
+        {
+          title: "Target (8 ingredients, 2.5 mL steps)",
+          xLabel: "kind of target",
+          series: [
+            {
+              label: "ours, the real problem",
+              kind: "real",
+              points: TARGETS.map((t) => point(t, "solve", MIDDLE.size, MIDDLE.stepMl, t)),
+            },
+          ],
+        },
+      ],
+      caption,
+    ),
+  );
+
+  const row = (what: string, variant: string, size: number, against: string): BenchRow[] => {
+    const ours = times.get(key(variant, size, MIDDLE.stepMl))!;
+    const theirs = times.get(key("highs", size, MIDDLE.stepMl))!;
+    return [
+      {
+        what: `${what}, ${size} ingredients`,
+        against,
+        of: "median time",
+        ratio: median(ours)! / median(theirs)!,
+      },
+      { what: "The same, slowest drink", against, of: "longest time", ratio: max(ours)! / max(theirs)! },
+    ];
+  };
+  return [6, 12].flatMap((size) => [
+    ...row("Exact search, linear problem", "search", size, "HiGHS on the equal problem"),
+    ...row("Whole solver, real problem", "solve", size, "HiGHS on the linear problem of that size"),
+  ]);
+}
+
 const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   place: placeRows,
+  solve: solveRows,
   page: pageRows,
   http: httpRows,
 };

@@ -19,12 +19,10 @@ export interface BenchResults {
   rows: BenchRow[];
 }
 
-const number = (x: number) =>
-  x >= 100
-    ? String(Number(x.toPrecision(2)))
-    : x < 0.001
-      ? x.toExponential(0)
-      : String(Number(x.toPrecision(2)));
+const two = (x: number) => String(Number(x.toPrecision(2)));
+
+/** Two figures; small ratios as parts, 0.0096 as "1/100". */
+const number = (x: number) => (x < 0.5 ? `1/${two(1 / x)}` : two(x));
 
 const escaped = (text: string) => text.replace(/\|/g, "\\|");
 
