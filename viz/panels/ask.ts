@@ -1,4 +1,4 @@
-import type { MeasureId } from "../../engine/types.ts";
+import type { CharacterRule, MeasureId } from "../../engine/types.ts";
 import { button, el, field, fill, select } from "../dom.ts";
 import { askNow } from "../edit/ask-now.ts";
 import type { Solver } from "../solver-client.ts";
@@ -84,13 +84,27 @@ export function askPanel(
     const line = context.derive().placement?.lines.find((entry) => entry.ingredient === keepWhich.value);
     keepShare.value = line ? String(Math.floor(line.shareOfFinishedPercent)) : "";
   });
+  const keepOver = el("select", {});
+  const addRule = (rule: CharacterRule) => {
+    const same = (other: CharacterRule) =>
+      other.ingredient === rule.ingredient &&
+      (other.atLeastAsMuchAs === undefined) === (rule.atLeastAsMuchAs === undefined);
+    setAsk({ character: [...store.get().ask.character.filter((other) => !same(other)), rule] });
+  };
   const keepAdd = button("Keep", () => {
     const share = keepShare.valueAsNumber;
-    const ingredient = keepWhich.value;
-    if (!ingredient || !(share > 0 && share <= 100)) return;
-    const others = store.get().ask.character.filter((rule) => rule.ingredient !== ingredient);
-    setAsk({ character: [...others, { ingredient, minSharePercent: share }] });
+    if (keepWhich.value && share > 0 && share <= 100) {
+      addRule({ ingredient: keepWhich.value, minSharePercent: share });
+    }
   });
+  const overAdd = button("Keep", () => {
+    if (keepWhich.value && keepOver.value && keepWhich.value !== keepOver.value) {
+      addRule({ ingredient: keepWhich.value, atLeastAsMuchAs: keepOver.value });
+    }
+  });
+  keepAdd.setAttribute("aria-label", "Keep at least this share");
+  overAdd.setAttribute("aria-label", "Keep at least as much as that");
+
   fill(
     host,
     el("h2", { id: "ask-title" }, "Ask"),
@@ -122,12 +136,14 @@ export function askPanel(
       el("div", { class: "buttons" }, useGlass),
       el("h3", {}, "Keep the drink itself"),
       keepList,
+      field("Keep of", keepWhich),
       el(
         "div",
         { class: "keep-add" },
-        field("Keep", keepWhich),
         field("at least, % of the glass", keepShare),
         keepAdd,
+        field("or at least as much as of", keepOver),
+        overAdd,
       ),
       el(
         "p",
@@ -209,16 +225,19 @@ export function askPanel(
     const options = state.spec.lines.map((line) => line.ingredient).join();
     if (keepWhich.dataset.of !== options) {
       keepWhich.dataset.of = options;
-      fill(
-        keepWhich,
-        ...state.spec.lines.map((line) =>
-          el(
-            "option",
-            { value: line.ingredient },
-            derived.pantry.get(line.ingredient)?.name ?? line.ingredient,
+      for (const choice of [keepWhich, keepOver]) {
+        fill(
+          choice,
+          ...state.spec.lines.map((line) =>
+            el(
+              "option",
+              { value: line.ingredient },
+              derived.pantry.get(line.ingredient)?.name ?? line.ingredient,
+            ),
           ),
-        ),
-      );
+        );
+      }
+      keepOver.selectedIndex = Math.min(1, keepOver.options.length - 1);
       keepWhich.dispatchEvent(new Event("change"));
     }
   };

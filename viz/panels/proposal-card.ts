@@ -29,7 +29,7 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
   ];
   const item = el(
     "li",
-    { class: "card", "data-id": proposal.id },
+    { class: "card offer", "data-id": proposal.id },
     el("h3", {}, title),
     el("ul", { class: "moves" }, ...proposal.moves.map((move) => el("li", {}, move.text))),
     el(

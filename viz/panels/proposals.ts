@@ -8,6 +8,7 @@ import type { Answer, State } from "../state/store.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context } from "./context.ts";
 import { proposalCard } from "./proposal-card.ts";
+import { routeTable } from "./route-table.ts";
 
 const AXIS_NAMES = ["sugar", "acid", "alcohol"] as const;
 
@@ -54,7 +55,7 @@ export function proposalsPanel(
               : statusWords(answer, derived.target?.label ?? "range")
             : "Press “Bring it into range”: the least changes of your pours that do it appear here, and on the map.";
     pick(host)
-      .selectAll<HTMLLIElement, unknown>("li.card")
+      .selectAll<HTMLElement, unknown>(".offer")
       .classed("is-active", function () {
         return this.dataset.id === state.focusedProposal;
       });
@@ -124,11 +125,7 @@ function otherKinds(context: Context, answer: Answer, compare: HTMLElement): (HT
   return [
     el("h3", {}, "By another kind of change"),
     reached.length > 0
-      ? el(
-          "ol",
-          { class: "cards" },
-          ...reached.map((route) => proposalCard(context, route.proposal, route.name)),
-        )
+      ? routeTable(context, reached)
       : el("p", { class: "hint" }, "None of them gets there within these limits."),
     missed.length > 0
       ? el("p", { class: "hint" }, `Does not get there: ${missed.map((route) => route.name).join("; ")}.`)

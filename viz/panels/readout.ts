@@ -20,7 +20,11 @@ const CHANCE_AFTER_MS = 180;
 /** A chance as a count people can picture; never a false certainty. */
 function glassesInHundred(chance: number): string {
   const n = Math.round(chance * 100);
-  return n < 1 ? "fewer than 1" : n > 99 ? "more than 99" : `about ${n}`;
+  return n < 1
+    ? "hardly a real glass in 100"
+    : n > 99
+      ? "nearly every real glass"
+      : `about ${n} real glasses in 100`;
 }
 
 /** Where the drink sits: a sentence, three beams, then the glass in numbers. */
@@ -159,9 +163,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
       chance.dataset.old = "false";
       setText(
         chance,
-        value === null
-          ? ""
-          : `Fruit, hands and ice vary: ${glassesInHundred(value)} real glasses in 100 would be in range.`,
+        value === null ? "" : `Fruit, hands and ice vary: ${glassesInHundred(value)} would be in range.`,
       );
     }, CHANCE_AFTER_MS);
     const ghost = offers(state).find((proposal) => proposal.id === state.focusedProposal);
