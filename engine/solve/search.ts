@@ -1,4 +1,5 @@
 import { LeastChangeLp, leastOn } from "./lp.ts";
+import { type Node, NodeQueue } from "./node-queue.ts";
 import { RowSet } from "./rows.ts";
 
 /** Costs closer than this (mL, or the measure's own unit) are equal. */
@@ -85,7 +86,8 @@ export class LadderSearch {
   private readonly zero: Int32Array;
   private readonly pools: PoolEntry[][];
   private readonly candidate: Float64Array;
-  private readonly rowsByDepth: RowSet[] = [];
+  private readonly queue = new NodeQueue();
+  private readonly nodeRows: RowSet;
   private readonly steps: Float64Array;
   private nodeLimit: number;
   private rescuing = false;
@@ -109,6 +111,7 @@ export class LadderSearch {
     this.hiIndex = new Int32Array(n);
     this.zero = new Int32Array(n);
     this.candidate = new Float64Array(n);
+    this.nodeRows = new RowSet(n);
     this.nodeLimit = problem.nodeLimit;
     this.pools = problem.cells.map(() => []);
     for (let i = 0; i < n; i += 1) {
@@ -257,7 +260,9 @@ export class LadderSearch {
 
   /**
    * The cheapest acceptable choice that touches only `free`, at most `touched` of them, below `cutoff`.
-   * Null when there is none, or none was found before a limit; `openBound` then bounds what was left.
+   * Best-first, each node followed down its likelier side until it closes. Answer null when there is none, or
+   * none was found before a limit.
+   * @returns with a lower bound on the cost of every acceptable choice below `cutoff`
    */
   best(
     free: number[],
@@ -279,7 +284,14 @@ export class LadderSearch {
     this.quantum = 0;
     for (const i of free) this.quantum = commonDivisor(this.quantum, this.steps[i]!);
     if (this.quantum < LEAST_STEP || free.some((i) => this.steps[i] === 0)) this.quantum = 0;
-    for (const cell of cells) this.branch(cell, 0, 0);
+    const { queue } = this;
+    queue.clear();
+    for (const cell of cells) {
+      const bound = this.relax(cell, this.p.cells[cell]!, free, touched, false);
+      queue.push({ cell, bound, loIndex: this.loIndex.slice(), hiIndex: this.hiIndex.slice() });
+    }
+    while (!this.hopeless(queue.leastBound) && this.limit === null) this.dive(queue.pop()!);
+    if (this.limit !== null) this.openBound = Math.min(this.openBound, queue.leastBound);
     const answer = this.incumbent as Answer | null;
     return { answer, bound: Math.min(this.openBound, answer?.cost ?? Number.POSITIVE_INFINITY) };
   }
@@ -362,15 +374,39 @@ export class LadderSearch {
     return true;
   }
 
-  private branch(cell: number, parentBound: number, depth: number): void {
-    this.nodes += 1;
-    if (this.exhausted()) {
-      this.openBound = Math.min(this.openBound, parentBound);
-      return;
+  /** Follow a node down, queueing the sides not taken. */
+  private dive(node: Node): void {
+    for (let i = 0; i < this.p.size; i += 1) this.fix(i, node.loIndex[i]!, node.hiIndex[i]!);
+    let { bound } = node;
+    for (;;) {
+      this.nodes += 1;
+      if (this.exhausted()) {
+        this.openBound = Math.min(this.openBound, bound);
+        return;
+      }
+      const split = this.examine(node.cell, bound);
+      if (split === null) return;
+      ({ bound } = split);
+      const { on, at, upperFirst } = split;
+      const lo = this.loIndex[on]!;
+      const hi = this.hiIndex[on]!;
+      const loIndex = this.loIndex.slice();
+      const hiIndex = this.hiIndex.slice();
+      if (upperFirst) hiIndex[on] = at;
+      else loIndex[on] = at + 1;
+      this.queue.push({ cell: node.cell, bound, loIndex, hiIndex });
+      this.fix(on, upperFirst ? at + 1 : lo, upperFirst ? hi : at);
     }
+  }
+
+  /** Bound the present box, try its rounded relaxation, and say where to split it; null when it is closed. */
+  private examine(
+    cell: number,
+    parentBound: number,
+  ): { on: number; at: number; upperFirst: boolean; bound: number } | null {
     let rows = this.p.cells[cell]!;
     if (this.p.tighten) {
-      rows = this.rowsByDepth[depth] ??= new RowSet(this.p.size);
+      rows = this.nodeRows;
       this.p.tighten(cell, this.lo, this.hi, rows);
     }
     let undecided = -1;
@@ -383,10 +419,10 @@ export class LadderSearch {
     }
     if (undecidedCount <= 1) {
       this.scan(rows, undecided);
-      return;
+      return null;
     }
     const bound = Math.max(parentBound, this.relax(cell, rows, this.free, this.touchLimit, true));
-    if (this.hopeless(bound)) return;
+    if (this.hopeless(bound)) return null;
     const { delta } = this.lp;
 
     // Where each relaxed amount sits among its rungs; the most fractional one is branched on.
@@ -416,7 +452,7 @@ export class LadderSearch {
       if (this.candidate[i] !== 0) touched += 1;
     }
     const onRungs = branchOn < 0;
-    if (this.offer() && onRungs) return;
+    if (this.offer() && onRungs) return null;
     if (onRungs) {
       // The relaxed optimum is a pour, but one the true model (or the touch limit) turns down.
       const overTouched = touched > this.touchLimit;
@@ -447,17 +483,7 @@ export class LadderSearch {
       }
     }
 
-    const oldLo = this.loIndex[branchOn]!;
-    const oldHi = this.hiIndex[branchOn]!;
-    for (const upper of value >= 0.5 ? [true, false] : [false, true]) {
-      if (this.limit !== null || this.hopeless(bound)) {
-        if (this.limit !== null) this.openBound = Math.min(this.openBound, bound);
-        continue;
-      }
-      this.fix(branchOn, upper ? splitAt + 1 : oldLo, upper ? oldHi : splitAt);
-      this.branch(cell, bound, depth + 1);
-      this.fix(branchOn, oldLo, oldHi);
-    }
+    return { on: branchOn, at: splitAt, upperFirst: value >= 0.5, bound };
   }
 
   /** All but one ingredient decided: the rows leave an interval; try its rungs, least change first. */

@@ -90,7 +90,7 @@ export function solve(request: SolveRequest): SolveResult {
   const bound = proved ? { touched: touchedProved, cost } : outcome.bound;
   const certificate = toCertificate(outcome.problem, outcome.search, {
     bound: { touched: bound.touched, volumeMl: Math.min(bound.cost, cost) },
-    gap: proved ? 0 : found ? Math.max(0, cost - bound.cost) : Number.MAX_VALUE,
+    gap: proved ? 0 : Math.max(0, (found ? cost : mostCost(outcome.problem)) - bound.cost),
     proved,
   });
   if (found === null) {
@@ -280,6 +280,14 @@ function explain(
       ? `${fewer} other pour does it ${BY_MEASURE[measure]}.`
       : `The ${limitWord(limit)} ran out: this is the best found; an answer up to ${certificate.gap.toFixed(1)} better${isLexicographic(measure) ? ", or one that touches fewer," : ""} is not ruled out.`;
   return `${before.text} ${moves}. ${claim}`;
+}
+
+/** The measure of the largest change the ranges allow: the gap when nothing was found. */
+function mostCost({ search }: Problem): number {
+  return search.choices.reduce(
+    (sum, c, i) => sum + search.weight[i]! * Math.max(Math.abs(c[0]!), Math.abs(c.at(-1)!)),
+    0,
+  );
 }
 
 const limitWord = (limit: "time" | "nodes") => (limit === "time" ? "time" : "allowance of search nodes");
