@@ -65,7 +65,13 @@ async function placeRows(): Promise<BenchRow[]> {
   /** Time of one call of ours over one of theirs, round by round. */
   const row = (what: string, ours: string, against: string, theirs: string): BenchRow => {
     const ratios = rates.get(theirs)!.map((rate, i) => rate / rates.get(ours)![i]!);
-    return { what, against, of: "time", ratio: median(ratios)!, range: [min(ratios)!, max(ratios)!] };
+    return {
+      what,
+      against,
+      of: "time",
+      ratio: median(ratios)!,
+      range: { low: min(ratios)!, high: max(ratios)! },
+    };
   };
   return [
     row(
@@ -212,6 +218,9 @@ function versions(): Record<string, string> {
   return { steelyard: manifest.version, ...Object.fromEntries(used) };
 }
 
+/** What a run can vouch for, at most. */
+const fourFigures = (_key: string, v: unknown) => (typeof v === "number" ? Number(v.toPrecision(4)) : v);
+
 const only = process.argv[2];
 if (only !== undefined && !BENCHES[only]) {
   throw new Error(`no bench "${only}": ${Object.keys(BENCHES).join(", ")}`);
@@ -230,6 +239,6 @@ const results: BenchResults = {
   rows,
 };
 if (only === undefined) {
-  writeFileSync(join(ROOT, "tests", "bench", "results.json"), `${JSON.stringify(results, null, 2)}\n`);
+  writeFileSync(join(ROOT, "tests", "bench", "results.json"), `${JSON.stringify(results, fourFigures, 2)}\n`);
 }
 console.log(benchTable(results));

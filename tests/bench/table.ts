@@ -7,7 +7,7 @@ export interface BenchRow {
   of: string;
   ratio: number;
   /** Smallest and largest round, where there were rounds. */
-  range?: [number, number];
+  range?: { low: number; high: number };
 }
 
 /** A whole run, as kept in results.json. */
@@ -38,7 +38,7 @@ export function benchTable({ rows }: BenchResults): string {
         r.against,
         r.of,
         number(r.ratio),
-        r.range ? `${number(r.range[0])}–${number(r.range[1])}` : "",
+        r.range ? `${number(r.range.low)}–${number(r.range.high)}` : "",
       ]),
     ),
   ].join("\n");
