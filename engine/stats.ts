@@ -154,11 +154,37 @@ export function incompleteBeta(a: number, b: number, x: number, y: number = 1 - 
   return front * fraction;
 }
 
-/** Standard normal distribution function Φ(z), full double precision in both tails. ±Infinity allowed. */
+/**
+ * Standard normal distribution function Φ(z), relative error below 1e-10 in both tails; ±Infinity allowed. Up
+ * to |z| = 7 by the rational approximation of J. F. Hart et al. (Computer Approximations, 1968, no. 5666, as
+ * used by G. West, Wilmott Magazine, 2005; coefficients from memory, checked against the incomplete gamma
+ * function), because it runs thousands of times in a probability; beyond by the incomplete gamma function.
+ */
 export function normalCdf(z: number): number {
   if (Number.isNaN(z)) fail("/z", "expected a number, got NaN", "give a plain number");
-  const { lower, upper } = incompleteGamma(0.5, 0.5 * z * z);
-  return z < 0 ? 0.5 * upper : 0.5 + 0.5 * lower;
+  const x = Math.abs(z);
+  const tail = x < 7 ? hartTail(x) : 0.5 * incompleteGamma(0.5, 0.5 * x * x).upper;
+  return z < 0 ? tail : 1 - tail;
+}
+
+function hartTail(x: number): number {
+  const top =
+    (((((0.0352624965998911 * x + 0.700383064443688) * x + 6.37396220353165) * x + 33.912866078383) * x +
+      112.079291497871) *
+      x +
+      221.213596169931) *
+      x +
+    220.206867912376;
+  const bottom =
+    ((((((0.0883883476483184 * x + 1.75566716318264) * x + 16.064177579207) * x + 86.7807322029461) * x +
+      296.564248779674) *
+      x +
+      637.333633378831) *
+      x +
+      793.826512519948) *
+      x +
+    440.413735824752;
+  return (Math.exp(-0.5 * x * x) * top) / bottom;
 }
 
 /** Standard normal density. */
@@ -166,18 +192,49 @@ export function normalDensity(z: number): number {
   return Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
 }
 
-/** Standard normal quantile: Newton steps on log Φ in the lower tail, where log Φ is concave. 0 < p < 1. */
+/**
+ * Standard normal quantile to about nine digits, for sampling: the rational approximation of P. J. Acklam
+ * (2003; coefficients from memory, checked against normalQuantile). 0 < p < 1, not checked.
+ */
+export function normalQuantileFast(p: number): number {
+  if (p > 0.5) return -normalQuantileFast(1 - p);
+  if (p < 0.02425) {
+    const q = Math.sqrt(-2 * Math.log(p));
+    const top =
+      ((((-7.784894002430293e-3 * q - 0.3223964580411365) * q - 2.400758277161838) * q - 2.549732539343734) *
+        q +
+        4.374664141464968) *
+        q +
+      2.938163982698783;
+    const bottom =
+      (((7.784695709041462e-3 * q + 0.3224671290700398) * q + 2.445134137142996) * q + 3.754408661907416) *
+        q +
+      1;
+    return top / bottom;
+  }
+  const q = p - 0.5;
+  const r = q * q;
+  const top =
+    ((((-39.69683028665376 * r + 220.9460984245205) * r - 275.9285104469687) * r + 138.357751867269) * r -
+      30.66479806614716) *
+      r +
+    2.506628277459239;
+  const bottom =
+    ((((-54.47609879822406 * r + 161.5858368580409) * r - 155.6989798598866) * r + 66.80131188771972) * r -
+      13.28068155288572) *
+      r +
+    1;
+  return (q * top) / bottom;
+}
+
+/** Standard normal quantile: the fast value polished by Newton steps on log Φ. 0 < p < 1. */
 export function normalQuantile(p: number): number {
   requireProbability(p, "/p");
   if (p > 0.5) return -normalQuantile(1 - p);
-  // Start left of the root (Φ(z) < φ(z)/|z| bounds it), so concave Newton never overshoots to z > 0.
-  let z = p > 0.02 ? -1 : -Math.sqrt(-2 * Math.log(p));
-  const logP = Math.log(p);
-  for (let k = 0; k < MAX_ITERATIONS; k++) {
+  let z = normalQuantileFast(p);
+  for (let k = 0; k < 3; k++) {
     const cdf = normalCdf(z);
-    const step = ((Math.log(cdf) - logP) * cdf) / normalDensity(z);
-    z -= step;
-    if (Math.abs(step) <= SERIES_TOLERANCE * Math.max(1, Math.abs(z))) break;
+    z -= (Math.log(cdf / p) * cdf) / normalDensity(z);
   }
   return z;
 }

@@ -5,6 +5,7 @@ import type { Vec3 } from "../types.ts";
 import { supportOfBody } from "./body.ts";
 import type { CompiledTarget } from "./compile-target.ts";
 import { type Constraint, curved, deepest, flat, minimise } from "./convex-program.ts";
+import { restrictQuadric } from "./restrict-quadric.ts";
 
 /** A corner of an outline: (value on axisI, value on axisJ), axis units. */
 export type PlanePoint = readonly [number, number];
@@ -50,6 +51,8 @@ export function sliceTarget(
   const third = (3 - axisI - axisJ) as Axis;
   const at = atThirdValue / AXIS_SCALE[third];
   const { planes, ellipsoids } = target.scaled;
+  const unit = (axis: Axis) => [0, 1, 2].map((k) => (k === axis ? 1 : 0));
+  const onThird = (value: number) => [0, 1, 2].map((k) => (k === third ? value : 0));
 
   const lines: { normal: [number, number]; offset: number }[] = [];
   for (const plane of planes) {
@@ -63,25 +66,14 @@ export function sliceTarget(
   const constraints: Constraint[] = lines.map((line) => flat(line.normal, line.offset));
   const ellipses: { mean: [number, number]; shape: [number, number, number] }[] = [];
   for (const e of ellipsoids) {
-    // Complete the square in the two axes left: a smaller ellipse with a shifted middle.
-    const [a, b, c] = [e.gauge[axisI][axisI], e.gauge[axisI][axisJ], e.gauge[axisJ][axisJ]];
-    const [p, q, r] = [e.gauge[axisI][third], e.gauge[axisJ][third], e.gauge[third][third]];
-    const z = at - e.mean[third];
+    const part = restrictQuadric(e, onThird(at), [unit(axisI), unit(axisJ)]);
+    if (part === null) return [];
+    const [[a, b], [, c]] = part.gauge as [[number, number], [number, number]];
+    const mean = part.mean as [number, number];
     const determinant = a * c - b * b;
-    const shift = [(-z * (c * p - b * q)) / determinant, (-z * (a * q - b * p)) / determinant];
-    const left = 1 - z * z * (r - (c * p * p - 2 * b * p * q + a * q * q) / determinant);
-    if (left <= 0) return [];
-    const gauge = [
-      [a / left, b / left],
-      [b / left, c / left],
-    ];
-    const mean: [number, number] = [e.mean[axisI] + shift[0]!, e.mean[axisJ] + shift[1]!];
-    ellipses.push({
-      mean,
-      shape: [(left * c) / determinant, (-left * b) / determinant, (left * a) / determinant],
-    });
-    const largest = (a + c + Math.hypot(a - c, 2 * b)) / (2 * left);
-    constraints.push(curved(mean, gauge, 1 / Math.sqrt(largest)));
+    ellipses.push({ mean, shape: [c / determinant, -b / determinant, a / determinant] });
+    const largest = (a + c + Math.hypot(a - c, 2 * b)) / 2;
+    constraints.push(curved(mean, part.gauge, 1 / Math.sqrt(largest)));
   }
   if (ellipsoids.length === 0) {
     return cornersOf(lines).map((p) => [p[0] * AXIS_SCALE[axisI], p[1] * AXIS_SCALE[axisJ]]);
