@@ -14,7 +14,15 @@ import { specEditor } from "./panels/spec-editor.ts";
 import { strip } from "./panels/strip.ts";
 import { tables } from "./panels/tables.ts";
 import { createSolver } from "./solver-client.ts";
-import { loadBenches, loadSettings, newId, rememberSettings, saveBenches } from "./state/bench-storage.ts";
+import {
+  lastView,
+  loadBenches,
+  loadSettings,
+  newId,
+  rememberSettings,
+  rememberView,
+  saveBenches,
+} from "./state/bench-storage.ts";
 import { createDerive } from "./state/derived.ts";
 import { createStore, type State, type Store } from "./state/store.ts";
 import { decodeView, encodeView } from "./state/url-codec.ts";
@@ -37,7 +45,11 @@ function openingState(data: PageData): State {
   const settings = loadSettings(localStorage);
   const kept = loadBenches(localStorage);
   let benches = kept.benches.length > 0 ? kept.benches : [data.demo];
-  const { view, bench: carried, problems } = decodeView(location.hash);
+  const {
+    view,
+    bench: carried,
+    problems,
+  } = decodeView(location.hash.startsWith("#v=") ? location.hash : lastView(localStorage));
   if (kept.problem) problems.push(kept.problem);
 
   const own = benches.find((bench) => bench.id === view.bench);
@@ -103,6 +115,7 @@ function keep(store: Store): void {
     const state = store.get();
     const hash = `#${encodeView(state)}`;
     if (hash !== location.hash) history.replaceState(null, "", hash);
+    rememberView(localStorage, hash);
     if (saved?.benches !== state.benches) {
       const refused = saveBenches(localStorage, state.benches);
       if (refused && saved !== null) store.set({ notice: { tone: "problem", text: refused } });
@@ -156,6 +169,12 @@ async function open(): Promise<void> {
   render(store.get());
   keep(store);
 
+  // The address holds the view, so the skip link moves the focus without changing it.
+  document.querySelector(".skip")?.addEventListener("click", (event) => {
+    event.preventDefault();
+    byId("spec").scrollIntoView();
+    byId("spec").focus({ preventScroll: true });
+  });
   // A link pasted into the open page's address bar.
   window.addEventListener("hashchange", () => {
     if (!location.hash.startsWith("#v=") || location.hash === `#${encodeView(store.get())}`) return;

@@ -261,6 +261,36 @@ describe("the bench in a browser", () => {
     await context.close();
   });
 
+  test("an unsaved spec is still there when the page is opened again without its link", async () => {
+    const { page, context, troubles } = await visit(site);
+    await page.getByRole("button", { name: "More Lime juice" }).first().click();
+    const there = await reading(page);
+    await page.keyboard.press("Home");
+    await page.locator(".skip").focus();
+    await page.keyboard.press("Enter");
+    await page.goto("about:blank");
+    await page.goto(site.origin);
+    await page.locator("li.line").first().waitFor();
+    expect(await reading(page)).toEqual(there);
+    expect(await page.locator(".edited").textContent()).toContain("edited since round 6");
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("pours are rounded to the ladder that is chosen", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    await page.getByRole("button", { name: "mL", exact: true }).click();
+    await page.getByLabel("Pour ladder").selectOption("metric-jigger");
+    await page.getByRole("button", { name: /^Round the pours/ }).click();
+    const amounts = await page
+      .locator("li.line .line-top .amount")
+      .evaluateAll((inputs) => (inputs as HTMLInputElement[]).map((input) => input.value));
+    expect(amounts).toEqual(["60 mL", "7.5 mL", "30 mL"]);
+    expect(await page.getByRole("button", { name: /^Round the pours/ }).count()).toBe(0);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
   test("a plain question is read, answered, and can be put on the bench", async () => {
     const { page, context, troubles } = await visit(site, DULL);
     await page.getByLabel("In your words").fill("what if I take the syrup down a bar spoon?");

@@ -23,16 +23,19 @@ export function benchAround(spec: Spec, name: string): Bench {
   return { id: newId("bench"), name, rounds: [round], current: round.id, target: "" };
 }
 
-/** Start an empty bench with a daisy of spirit, sour and sweet to be changed or pasted over. */
+/** Start a bench with a plain sour, to be changed or pasted over. */
 export function startBench(store: Store, data: PageData): void {
   const first = (role: string) => data.pantry.find((ingredient) => ingredient.role === role)?.id;
+  const metric = store.get().units === "ml";
+  const pour = (ml: number, oz: number) =>
+    metric ? { amount: ml, unit: "ml" as const } : { amount: oz, unit: "oz" as const };
   const spec: Spec = {
     name: "New drink",
     method: "shaken",
     lines: [
-      { ingredient: first("spirit"), amount: 2, unit: "oz" as const },
-      { ingredient: first("sour-juice"), amount: 0.75, unit: "oz" as const },
-      { ingredient: first("syrup"), amount: 0.75, unit: "oz" as const },
+      { ingredient: first("spirit"), ...pour(60, 2) },
+      { ingredient: first("sour-juice"), ...pour(22.5, 0.75) },
+      { ingredient: first("syrup"), ...pour(22.5, 0.75) },
     ].flatMap((line) => (line.ingredient ? [{ ...line, ingredient: line.ingredient }] : [])),
   };
   const bench = benchAround(spec, "New bench");

@@ -1,6 +1,7 @@
 import { amountOnLadder, formatAmount, formatQuantity } from "../../engine/amounts/format-amount.ts";
+import { isOnLadder, nearestRung } from "../../engine/amounts/ladder.ts";
 import { toVolumeMl } from "../../engine/amounts/units.ts";
-import type { Ingredient, PourLadder, SpecLine, UnitSettings } from "../../engine/types.ts";
+import type { Ingredient, Pantry, PourLadder, SpecLine, UnitSettings } from "../../engine/types.ts";
 
 /** Volume of a line in mL; null when its unit has no size for this ingredient. */
 export function lineVolumeMl(
@@ -42,4 +43,28 @@ export function amountWords(
   const switchUnit = units === "oz" ? metric : line.unit === "oz" || line.unit === "imperial-oz";
   const ml = switchUnit ? lineVolumeMl(line, ingredient, settings) : null;
   return ml === null ? formatQuantity(line.amount, line.unit) : formatAmount(ml, units, { settings });
+}
+
+/**
+ * The lines with every pour moved to the nearest amount the ladder measures, or null when all are there
+ * already. Pieces, and lines the pantry does not know, stay as they are; nothing is rounded away to none.
+ */
+export function onLadder(
+  lines: readonly SpecLine[],
+  pantry: Pantry,
+  ladder: PourLadder,
+  settings: UnitSettings,
+): SpecLine[] | null {
+  let moved = false;
+  const rounded = lines.map((line) => {
+    const ingredient = pantry.get(line.ingredient);
+    const ml = lineVolumeMl(line, ingredient, settings);
+    if (!ingredient || ml === null || line.unit === "piece") return line;
+    if (isOnLadder(ml, ladder, ingredient, settings)) return line;
+    const rung = nearestRung(ml, ladder, ingredient, settings);
+    if (rung === 0) return line;
+    moved = true;
+    return withVolume(line, rung, ladder, ingredient, settings);
+  });
+  return moved ? rounded : null;
 }

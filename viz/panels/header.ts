@@ -173,7 +173,7 @@ export const header: Panel = (host, context) => {
           el(
             "div",
             { class: "buttons" },
-            button("Start an empty bench", () => startBench(store, data)),
+            button("Start a new bench", () => startBench(store, data)),
             button("Open a fresh copy of the demo", () => {
               const copy = { ...data.demo, id: newId("demo") };
               set({ benches: [...store.get().benches, copy] });

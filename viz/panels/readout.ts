@@ -124,7 +124,12 @@ export const readout: Panel = (host, { store, data, announce }) => {
     host.dataset.state = "none";
     if (!placement) {
       setText(headline, "Nothing to place yet.");
-      setText(detail, derived.placeProblem ?? "Add an ingredient with an amount.");
+      setText(
+        detail,
+        state.spec.lines.length === 0
+          ? "Add an ingredient to the spec, or paste one."
+          : `The spec cannot be placed: ${derived.placeProblem ?? "no reason given"}.`,
+      );
       setText(chance, "");
       fill(facts);
       fill(cautions);

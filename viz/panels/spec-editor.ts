@@ -3,7 +3,7 @@ import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";
 import type { Method, SpecLine } from "../../engine/types.ts";
 import { button, el, field, fill, select, setText, uniqueId } from "../dom.ts";
-import { lineVolumeMl, withVolume } from "../edit/line-edit.ts";
+import { lineVolumeMl, onLadder, withVolume } from "../edit/line-edit.ts";
 import { createCombobox } from "./combobox.ts";
 import type { Panel } from "./context.ts";
 import { createDilutionEditor, methodHint } from "./dilution-editor.ts";
@@ -89,6 +89,11 @@ export const specEditor: Panel = (host, context) => {
   const dilution = createDilutionEditor(context);
   const methodWords = el("p", { class: "hint", id: uniqueId("method-hint") });
   method.setAttribute("aria-describedby", methodWords.id);
+  const round = button("", () => {
+    const { spec, unitSettings } = store.get();
+    const lines = onLadder(spec.lines, derive().pantry, derive().ladder, unitSettings);
+    if (lines) store.edit({ spec: { ...spec, lines } });
+  });
   const undo = button("Undo", () => store.undo(), { class: "quiet" });
   const revert = button(
     "Back to the round",
@@ -111,6 +116,7 @@ export const specEditor: Panel = (host, context) => {
     ),
     el("div", { class: "field wide" }, el("label", { for: "drink-name" }, "Drink"), name),
     list,
+    round,
     add.element,
     el(
       "div",
@@ -186,6 +192,8 @@ export const specEditor: Panel = (host, context) => {
             derived.pantry.get(entry.line.ingredient)?.role === "bitters" && ownTop <= 15 ? 15 : commonTop,
         });
       });
+    round.hidden = onLadder(state.spec.lines, derived.pantry, derived.ladder, state.unitSettings) === null;
+    setText(round, `Round the pours to the ladder: ${derived.ladder.name}`);
     add.offer(data.pantry);
     method.value = state.spec.method;
     glass.value = state.spec.glass ?? "";

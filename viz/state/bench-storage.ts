@@ -7,6 +7,7 @@ import type { Measured } from "./view.ts";
  * under a `.unreadable` key and never overwritten, so nothing a user typed is lost.
  */
 const BENCHES_KEY = "steelyard.benches.v1";
+const VIEW_KEY = "steelyard.view.v1";
 const SETTINGS_KEY = "steelyard.settings.v1";
 
 /** What is remembered beside the benches. */
@@ -96,6 +97,20 @@ export function saveBenches(storage: Storage, benches: readonly Bench[]): string
     return null;
   } catch {
     return "This browser refuses to keep the bench (storage full or switched off). Use “Export” to save a file.";
+  }
+}
+
+/** The fragment of the last view, so that coming back without a link finds the unsaved spec again. */
+export function lastView(storage: Storage): string {
+  return storage.getItem(VIEW_KEY) ?? "";
+}
+
+/** Keep the fragment of the present view; a refusal by the browser is harmless. */
+export function rememberView(storage: Storage, fragment: string): void {
+  try {
+    storage.setItem(VIEW_KEY, fragment);
+  } catch {
+    // The address still holds the view.
   }
 }
 
