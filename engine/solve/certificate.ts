@@ -21,9 +21,14 @@ export function toCertificate(
   const { variables, cells } = problem;
   const key = (i: number) => variables[i]!.key;
   const rowName = (cell: number, r: number) =>
-    cells.length > 1 ? `cell ${cell + 1}: ${cells[cell]!.rows.names[r]}` : cells[cell]!.rows.names[r]!;
+    cells.length > 1
+      ? `cell ${cell + 1}/${cells.length}: ${cells[cell]!.rows.names[r]}`
+      : cells[cell]!.rows.names[r]!;
   const used = new Map<string, { cell: number; r: number }>();
-  const refutations = ruled.map((entry): Refutation => {
+  // A refuted set refutes its subsets: the last complete level says it all. Single ingredients stay for the reader.
+  const last = outcome.bound ? outcome.bound.touched - 1 : Math.max(0, ...ruled.map((r) => r.touched));
+  const kept = ruled.filter((r) => r.sets === "all" || r.touched === last || (r.touched === 1 && last >= 1));
+  const refutations = kept.map((entry): Refutation => {
     const multipliers: Refutation["multipliers"] = [];
     entry.multipliers?.forEach((value, r) => {
       if (value <= 0) return;
@@ -97,7 +102,7 @@ function refutationText(problem: Problem, entry: Ruled): string {
   const rows = problem.cells[entry.cell]!.rows;
   const weighty = [...entry.multipliers]
     .map((value, r) => ({ value, r }))
-    .filter(({ value, r }) => value > 0 && !rows.names[r]!.startsWith("strength-"))
+    .filter(({ value, r }) => value > 0 && !/^(strength-|poured$)/.test(rows.names[r]!))
     .sort((x, y) => y.value - x.value)
     .slice(0, 3)
     .map(({ r }) => problem.labelOf(rows.names[r]!));

@@ -116,7 +116,7 @@ export function checkRefutations(
 ): string[][] {
   const rows = new Map(certificate.rows!.map((r) => [r.row, r]));
   const ranges = new Map(certificate.ranges!.map((r) => [r.ingredient, r]));
-  const cellOf = (row: string) => /^cell (\d+):/.exec(row)?.[1] ?? "1";
+  const cellOf = (row: string) => /^cell (\d+)\//.exec(row)?.[1] ?? "1";
   /** The most that each ingredient can lower λA·Δ, and λb; refuted when the gains chosen cannot reach λb. */
   const reading = certificate.refutations.map((r) => {
     const gain = new Map<string, number>(movable.map((id) => [id, 0]));
@@ -140,10 +140,11 @@ export function checkRefutations(
   });
   const refutes = (entry: (typeof reading)[number], set: string[]) =>
     set.reduce((sum, id) => sum + entry.gain.get(id)!, 0) > entry.limit;
-  const cells = new Set(certificate.rows!.map((r) => cellOf(r.row)));
+  // "cell 3/5: …" names the cell and how many there are; each must be refuted.
+  const count = Number(/^cell \d+\/(\d+):/.exec(certificate.rows![0]?.row ?? "")?.[1] ?? 1);
+  const cells = Array.from({ length: count }, (_, k) => String(k + 1));
   const tried: string[][] = [];
   for (const set of subsets(movable, touched)) {
-    const key = set.join("+");
     for (const cell of cells) {
       const byMultiplier = reading.some(
         (e) =>
@@ -153,10 +154,14 @@ export function checkRefutations(
           refutes(e, set),
       );
       if (byMultiplier) continue;
+      // Trying every pour of a set tried leaving some of it alone.
       const byTrying = certificate.refutations.some(
-        (r) => r.multipliers.length === 0 && r.covers !== "all" && r.covers.some((c) => c.join("+") === key),
+        (r) =>
+          r.multipliers.length === 0 &&
+          r.covers !== "all" &&
+          r.covers.some((c) => set.every((id) => c.includes(id))),
       );
-      if (!byTrying) throw new Error(`nothing refutes ${key} in cell ${cell}`);
+      if (!byTrying) throw new Error(`nothing refutes ${set.join(" with ")} in cell ${cell}`);
       tried.push(set);
     }
   }
