@@ -252,6 +252,11 @@ export interface DoubtShare {
   label: string;
   /** Variance contributed per axis (sugar, acid, ABV), in squared axis units. */
   variance: Vec3;
+  /**
+   * The same with the covariances between axes (diagonal = `variance`); over all doubts these sum to the
+   * point's covariance. Absent: the axes are taken as unrelated within this doubt, and results say so.
+   */
+  covariance?: Mat3;
 }
 
 export interface Placement {

@@ -1,0 +1,119 @@
+import { toVec } from "../axes.ts";
+import { addScaledMat3, eigenSymmetric3, outer3 } from "../linalg.ts";
+import type { CompiledTarget } from "../targets/compile-target.ts";
+import { MEASURED_RESIDUAL } from "../tolerances.ts";
+import type { DoubtShare, Mat3, Placement, Vec3 } from "../types.ts";
+import { analyticProbability } from "./probability-inside.ts";
+import { linearShares } from "./variance-shares.ts";
+
+/** One thing worth measuring, with the chances that say so. */
+export interface MeasuringAdvice {
+  /** The doubt it settles (DoubtShare id). */
+  doubt: string;
+  /** Its share of the variance toward the nearest edge, 0–1. */
+  share: number;
+  chanceNow: number;
+  /** Measured, with the pours corrected to keep the drink at the same point. */
+  chanceMeasured: number;
+  /** Not measured, but re-poured to the better of the target's middle and `pouredChance`. */
+  chancePoured: number;
+  text: string;
+}
+
+/** Advice needs the chance to rise by this much, and to pass what pouring gives by as much. */
+const WORTH_WHILE = 0.02;
+
+/** Advice is not given for a doubt with less than this share. */
+const LEAST_SHARE = 0.1;
+
+/**
+ * What to measure, best first, and only where measuring beats pouring. Measuring alone moves no drink: what it
+ * buys is that the pours can be corrected for what was found, so the drink stays where it is with less doubt
+ * (the measured doubt keeps MEASURED_RESIDUAL of its standard deviation). That chance is compared with the
+ * chance of re-pouring to the middle of the target with the doubt as it is, or with `pouredChance`, the best
+ * chance among known proposals, when that is higher. Both numbers are given.
+ */
+export function adviseMeasuring(
+  placement: Pick<Placement, "point" | "covariance" | "doubts">,
+  target: CompiledTarget,
+  options: { pouredChance?: number } = {},
+): MeasuringAdvice[] {
+  const mean = toVec(placement.point);
+  const { covariance, doubts } = placement;
+  const chance = (at: Vec3, c: Mat3) => analyticProbability(target, at, c).analytic;
+  const chanceNow = chance(mean, covariance);
+  // Outside, the doubt is what makes a hit possible at all: measuring it cannot raise the chance.
+  if (!target.contains(mean) || 1 - chanceNow < WORTH_WHILE) return [];
+  const shares = linearShares(doubts, target, mean);
+  const candidates = doubts
+    .map((doubt, i) => ({ doubt, share: shares[i]!, action: actionFor(doubt) }))
+    .filter(({ share, action }) => share >= LEAST_SHARE && action !== null);
+  if (candidates.length === 0) return [];
+  const chancePoured = Math.max(chance(target.centre, covariance), chanceNow, options.pouredChance ?? 0);
+  return candidates
+    .map(({ doubt, share, action }): MeasuringAdvice => {
+      const chanceMeasured = chance(mean, lessDoubt(covariance, doubt));
+      const percent = (x: number) => `${Math.round(100 * x)} %`;
+      const text =
+        `${action}: it is ${percent(share)} of the doubt. ` +
+        `Measured, and the pour corrected for what you find, this drink is in range with ${percent(chanceMeasured)} chance ` +
+        `(now ${percent(chanceNow)}); pouring for the middle without measuring gives ${percent(chancePoured)}.`;
+      return { doubt: doubt.id, share, chanceNow, chanceMeasured, chancePoured, text };
+    })
+    .filter(
+      ({ chanceMeasured }) =>
+        chanceMeasured >= chanceNow + WORTH_WHILE && chanceMeasured >= chancePoured + WORTH_WHILE,
+    )
+    .sort((a, b) => b.chanceMeasured - a.chanceMeasured);
+}
+
+/** The covariance with one doubt's standard deviation cut to MEASURED_RESIDUAL. */
+function lessDoubt(covariance: Mat3, doubt: DoubtShare): Mat3 {
+  const own: Mat3 = doubt.covariance ?? [
+    [doubt.variance[0], 0, 0],
+    [0, doubt.variance[1], 0],
+    [0, 0, doubt.variance[2]],
+  ];
+  const less = addScaledMat3(covariance, MEASURED_RESIDUAL ** 2 - 1, own);
+  // Without its own covariances a doubt may take more than there is along some direction: stop at nothing.
+  const { values, vectors } = eigenSymmetric3(less);
+  let kept: Mat3 = [
+    [0, 0, 0],
+    [0, 0, 0],
+    [0, 0, 0],
+  ];
+  for (const k of [0, 1, 2] as const) kept = addScaledMat3(kept, Math.max(values[k], 0), outer3(vectors[k]));
+  return kept;
+}
+
+/** How a bar settles a doubt, in words; null when it cannot. */
+function actionFor({ id, label }: DoubtShare): string | null {
+  const colon = id.lastIndexOf(":");
+  const kind = id.slice(colon + 1);
+  const name = ingredientWords(label.slice(0, Math.max(label.lastIndexOf(":"), 0)));
+  if (id === "dilution") return "Measure the finished drink (its volume or its mass)";
+  if (id === "pour") return "Weigh your pours";
+  if (id.startsWith("unit:"))
+    return `Count how many of your ${kind === "barspoon" ? "bar spoons" : `${kind}es`.replace("dropes", "drops")} fill 10 mL`;
+  switch (kind) {
+    case "acid":
+      return `Titrate your ${name}`;
+    case "sugar":
+      return `Take a refractometer reading of your ${name}`;
+    case "abv":
+      return `Check the strength of your ${name}`;
+    case "piece":
+      return `Measure what one ${name} gives`;
+    case "density":
+      return `Weigh a known volume of your ${name}`;
+    default:
+      return null;
+  }
+}
+
+/** "Pineapple juice, fresh" → "fresh pineapple juice". */
+function ingredientWords(name: string): string {
+  const lower = name.charAt(0).toLowerCase() + name.slice(1);
+  const comma = lower.indexOf(", ");
+  return comma < 0 ? lower : `${lower.slice(comma + 2)} ${lower.slice(0, comma)}`;
+}
