@@ -200,7 +200,7 @@ function failEmpty(parts: Parts, name: string, pointer: string): never {
   if (conflict.length === 1) {
     return fail(
       pointer,
-      `${names} holds no drink that can exist (sugar, acid and ABV are never negative, ABV never above 100)`,
+      `${names} has no room for a drink: it is thinner than any pour can hit, or asks for less than no sugar, acid or alcohol, or more than all`,
       "check its numbers and units",
     );
   }

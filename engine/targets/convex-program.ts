@@ -15,15 +15,15 @@ export function flat(normal: readonly number[], offset: number): Constraint {
 }
 
 /**
- * (u − mean)ᵀ gauge (u − mean) ≤ 1, written as (length²/2)(gauge − 1) with `length` the shortest semi-axis,
- * so that its value near the surface is about a distance, like a flat face's.
+ * (u − mean)ᵀ gauge (u − mean) ≤ 1, written as (length/2)(gauge − 1) with `length` the shortest semi-axis, so
+ * that near the ends of that axis its value is a distance, like a flat face's, and at the middle −length/2.
  */
 export function curved(
   mean: readonly number[],
   gauge: readonly (readonly number[])[],
   length: number,
 ): Constraint {
-  const half = 0.5 * length * length;
+  const half = 0.5 * length;
   const moved = (u: readonly number[]) => {
     const d = u.map((x, i) => x - mean[i]!);
     return { d, g: gauge.map((row) => inner(row, d)) };
