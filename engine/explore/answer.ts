@@ -6,9 +6,9 @@ import { createMixModel } from "../dilution/model.ts";
 import { fail } from "../errors.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
-import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Membership, Point, Proposal, Spec, SpecLine, TargetSpec, Vec3 } from "../types.ts";
+import { solveWithChance } from "./chance.ts";
 import {
   type AxisName,
   type Intent,
@@ -257,7 +257,7 @@ function withAmount(request: SolveRequest, id: string, ml: number): Spec {
 function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): Answer {
   const { vector, point } = pointOf(request, request.spec);
   const target = leanTarget(intent, vector);
-  const result = solve({ ...request, target });
+  const result = solveWithChance({ ...request, target });
   const compiled = compileTarget(target);
   const first = result.proposals[0];
   const after = first ? toVecOf(first.after) : null;

@@ -1,7 +1,7 @@
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
-import { solve } from "../solve/solve.ts";
 import type { Proposal } from "../types.ts";
 import { suggestedAdditions } from "./additions.ts";
+import { solveWithChance } from "./chance.ts";
 import { type Limit, limitsOf, withLimits } from "./limits.ts";
 
 /** One way out of an infeasible request: lift one limit or let one ingredient in. */
@@ -35,7 +35,7 @@ export interface RepairReport {
  */
 export function repair(request: SolveRequest): RepairReport {
   const isInfeasible = (r: SolveRequest | null): boolean =>
-    r !== null && solve({ ...r, count: 1 }).status === "infeasible";
+    r !== null && solveWithChance({ ...r, count: 1 }).status === "infeasible";
 
   const all = limitsOf(request);
   const kept = new Set(all.map((limit) => limit.id));
@@ -80,7 +80,7 @@ export function repair(request: SolveRequest): RepairReport {
 
 function firstProposal(request: SolveRequest | null): Proposal | null {
   if (request === null) return null;
-  const result: SolveResult = solve({ ...request, count: 1 });
+  const result: SolveResult = solveWithChance({ ...request, count: 1 });
   return result.proposals[0] ?? null;
 }
 

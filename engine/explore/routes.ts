@@ -3,10 +3,10 @@ import { toVolumeMl } from "../amounts/units.ts";
 import { AXES, scaledDistance, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
-import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { Ingredient, Method, MoveKind, Point, Proposal, Spec, SpecLine, Vec3 } from "../types.ts";
 import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
+import { solveWithChance } from "./chance.ts";
 import { pointOf, solveVariant, type Variant } from "./variant.ts";
 
 /** One way of going about it, with the best proposal of that way. */
@@ -43,17 +43,17 @@ const ICE_METHODS: readonly Method[] = ["shaken", "stirred", "built", "blended",
  */
 export function routes(request: SolveRequest): Route[] {
   const plain: SolveRequest = { ...request, additions: [] };
-  const found: Route[] = [fromSolve("pour", "Pour what is there", solve({ ...plain, count: 1 }))];
+  const found: Route[] = [fromSolve("pour", "Pour what is there", solveWithChance({ ...plain, count: 1 }))];
 
   const additions = request.additions?.length
     ? [...request.additions]
     : suggestedAdditions(request.spec, request.pantry);
   for (const id of additions) {
-    const result = solve({ ...plain, additions: [id], count: 1 });
+    const result = solveWithChance({ ...plain, additions: [id], count: 1 });
     found.push(fromSolve("add", `Let in ${nameOf(request, id)}`, result, id));
   }
   for (const id of acidPowders(request.spec, request.pantry)) {
-    const result = solve({ ...plain, additions: [id], count: 1 });
+    const result = solveWithChance({ ...plain, additions: [id], count: 1 });
     const route = fromSolve("acid", `Adjust with ${nameOf(request, id)}`, result, id);
     found.push({ ...route, proposal: route.proposal && intoJuice(request, route.proposal, id) });
   }

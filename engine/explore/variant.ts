@@ -3,9 +3,9 @@ import { createMixModel } from "../dilution/model.ts";
 import { place } from "../place/place.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
-import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { Move, Proposal, Spec, Vec3 } from "../types.ts";
+import { solveWithChance } from "./chance.ts";
 import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
 
 /** A spec changed by one structural move (swap, syrup strength, method, scale), before any pouring. */
@@ -32,7 +32,7 @@ export function solveVariant(request: SolveRequest, given: Variant): SolvedVaria
   const left = request.maxTouched === undefined ? undefined : request.maxTouched - 1;
   if (left !== undefined && left < 0) return { status: "infeasible", proposal: null };
   // Drift is measured from the drink as it was, not from the variant.
-  const inner = solve({
+  const inner = solveWithChance({
     ...request,
     spec: variant.spec,
     firstRound: request.firstRound ?? request.spec,

@@ -66,6 +66,25 @@ export function dilutionReport(
   };
 }
 
+/**
+ * Standard uncertainty of the water a drink was placed with, mL per mL poured with ice: the report's
+ * `ratioSd` alone, without working out the model that is only shown beside it.
+ */
+export function usedRatioSd(
+  model: MixModel,
+  volumesMl: readonly number[],
+  choice: DilutionChoice = { model: "regression" },
+): number {
+  const mix = mixStageTotals(model.coeffs, model.stages, volumesMl);
+  if (!(mix.pouredMl >= SMALLEST_POUR_ML)) return 0;
+  if (choice.model === "measured") {
+    return measuredWater(totalsOf(model.coeffs, volumesMl), choice).sdMl / mix.pouredMl;
+  }
+  if (METHODS[model.method].kind === "exact") return 0;
+  const estimate = choice.model === "energy" ? energyEstimate : regressionEstimate;
+  return estimate(model.method, mix, choice)!.ratioSd;
+}
+
 function regressionReason(method: Method, calibration: Calibration | undefined, hasEnergy: boolean): string {
   const { kind, name } = METHODS[method];
   const what =

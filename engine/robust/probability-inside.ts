@@ -110,7 +110,7 @@ function quasiProbability(
 }
 
 /** Independent directions of the doubt (axis-scale units, one standard deviation long), largest first. */
-function doubtColumns(mean: Vec3, covariance: Mat3): Vec3[] {
+export function doubtColumns(mean: Vec3, covariance: Mat3): Vec3[] {
   mean.forEach((x, k) => {
     requireFinite(x, `/mean/${AXES[k]!.key}`);
   });

@@ -2,7 +2,7 @@ import { AXIS_SCALE } from "../axes.ts";
 import { dot3 } from "../linalg.ts";
 import { type Sensitivity, sensitivityOf } from "../place/sensitivity.ts";
 import type { HalfSpace, Vec3 } from "../types.ts";
-import { type Problem, tangentPlane } from "./problem.ts";
+import { type Problem, shrinkOf, tangentPlane } from "./problem.ts";
 import type { RowSet } from "./rows.ts";
 
 /** A constraint of the true model as G(x) ≤ 0 with G = coefficient·x + volumeFactor·V(x) − limit. */
@@ -37,7 +37,7 @@ export function faceRow(problem: Problem, half: HalfSpace, region: number): True
     problem.model.coeffs,
     (c) => 100 * dot3(half.normal, [c.sugarG, c.acidCitricEqG, c.ethanolMl]),
   );
-  const offset = half.offset - (problem.request.shrink?.(half.normal) ?? 0);
+  const offset = half.offset - shrinkOf(problem.request, region, half.normal);
   return { name: half.id, label: half.label, coefficient, volumeFactor: -offset, limit: 0, half, region };
 }
 

@@ -124,6 +124,11 @@ export interface Problem {
   labelOf(row: string): string;
 }
 
+/** The hook's margin for a face of the target; it says nothing about the drift ball and other regions. */
+export function shrinkOf(request: SolveRequest, region: number, normal: Vec3): number {
+  return region === 0 ? (request.shrink?.(normal) ?? 0) : 0;
+}
+
 /** Weight per mL of change by variable, or null when the measure needs another target (drift). */
 function weightsFor(measure: MeasureId, variables: Variable[], request: SolveRequest): Float64Array {
   const total = variables.reduce((s, v) => s + v.fromMl, 0);
@@ -171,21 +176,21 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
   const n = variables.length;
   const content = model.coeffs.map((c): Vec3 => [c.sugarG, c.acidCitricEqG, c.ethanolMl]);
   const faces: FaceRow[] = [];
-  const addFace = (half: HalfSpace) => {
+  const addFace = (half: HalfSpace, region: number) => {
     const { normal } = half;
     const scaled = Math.hypot(
       normal[0] * AXIS_SCALE[0],
       normal[1] * AXIS_SCALE[1],
       normal[2] * AXIS_SCALE[2],
     );
-    const offset = half.offset + ROW_TOLERANCE * scaled - (request.shrink?.(normal) ?? 0);
+    const offset = half.offset + ROW_TOLERANCE * scaled - shrinkOf(request, region, normal);
     const coefficient = Float64Array.from(content, (u) => 100 * dot3(normal, u));
     faces.push({ name: half.id, label: half.label, half, coefficient, offset });
   };
   regions.forEach((region, r) => {
-    for (const half of region.halfSpaces) addFace({ ...half, id: faceName(half.id, r) });
+    for (const half of region.halfSpaces) addFace({ ...half, id: faceName(half.id, r) }, r);
     if (region.isPolyhedral) return;
-    for (const half of boxFaces(region)) addFace({ ...half, id: faceName(half.id, r) });
+    for (const half of boxFaces(region)) addFace({ ...half, id: faceName(half.id, r) }, r);
   });
 
   const curves = regions.flatMap((region, r) =>
@@ -314,10 +319,13 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     const { point } = model.finish(x);
     const before = cuts;
     for (const curve of curves) {
-      const half = tangentPlane(curve, point, WORTH_CUTTING);
+      // With a margin asked of the face, a drink inside the curve may still be cut off by it.
+      const half = tangentPlane(curve, point, -1);
       if (half === null) continue;
+      const edge = half.offset - shrinkOf(request, curve.region, half.normal);
+      if (!(dot3(half.normal, point) > edge + WORTH_CUTTING * curve.radius)) continue;
       cuts += 1;
-      addFace({ ...half, id: `${curve.id}:cut-${cuts}` });
+      addFace({ ...half, id: `${curve.id}:cut-${cuts}` }, curve.region);
       for (const cell of cells) put(cell.rows, cell.bounds, faces.at(-1)!);
     }
     return cuts > before;

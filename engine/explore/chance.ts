@@ -1,0 +1,168 @@
+import { amountOnLadder } from "../amounts/format-amount.ts";
+import { toVec } from "../axes.ts";
+import { fail } from "../errors.ts";
+import { dot3 } from "../linalg.ts";
+import { coefficientsOf } from "../mix/coefficients.ts";
+import { compositionDoubts } from "../mix/composition-doubts.ts";
+import { pointCovariance } from "../place/covariance.ts";
+import { usedRatioSd } from "../place/dilution-report.ts";
+import { place } from "../place/place.ts";
+import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
+import { chanceAtLeast } from "../robust/chance-at-least.ts";
+import { analyticProbability } from "../robust/probability-inside.ts";
+import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import { solve } from "../solve/solve.ts";
+import { normalQuantile } from "../stats.ts";
+import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
+import type { Ingredient, Placement, Spec, SpecLine, Vec3 } from "../types.ts";
+import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
+
+/** Volumes closer than this are the same amount; well under any rung. */
+const SAME_ML = 1e-6;
+
+/** Chance that the real drink is inside, from the doubts of the spec's parts, with its placement. */
+export function chanceInside(
+  request: Pick<SolveRequest, "pantry" | "unitSettings">,
+  spec: Spec,
+  target: CompiledTarget,
+): { chance: number; placement: Placement } {
+  const placement = place(spec, request.pantry, { unitSettings: request.unitSettings });
+  const { analytic } = analyticProbability(target, toVec(placement.point), placement.covariance);
+  return { chance: analytic, placement };
+}
+
+/**
+ * The request with its `minProbability` (0–1) turned into the solver's leaf test: a drink counts as inside
+ * only if the chance that it really is reaches the asked one. The test only removes candidates, so the
+ * answer stays proved minimal among those that pass. For chances above a half the solver is also told how
+ * far inside each face such a drink must lie (`leastMargin`). A request without one is returned as it is.
+ *
+ * @throws EngineError if `minProbability` is not between 0 and 1
+ */
+export function withChance(request: SolveRequest): SolveRequest {
+  const { minProbability } = request;
+  if (minProbability === undefined) return request;
+  if (!(minProbability > 0 && minProbability < 1)) {
+    fail("/minProbability", `${minProbability} is not between 0 and 1`, "ask for a chance such as 0.8");
+  }
+  const target = compileTarget(request.target);
+  const before = prepareSpec(request.spec, request.pantry, { unitSettings: request.unitSettings });
+  const known = new Map<string, boolean>();
+  return {
+    ...request,
+    shrink: leastMargin(request, before, target, minProbability),
+    extraAccept: (volumesMl) => {
+      const key = volumesMl.map((v) => v.toFixed(3)).join(",");
+      const seen = known.get(key);
+      if (seen !== undefined) return seen;
+      const spec = keepMeasuredRatio(request, pouredSpec(request, before.volumesMl, volumesMl));
+      const accepted = isSureEnough(request, spec, target, minProbability);
+      known.set(key, accepted);
+      return accepted;
+    },
+  };
+}
+
+/** Solve a request with its `minProbability` counted in. */
+export function solveWithChance(request: SolveRequest): SolveResult {
+  return solve(withChance(request));
+}
+
+function isSureEnough(request: SolveRequest, spec: Spec, target: CompiledTarget, chance: number): boolean {
+  const { model, volumesMl, volumeSdsMl, volumeDoubtIds } = prepareSpec(spec, request.pantry, {
+    unitSettings: request.unitSettings,
+  });
+  const ratioSd = usedRatioSd(model, volumesMl, spec.dilution);
+  const { covariance } = pointCovariance(model, volumesMl, volumeSdsMl, ratioSd, volumeDoubtIds);
+  return chanceAtLeast(target, model.finish(volumesMl).point, covariance, chance);
+}
+
+/** Kept back from every lower bound on a doubt, for what its first-order derivation leaves out. */
+const DOUBT_SAFETY = 0.8;
+
+/**
+ * How far inside a face every drink that is inside with `chance` must lie, whatever its amounts (the face's
+ * own unit, ≥ 0).
+ *
+ * Being inside the region is no likelier than being on the right side of one face n·p ≤ h, so n·p ≤ h − zσ
+ * with z the normal quantile of the chance and σ the doubt along n. Two lower bounds on σ that hold for
+ * every mixture of the ingredients:
+ * - the doubt of the ice water scales the whole point, so σ ≥ κ|n·p|, with κ from the doubt of the ratio and
+ *   the most that ice can add (0 when some lines take no ice);
+ * - sugar and acid come from the ingredients with their own doubts: for a total A = Σ xᵢaᵢ the variance
+ *   Σ xᵢ²dᵢ² is at least A²/Σ(aᵢ/dᵢ)² (Cauchy–Schwarz), and A is at least the region's least.
+ */
+function leastMargin(
+  request: SolveRequest,
+  before: PreparedSpec,
+  target: CompiledTarget,
+  chance: number,
+): (normal: Vec3) => number {
+  const z = normalQuantile(chance);
+  if (z <= 0) return () => 0;
+  const kappa = DOUBT_SAFETY * leastRatioShare(request, before);
+  const [least] = target.boundingBox;
+  const ids = new Set([...request.spec.lines.map((line) => line.ingredient), ...(request.additions ?? [])]);
+  const ingredients = [...ids].flatMap((id) => request.pantry.get(id) ?? []);
+  const sugarSd = DOUBT_SAFETY * Math.max(least[0], 0) * leastRelativeSd(ingredients, "sugar");
+  const acidSd = DOUBT_SAFETY * Math.max(least[1], 0) * leastRelativeSd(ingredients, "acid");
+  return (normal) => {
+    const h = dot3(normal, target.support(normal));
+    // n·p ≤ h − zκ|n·p| solved for n·p, on either side of zero.
+    const byIce = h >= 0 ? h - h / (1 + z * kappa) : z * kappa < 1 ? h - h / (1 - z * kappa) : 0;
+    const byParts = z * Math.hypot(normal[0] * sugarSd, normal[1] * acidSd);
+    return Math.max(byIce, byParts, 0);
+  };
+}
+
+/** Least share of the point that one standard uncertainty of the ice water moves it by. */
+function leastRatioShare(request: SolveRequest, { model, volumesMl }: PreparedSpec): number {
+  const added = (request.additions ?? []).some((id) => request.pantry.get(id)?.addAfterDilution);
+  if (added || model.stages.includes("top")) return 0;
+  const { dilution } = model;
+  // Only these two have a doubt of the ratio that does not depend on the pours.
+  if (dilution.kind === "energy" || request.spec.dilution?.model === "measured") return 0;
+  const { kind } = dilution;
+  const peak = kind === "quadratic" ? Math.min(Math.max(-dilution.a1 / (2 * dilution.a2), 0), 1) : 0;
+  const most =
+    kind === "quadratic"
+      ? dilution.factor * Math.max(dilution.a0, (dilution.a2 * peak + dilution.a1) * peak + dilution.a0)
+      : dilution.ratio;
+  return usedRatioSd(model, volumesMl, request.spec.dilution) / (1 + most);
+}
+
+/** 1/√Σ(a/d)² over the ingredients that hold any; 0 when one is certain. */
+function leastRelativeSd(ingredients: readonly Ingredient[], quantity: "sugar" | "acid"): number {
+  let sum = 0;
+  for (const ingredient of ingredients) {
+    const coeffs = coefficientsOf(ingredient);
+    const [amount, part] =
+      quantity === "sugar"
+        ? ([coeffs.sugarG, "sugarG"] as const)
+        : ([coeffs.acidCitricEqG, "acidCitricEqG"] as const);
+    if (amount === 0) continue;
+    const sd = Math.hypot(
+      ...compositionDoubts(ingredient, coeffs)
+        .filter((doubt) => doubt.quantity === quantity)
+        .map((doubt) => doubt.change[part]),
+    );
+    if (sd === 0) return 0;
+    sum += (amount / sd) ** 2;
+  }
+  return sum > 0 ? 1 / Math.sqrt(sum) : 0;
+}
+
+/** The spec for these volumes, changed lines in the ladder's own units, as a proposal would write it. */
+function pouredSpec(request: SolveRequest, fromMl: readonly number[], volumesMl: readonly number[]): Spec {
+  const { spec, ladder, pantry, unitSettings } = request;
+  const ids = [...spec.lines.map((line) => line.ingredient), ...(request.additions ?? [])];
+  const lines = ids.flatMap((ingredient, i): SpecLine[] => {
+    const old = spec.lines[i];
+    const ml = volumesMl[i]!;
+    if (old && Math.abs(ml - fromMl[i]!) < SAME_ML) return [old];
+    if (ml === 0) return [];
+    const ctx = { settings: unitSettings, ingredient: pantry.get(ingredient) };
+    return [{ ...old, ingredient, ...amountOnLadder(ml, ladder, ctx) }];
+  });
+  return { ...spec, lines };
+}
