@@ -33,9 +33,8 @@ const byId = (id: string) => document.getElementById(id) as HTMLElement;
 /** The target a bench names, or the plainest family. */
 function targetFor(name: string | undefined, data: PageData): TargetPart[] {
   const id = (name ?? "").replace(/^(family|band):/, "");
-  if (data.bands.some((band) => band.id === id || band.id === name)) {
-    return [{ kind: "band", band: data.bands.find((band) => band.id === id || band.id === name)!.id }];
-  }
+  const band = data.bands.find((candidate) => candidate.id === id);
+  if (band) return [{ kind: "band", band: band.id }];
   const family = data.families.find((candidate) => candidate.id === id) ?? data.families[0];
   return family ? [{ kind: "family", family: family.id, coverage: 0.9 }] : [];
 }

@@ -1,18 +1,13 @@
 import { answer } from "../engine/explore/answer.ts";
-import { repair } from "../engine/explore/repair.ts";
+import { explore } from "../engine/explore/explore.ts";
 import { routes } from "../engine/explore/routes.ts";
-import { solve } from "../engine/solve/solve.ts";
 import type { Job } from "./solver-client.ts";
 
 function work(job: Job): unknown {
   const request = { ...job.request, now: () => performance.now() };
   switch (job.kind) {
-    case "explore": {
-      // Until the chance of being inside lands beside it, the answer is the solver's own.
-      const solved = solve(request);
-      const why = solved.status === "infeasible" ? repair(request) : null;
-      return { solved, proposals: solved.proposals, chanceNow: Number.NaN, advice: [], repair: why };
-    }
+    case "explore":
+      return explore(request);
     case "routes":
       return routes(request);
     case "question":

@@ -94,8 +94,51 @@ describe("the bench in a browser", () => {
     await page.locator("#proposals .infeasible p").first().waitFor();
     const freed = page.locator("#proposals .infeasible li.card").first();
     await freed.waitFor();
-    expect(await freed.locator("h3").textContent()).toMatch(/^(Lift|Let in) /);
+    expect(await freed.locator("h3").textContent()).toMatch(/^[A-Z](Lift|Let in) /);
     expect(await page.locator("#proposals > .cards > li").count()).toBe(0);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a wished-for chance is kept by every way shown, and the readout agrees once one is taken", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    await page.getByText("What may change, and what must stay").click();
+    await page.getByLabel("Chance of being in range").selectOption("0.9");
+    await page.getByRole("button", { name: "Bring it into range" }).click();
+    const cards = page.locator("#proposals > .cards > li.card");
+    await cards.first().waitFor();
+    const chances = await cards
+      .locator("p b")
+      .evaluateAll((marks) =>
+        marks.map((mark) => Number.parseFloat((mark.textContent ?? "").replace("over ", ""))),
+      );
+    expect(chances.length).toBe(await cards.count());
+    for (const chance of chances) expect(chance).toBeGreaterThanOrEqual(90);
+    await cards.first().getByRole("button", { name: /^Take/ }).click();
+    await page.waitForFunction(() => document.querySelectorAll("li.round").length === 2);
+    await page.locator('.chance[data-old="false"]').waitFor();
+    const said = (await page.locator(".chance").textContent()) ?? "";
+    const glasses = Number(
+      /about (\d+)/.exec(said)?.[1] ?? (said.includes("nearly every") ? 100 : Number.NaN),
+    );
+    expect(glasses).toBeGreaterThanOrEqual(90);
+    expect(Math.abs(glasses - chances[0]!)).toBeLessThanOrEqual(1);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a drink already inside is said to be inside, and what would make it surer is offered", async () => {
+    const { page, context, troubles } = await visit(
+      site,
+      "/#v=1&n=Fine&m=shaken&l=rum-aged:2oz&l=juice-lime:0.75oz&l=syrup-simple-1-1:0.75oz&t=family:sour:0.9&u=oz&k=us-jigger",
+    );
+    await page.getByRole("button", { name: "Bring it into range" }).click();
+    await page.waitForFunction(() =>
+      /Already in/.test(document.querySelector("#answer-status")?.textContent ?? ""),
+    );
+    expect(await page.locator("#answer-status").textContent()).toMatch(
+      /nothing needs to change.*times in 100/,
+    );
     expect(troubles).toEqual([]);
     await context.close();
   });

@@ -1,10 +1,9 @@
 import { scaledDistance, toVec } from "../../engine/axes.ts";
-import type { Proposal } from "../../engine/types.ts";
 import { button, el, fill, setText } from "../dom.ts";
 import { goToRound } from "../edit/bench-edit.ts";
 import { takeProposal } from "../edit/take-proposal.ts";
 import { createMap } from "../map/index.ts";
-import { offers, type State } from "../state/store.ts";
+import { offers, onMap } from "../state/store.ts";
 import type { Panel } from "./context.ts";
 import { targetChooser } from "./target-chooser.ts";
 
@@ -80,7 +79,7 @@ export const mapPanel: Panel = (host, context) => {
       })),
       target: derived.target?.compiled ?? null,
       targetLabel: derived.target?.label ?? "",
-      ghosts: shownGhosts(state).map((proposal) => ({
+      ghosts: onMap(state).map((proposal) => ({
         id: proposal.id,
         name: proposal.name,
         point: toVec(proposal.after),
@@ -98,11 +97,6 @@ export const mapPanel: Panel = (host, context) => {
     });
   };
 };
-
-/** The main ways in, and of the many others only the one pointed at: more would hide the map. */
-function shownGhosts(state: State): Proposal[] {
-  return offers(state).filter(({ id }) => !id.startsWith("route-") || id === state.focusedProposal);
-}
 
 /** "Beside a Daiquiri: 1.2 sweeter, 0.10 less acid, 2.0 % weaker." */
 function besideWords(

@@ -1,7 +1,9 @@
 import { toVec } from "../../engine/axes.ts";
 import type { Proposal } from "../../engine/types.ts";
-import { button, el } from "../dom.ts";
+import { button, el, setText } from "../dom.ts";
 import { takeProposal } from "../edit/take-proposal.ts";
+import { letter as letterOf } from "../map/items.ts";
+import { onMap, type State } from "../state/store.ts";
 import { volumeWords } from "../words/facts.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context } from "./context.ts";
@@ -17,10 +19,11 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
   const focus = () => {
     if (store.get().focusedProposal !== proposal.id) store.set({ focusedProposal: proposal.id });
   };
+  const showOnMap = () => {
+    focus();
+    document.getElementById("map")?.scrollIntoView();
+  };
   const facts = [
-    proposal.probabilityInside === null
-      ? null
-      : `${Math.round(proposal.probabilityInside * 100)} % chance the real drink is in range`,
     `${volumeWords(proposal.finishedVolumeMl, store.get().units)} in the glass`,
     proposal.driftFromFirst === null ? null : `drift ${proposal.driftFromFirst.toFixed(1)}`,
     proposal.costChange === null
@@ -30,7 +33,7 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
   const item = el(
     "li",
     { class: "card offer", "data-id": proposal.id },
-    el("h3", {}, title),
+    el("h3", {}, el("span", { class: "letter", "aria-hidden": "true" }), title),
     el("ul", { class: "moves" }, ...proposal.moves.map((move) => el("li", {}, move.text))),
     el(
       "table",
@@ -61,6 +64,14 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
         ),
       ),
     ),
+    proposal.probabilityInside === null
+      ? null
+      : el(
+          "p",
+          {},
+          el("b", {}, chancePercent(proposal.probabilityInside)),
+          " chance the real glass is in range",
+        ),
     el("p", { class: "card-facts" }, facts.filter(Boolean).join(" · ")),
     el("p", { class: "why" }, proposal.why),
     proposal.bestAt.length > 0
@@ -77,10 +88,27 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
         class: "primary take",
         "aria-label": `Take “${title}” as a new round`,
       }),
-      button("Show on the map", focus, { class: "quiet", "aria-label": `Show on the map: “${title}”` }),
+      button("Show on the map", showOnMap, { class: "quiet", "aria-label": `Show on the map: “${title}”` }),
     ),
   );
   item.addEventListener("pointerenter", focus);
   item.addEventListener("focusin", focus);
   return item;
+}
+
+/** Write on every card inside `host` the letter its ghost has on the map, and mark the one in focus. */
+export function markOffers(host: Element, state: State): void {
+  const drawn = onMap(state);
+  for (const card of host.querySelectorAll<HTMLElement>(".offer")) {
+    const at = drawn.findIndex(({ id }) => id === card.dataset.id);
+    card.classList.toggle("is-active", card.dataset.id === state.focusedProposal);
+    const letter = card.querySelector(".letter");
+    if (letter) setText(letter, at < 0 ? "" : letterOf(at));
+  }
+}
+
+/** A chance in percent that never claims certainty. */
+function chancePercent(chance: number): string {
+  const percent = Math.round(chance * 100);
+  return percent < 1 ? "under 1 %" : percent > 99 ? "over 99 %" : `${percent} %`;
 }

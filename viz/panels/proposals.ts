@@ -1,4 +1,3 @@
-import { select as pick } from "d3";
 import { toVec } from "../../engine/axes.ts";
 import { button, el, fill } from "../dom.ts";
 import { askRoutes } from "../edit/ask-now.ts";
@@ -7,7 +6,7 @@ import type { Derived } from "../state/derived.ts";
 import type { Answer, State } from "../state/store.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context } from "./context.ts";
-import { proposalCard } from "./proposal-card.ts";
+import { markOffers, proposalCard } from "./proposal-card.ts";
 import { routeTable } from "./route-table.ts";
 
 const AXIS_NAMES = ["sugar", "acid", "alcohol"] as const;
@@ -54,11 +53,7 @@ export function proposalsPanel(
               ? "The spec has changed since this answer: ask again, or undo."
               : statusWords(answer, derived.target?.label ?? "range")
             : "Press “Bring it into range”: the least changes of your pours that do it appear here, and on the map.";
-    pick(host)
-      .selectAll<HTMLElement, unknown>(".offer")
-      .classed("is-active", function () {
-        return this.dataset.id === state.focusedProposal;
-      });
+    markOffers(host, state);
   };
 }
 
@@ -67,9 +62,7 @@ function statusWords(answer: Answer, target: string): string {
   const { solved, proposals, chanceNow } = answer.found;
   const n = proposals.length;
   const time = `${answer.milliseconds < 10 ? answer.milliseconds.toFixed(1) : Math.round(answer.milliseconds)} ms`;
-  const sure = Number.isNaN(chanceNow)
-    ? ""
-    : `As it stands, the real drink is in range ${Math.round(chanceNow * 100)} times in 100.`;
+  const sure = `As it stands, the real drink is in range ${Math.round(chanceNow * 100)} times in 100.`;
   switch (solved.status) {
     case "already_inside":
       return `Already in ${target}: nothing needs to change. ${sure}${
@@ -108,7 +101,9 @@ function whyNot(context: Context, answer: Answer): (HTMLElement | null)[] {
       ? el(
           "ol",
           { class: "cards" },
-          ...repair.repairs.slice(0, 6).map((entry) => proposalCard(context, entry.proposal, entry.text)),
+          ...repair.repairs
+            .slice(0, 6)
+            .map((entry) => proposalCard(context, entry.proposal, entry.text.split(": then ")[0])),
         )
       : null,
   ];

@@ -10,7 +10,7 @@ import type { Derived } from "../state/derived.ts";
 import type { Reply, State } from "../state/store.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context } from "./context.ts";
-import { proposalCard } from "./proposal-card.ts";
+import { markOffers, proposalCard } from "./proposal-card.ts";
 
 type Kind = "how-much" | "what-if" | "lean";
 type Verb = "more" | "less" | "set" | "drop" | "swap";
@@ -214,9 +214,11 @@ export function questionPanel(
     problem.hidden = state.questionProblem === null;
     const reply = state.reply?.forSpec === state.spec ? state.reply : null;
     host.setAttribute("aria-busy", String(state.asking === "question"));
-    if (reply === rendered) return;
-    rendered = reply;
-    fill(answerBox, ...(reply ? replyWords(context, reply) : []));
+    if (reply !== rendered) {
+      rendered = reply;
+      fill(answerBox, ...(reply ? replyWords(context, reply) : []));
+    }
+    markOffers(answerBox, state);
   };
 }
 

@@ -240,7 +240,7 @@ export function createDerive(data: PageData): (state: State) => Derived {
 
   return (state) => {
     const pantry = pantryOf(state.measured);
-    const place1 = placed(pantry, state.spec, state.unitSettings, state.prices);
+    const standing = placed(pantry, state.spec, state.unitSettings, state.prices);
     const target = chosen(state.target);
     const bench = state.benches.find((candidate) => candidate.id === state.bench) ?? null;
     const round = bench?.rounds.find((candidate) => candidate.id === state.round) ?? null;
@@ -248,12 +248,12 @@ export function createDerive(data: PageData): (state: State) => Derived {
     return {
       pantry,
       ladder: ladder(state.ladder, state.units, state.unitSettings),
-      placement: place1.value,
-      placeProblem: place1.problem,
+      placement: standing.value,
+      placeProblem: standing.problem,
       target: target.value,
       targetProblem: target.problem,
-      membership: membershipOf(place1.value, target.value),
-      chance: () => chanceOf(place1.value, target.value),
+      membership: membershipOf(standing.value, target.value),
+      chance: () => chanceOf(standing.value, target.value),
       bench,
       round,
       edited: round === null || !sameSpec(round.spec, state.spec),

@@ -54,6 +54,11 @@ export function offers(state: State): Proposal[] {
   ];
 }
 
+/** The proposals drawn on the map: of the many other kinds of change only the one pointed at. */
+export function onMap(state: State): Proposal[] {
+  return offers(state).filter(({ id }) => !id.startsWith("route-") || id === state.focusedProposal);
+}
+
 type Listener = (state: State) => void;
 
 /** One state, many listeners, and an undo history of the spec. */
