@@ -4,6 +4,7 @@ import { askRoutes } from "../edit/ask-now.ts";
 import type { Solver } from "../solver-client.ts";
 import type { Derived } from "../state/derived.ts";
 import type { Answer, State } from "../state/store.ts";
+import { glassesInHundred } from "../words/facts.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context } from "./context.ts";
 import { markOffers, proposalCard } from "./proposal-card.ts";
@@ -62,7 +63,7 @@ function statusWords(answer: Answer, target: string): string {
   const { solved, proposals, chanceNow } = answer.found;
   const n = proposals.length;
   const time = `${answer.milliseconds < 10 ? answer.milliseconds.toFixed(1) : Math.round(answer.milliseconds)} ms`;
-  const sure = `As it stands, the real drink is in range ${Math.round(chanceNow * 100)} times in 100.`;
+  const sure = `As it stands, ${glassesInHundred(chanceNow)} would be in range.`;
   switch (solved.status) {
     case "already_inside":
       return `Already in ${target}: nothing needs to change. ${sure}${

@@ -2,7 +2,7 @@ import { toVec } from "../../engine/axes.ts";
 import { button, el, fill, setText } from "../dom.ts";
 import type { Derived } from "../state/derived.ts";
 import { offers, type State } from "../state/store.ts";
-import { dilutionWords, doubtWords, finishedWords, volumeWords } from "../words/facts.ts";
+import { dilutionWords, doubtWords, finishedWords, glassesInHundred, volumeWords } from "../words/facts.ts";
 import { axisNumber, verdictOf } from "../words/verdict.ts";
 import { createBeam } from "./beam.ts";
 import type { Panel } from "./context.ts";
@@ -16,16 +16,6 @@ function finiteOrNull(x: number): number | null {
 
 /** The chance takes longer than a frame, so it waits until the hand rests. */
 const CHANCE_AFTER_MS = 180;
-
-/** A chance as a count people can picture; never a false certainty. */
-function glassesInHundred(chance: number): string {
-  const n = Math.round(chance * 100);
-  return n < 1
-    ? "hardly a real glass in 100"
-    : n > 99
-      ? "nearly every real glass"
-      : `about ${n} real glasses in 100`;
-}
 
 /** Where the drink sits: a sentence, three beams, then the glass in numbers. */
 export const readout: Panel = (host, { store, data, announce }) => {

@@ -145,7 +145,7 @@ function describePart(
         label: band.name,
         note: `${band.name}: one author's figures, not a law (${source?.citation ?? band.source})${
           band.memory ? "; given from memory" : ""
-        }.${band.note ? ` ${band.note}` : ""}`,
+        }.${band.note ? ` Note: ${band.note}.` : ""}`,
       };
     }
     case "box":

@@ -54,3 +54,13 @@ export function doubtWords(placement: Placement, axis: 0 | 1 | 2): string {
     ...(rest > 0 ? [`the rest ${rest} %`] : []),
   ].join(" · ");
 }
+
+/** A chance as a count people can picture; never a false certainty. */
+export function glassesInHundred(chance: number): string {
+  const n = Math.round(chance * 100);
+  return n < 1
+    ? "hardly a real glass in 100"
+    : n > 99
+      ? "nearly every real glass"
+      : `about ${n} real glasses in 100`;
+}
