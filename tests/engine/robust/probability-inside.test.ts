@@ -180,6 +180,28 @@ describe("against sampling", () => {
     );
     expect(interesting).toBeGreaterThan(30);
   });
+  test("nor do they differ in a cage of six slanted faces around the mean", () => {
+    const face = fc.tuple(number(-1, 1), number(-1, 1), number(-1, 1), number(0.1, 1.5));
+    fc.assert(
+      fc.property(fc.array(face, { minLength: 6, maxLength: 6 }), doubt, (faces, c) => {
+        const parts = faces
+          .filter(([x, y, z]) => Math.hypot(x, y, z) > 0.2)
+          .map(([x, y, z, distance]): TargetSpec => {
+            const size = Math.hypot(x, y, z);
+            const normal: Vec3 = [
+              x / size / AXIS_SCALE[0],
+              y / size / AXIS_SCALE[1],
+              z / size / AXIS_SCALE[2],
+            ];
+            const offset = normal.reduce((sum, w, k) => sum + w * MEAN[k]!, distance);
+            return { kind: "half-space", normal, offset };
+          });
+        const p = probabilityInside(compileTarget({ kind: "intersection", parts }), MEAN, c);
+        expect(Math.abs(p.analytic - p.quasi)).toBeLessThanOrEqual(4 * p.quasiHalfWidth + p.analyticError);
+      }),
+      { numRuns: 60, seed: 8 },
+    );
+  });
   test("the stated half-width holds the truth about 95 times in 100 seeds", () => {
     const target = compileTarget({ kind: "ratio", min: 8, max: 12 });
     const c = covariance([0.4, 0.4, 0.4], 0.2);

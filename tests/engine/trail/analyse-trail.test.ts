@@ -203,7 +203,8 @@ describe("what counts as one change", () => {
     expect(text).toBe("Round 1 → 2: nothing changed.");
   });
   test("a whole new drink is one change, as its drops alone would leave an empty glass", () => {
-    const { changes, vector } = step(spec(ml("plain-rum", 60)), spec(ml("honey", 20), ml("lime", 20)));
+    const stirred: Spec = { ...spec(ml("honey", 20), ml("lime", 20)), method: "stirred" };
+    const { changes, vector } = step(spec(ml("plain-rum", 60)), stirred);
     expect(changes.map((c) => c.ingredient)).toEqual(["several"]);
     changes[0]!.share.forEach((x, k) => {
       expect(x).toBeCloseTo(vector[k]!, 12);
