@@ -25,6 +25,8 @@ export interface Exploration {
 
 /** How deep inside the alternatives reach: the target scaled about its middle by these factors. */
 const DEPTHS = [0.6, 0.3] as const;
+/** Rivals are worth a short look, not a proof: the search for each stops here. */
+const RIVAL_NODES = 400;
 const RIVAL_MEASURES: readonly MeasureId[] = ["volume", "drift", "cost"];
 
 /**
@@ -53,7 +55,7 @@ export function explore(given: SolveRequest): Exploration {
   const look = (variant: Partial<SolveRequest>) => {
     const timeBudgetMs = remaining();
     if (timeBudgetMs !== undefined && timeBudgetMs < 1) return;
-    found.push(...solve({ ...request, ...variant, timeBudgetMs }).proposals);
+    found.push(...solve({ ...request, nodeLimit: RIVAL_NODES, ...variant, timeBudgetMs }).proposals);
   };
   if (solved.status !== "already_inside") {
     for (const measure of RIVAL_MEASURES) {

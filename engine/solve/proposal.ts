@@ -191,7 +191,9 @@ function why(
     const [a, b] = [points[0], points.at(-1)];
     return a && b ? [b[0] - a[0], b[1] - a[1], b[2] - a[2]] : [0, 0, 0];
   });
-  const phrases = needed.map((k) => {
+  // A change that the shown decimals hide says nothing.
+  const shown = needed.filter((k) => show(k, before.point[k]) !== show(k, after[k]));
+  const phrases = shown.map((k) => {
     const wanted = Math.sign(after[k] - before.point[k]);
     let best = 0;
     byMove.forEach((shift, m) => {
@@ -201,11 +203,12 @@ function why(
     const verb = wanted >= 0 ? "lifts" : "brings down";
     return `${name} ${verb} ${AXES[k].name} from ${show(k, before.point[k])} to ${show(k, after[k])} ${AXES[k].unit}`;
   });
-  if (phrases.length === 0) {
+  if (needed.length === 0) {
     return `The drink was inside ${problem.target.name} already; this also meets the other limits you set.`;
   }
+  if (phrases.length === 0) return "The drink was a trace outside, and this is just enough to bring it in.";
   const text = joinWords(phrases);
-  const rest = ([0, 1, 2] as const).filter((k) => !needed.includes(k)).map((k) => AXES[k].name);
+  const rest = ([0, 1, 2] as const).filter((k) => !shown.includes(k)).map((k) => AXES[k].name);
   const tail = rest.length > 0 ? `; ${joinWords(rest)} ${rest.length > 1 ? "end" : "ends"} in range` : "";
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}${tail}.`;
 }
@@ -217,7 +220,7 @@ export function markBest(proposals: Proposal[]): void {
     ["least volume", (p) => p.volumeChangedMl],
     ["closest to the middle", (p) => p.centreDistance],
     ["least drift", (p) => p.driftFromFirst],
-    ["lowest cost", (p) => p.costChange],
+    ["cheapest", (p) => p.costChange],
   ];
   for (const [label, value] of aspects) {
     const values = proposals.map(value);

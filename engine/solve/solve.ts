@@ -161,26 +161,22 @@ function leastDrift(problem: Problem, first: LadderSearch): Outcome {
   const start = any(first, problem);
   if (!start) return { answer: null, bound: { touched: 0, cost: 0 }, problem, search, open: [] };
   const tenthsOf = (drift: number) => Math.max(1, Math.ceil(drift / DRIFT_STEP - 1e-9));
+  // The best so far, with the problem that accepts it: what is left when a limit strikes.
+  let kept = { answer: start, problem };
   let high = tenthsOf(driftOf(problem, start));
   let low = tenthsOf(scaledDistance(target.nearest(firstPoint), firstPoint)) - 1;
   while (high - low > 1) {
     const middle = Math.floor((low + high) / 2);
     within(middle);
     const found = any(search, at);
-    if (search.limit !== null) {
-      return {
-        answer: found ?? start,
-        bound: { touched: 0, cost: 0 },
-        problem: found ? at : problem,
-        search,
-        open: [],
-      };
-    }
+    if (found) kept = { answer: found, problem: at };
+    if (search.limit !== null) return { ...kept, bound: { touched: 0, cost: 0 }, search, open: [] };
     if (found) high = Math.min(middle, tenthsOf(driftOf(at, found)));
     else low = middle;
   }
   within(high);
-  return fewest(at, search);
+  const outcome = fewest(at, search);
+  return outcome.answer === null ? { ...outcome, ...kept, bound: { touched: 0, cost: 0 } } : outcome;
 }
 
 /** Answers with other sets of ingredients, each the least for its own set, none beaten on every count. */
