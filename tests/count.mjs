@@ -7,4 +7,6 @@ const brokenSuites = report.testResults.filter(
   (file) => file.status === "failed" && file.assertionResults.every((t) => t.status !== "failed"),
 ).length;
 const skipped = report.numPendingTests + report.numTodoTests;
-console.log(`${report.numPassedTests} passed, ${report.numFailedTests + brokenSuites} failed, ${skipped} skipped`);
+console.log(
+  `${report.numPassedTests} passed, ${report.numFailedTests + brokenSuites} failed, ${skipped} skipped`,
+);
