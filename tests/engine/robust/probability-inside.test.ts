@@ -62,7 +62,7 @@ describe("against closed forms", () => {
         expect(analytic).toBeCloseTo(normalCdf(z), 10);
         expect(method).toContain("exact");
       }),
-      { numRuns: 100 },
+      { numRuns: 100, seed: 1, endOnFailure: true },
     );
   });
   test("a box with unrelated doubts is the product over its axes", () => {
@@ -148,7 +148,7 @@ describe("against closed forms", () => {
           expect(analyticProbability(target, away, c).analytic).toBeCloseTo(exact, 5);
         },
       ),
-      { numRuns: 60, seed: 2 },
+      { numRuns: 60, seed: 2, endOnFailure: true },
     );
   });
 });
@@ -176,7 +176,7 @@ describe("against sampling", () => {
         expect(p.analytic).toBeGreaterThanOrEqual(0);
         expect(p.analytic).toBeLessThanOrEqual(1);
       }),
-      { numRuns: 120, seed: 31 },
+      { numRuns: 120, seed: 31, endOnFailure: true },
     );
     expect(interesting).toBeGreaterThan(30);
   });
@@ -199,7 +199,7 @@ describe("against sampling", () => {
         const p = probabilityInside(compileTarget({ kind: "intersection", parts }), MEAN, c);
         expect(Math.abs(p.analytic - p.quasi)).toBeLessThanOrEqual(4 * p.quasiHalfWidth + p.analyticError);
       }),
-      { numRuns: 60, seed: 8 },
+      { numRuns: 60, seed: 8, endOnFailure: true },
     );
   });
   test("the stated half-width holds the truth about 95 times in 100 seeds", () => {

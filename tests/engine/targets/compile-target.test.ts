@@ -19,7 +19,7 @@ function compiled(spec: TargetSpec): CompiledTarget | null {
   }
 }
 
-const RUNS = { numRuns: 300, seed: 20240501 };
+const RUNS = { numRuns: 300, seed: 20240501, endOnFailure: true };
 
 describe("geometry, for random boxes, ellipsoids, ratio bands, half-spaces and intersections", () => {
   test("signed distance is positive exactly outside; the centre is inside", () => {

@@ -49,7 +49,7 @@ function compiled(spec: TargetSpec): CompiledTarget | null {
 
 const manyDirections = fc.array(direction, { minLength: 12, maxLength: 12 });
 const share = fc.double({ min: 0, max: 1, noNaN: true });
-const RUNS = { numRuns: 150, seed: 7 };
+const RUNS = { numRuns: 150, seed: 7, endOnFailure: true };
 
 describe("shadows", () => {
   test("every point of the region falls within its shadow, and every corner is the shadow of an inside point", () => {
