@@ -1,4 +1,5 @@
 import { EngineError, type FieldIssue } from "../engine/errors.ts";
+import { ACID_IDS, CAUTION_IDS, SUGAR_IDS } from "../engine/ids.ts";
 import type {
   AcidId,
   Ingredient,
@@ -9,7 +10,7 @@ import type {
   SugarId,
 } from "../engine/types.ts";
 import { at, readTable } from "./read-table.ts";
-import { ACIDS, CAUTIONS, DEMO_FILE, demoFile, SUGARS, TABLES, type TableName } from "./schema.ts";
+import { DEMO_FILE, demoFile, TABLES, type TableName } from "./schema.ts";
 
 /** Names of all reference files. */
 export const REFERENCE_FILES = [...(Object.keys(TABLES) as TableName[]), DEMO_FILE] as const;
@@ -91,7 +92,7 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
       add(at("sources.csv", line, "id"), `no row uses "${row.id}"`, "cite it, or remove the row");
     }
   }
-  for (const id of CAUTIONS) {
+  for (const id of CAUTION_IDS) {
     if (!cautionIds.has(id)) add("reference-data/cautions.csv", `has no text for "${id}"`, "write one");
   }
 
@@ -140,8 +141,8 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
     else if (q === "density") ingredient.densityGPerMl = value;
     else if (q === "other-solids") ingredient.otherSolidsGPer100Ml = value;
     else if (q === "piece") ingredient.pieceMl = value;
-    else if ((SUGARS as readonly string[]).includes(q)) ingredient.sugarsGPer100Ml[q as SugarId] = value;
-    else if ((ACIDS as readonly string[]).includes(q)) ingredient.acidsGPer100Ml[q as AcidId] = value;
+    else if ((SUGAR_IDS as readonly string[]).includes(q)) ingredient.sugarsGPer100Ml[q as SugarId] = value;
+    else if ((ACID_IDS as readonly string[]).includes(q)) ingredient.acidsGPer100Ml[q as AcidId] = value;
   }
   for (const { line, row } of ingredients) {
     const ingredient = pantry.get(row.id)!;

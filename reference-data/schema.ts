@@ -1,89 +1,25 @@
 import { z } from "zod";
-import type { AcidId, CautionId, Method, Role, Source, SugarId, UnitId } from "../engine/types.ts";
+import {
+  ACID_IDS,
+  CAUTION_IDS,
+  EVIDENCE_IDS,
+  METHOD_IDS,
+  ROLE_IDS,
+  SUGAR_IDS,
+  UNIT_IDS,
+} from "../engine/ids.ts";
+import type { AcidId, SugarId } from "../engine/types.ts";
 
 /**
  * What a row of each reference file may hold. Every column is listed; an unknown column or
  * key is an error. Lists inside a cell are separated by semicolons.
  */
 
-const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose"] as const satisfies readonly SugarId[];
-const ACIDS = [
-  "citric",
-  "malic",
-  "tartaric",
-  "lactic",
-  "acetic",
-  "phosphoric",
-  "other",
-] as const satisfies readonly AcidId[];
-const ROLES = [
-  "spirit",
-  "liqueur",
-  "fortified-wine",
-  "wine",
-  "bitters",
-  "sour-juice",
-  "sweet-juice",
-  "syrup",
-  "sugar",
-  "acid",
-  "egg",
-  "dairy",
-  "tea-coffee",
-  "lengthener",
-  "other",
-] as const satisfies readonly Role[];
-const CAUTIONS = [
-  "alcohol",
-  "raw-egg",
-  "milk",
-  "nuts",
-  "sulphites",
-  "grapefruit-medicines",
-  "honey-infants",
-  "strong-acid",
-  "quinine",
-  "infusion",
-  "gluten",
-] as const satisfies readonly CautionId[];
-const METHODS = [
-  "shaken",
-  "stirred",
-  "built",
-  "thrown",
-  "blended",
-  "crushed",
-  "carbonated",
-  "none",
-] as const satisfies readonly Method[];
-const UNITS = [
-  "ml",
-  "cl",
-  "oz",
-  "imperial-oz",
-  "tsp",
-  "tbsp",
-  "barspoon",
-  "dash",
-  "drop",
-  "part",
-  "g",
-  "piece",
-] as const satisfies readonly UnitId[];
-const EVIDENCE = [
-  "read",
-  "quoted",
-  "computed",
-  "memory",
-  "convention",
-  "estimate",
-] as const satisfies readonly Source["evidence"][];
-
 /** The one unit each quantity is written in. */
 const QUANTITY_UNITS = {
   abv: "% vol",
-  ...(Object.fromEntries(SUGARS.map((s) => [s, "g/100 mL"])) as Record<SugarId, "g/100 mL">),
-  ...(Object.fromEntries(ACIDS.map((a) => [a, "g/100 mL"])) as Record<AcidId, "g/100 mL">),
+  ...(Object.fromEntries(SUGAR_IDS.map((s) => [s, "g/100 mL"])) as Record<SugarId, "g/100 mL">),
+  ...(Object.fromEntries(ACID_IDS.map((a) => [a, "g/100 mL"])) as Record<AcidId, "g/100 mL">),
   "other-solids": "g/100 mL",
   density: "g/mL",
   piece: "mL",
@@ -138,7 +74,7 @@ const specLine = z
     z.strictObject({
       ingredient: id,
       amount: z.number().positive(),
-      unit: z.enum(UNITS),
+      unit: z.enum(UNIT_IDS),
       stage: z.enum(["mix", "top"]).optional(),
     }),
   );
@@ -147,7 +83,7 @@ const sourceRow = z.strictObject({
   id,
   /** `data`: some row here must use it. `engine`: the formulas use it. */
   used_by: z.enum(["data", "engine"]),
-  evidence: z.enum(EVIDENCE),
+  evidence: z.enum(EVIDENCE_IDS),
   citation: z.string().min(10, "a full citation"),
   note,
 });
@@ -155,12 +91,12 @@ const sourceRow = z.strictObject({
 const ingredientRow = z.strictObject({
   id,
   name: text,
-  role: z.enum(ROLES),
+  role: z.enum(ROLE_IDS),
   aliases: list(z.string().refine((a) => a === a.toLowerCase(), "aliases are in lower case")),
   after_dilution: z.enum(["yes", ""]),
   syrup_family: z.string(),
   syrup_ratio: z.string(),
-  cautions: list(z.enum(CAUTIONS)),
+  cautions: list(z.enum(CAUTION_IDS)),
   note,
 });
 
@@ -202,7 +138,7 @@ const drinkRow = z.strictObject({
   id,
   name: text,
   families: list(id).pipe(z.array(id).min(1, "needs at least one family")),
-  method: z.enum(METHODS),
+  method: z.enum(METHOD_IDS),
   glass: id,
   lines: list(z.string()).pipe(z.array(specLine).min(1, "needs at least one line")),
   source: id,
@@ -241,18 +177,18 @@ const glassRow = z
   .strictObject({ id, name: text, wash_line_ml: positive, brim_ml: positive, source: id })
   .refine((r) => r.wash_line_ml < r.brim_ml, { path: ["wash_line_ml"], error: "must be below the brim" });
 
-const cautionRow = z.strictObject({ id: z.enum(CAUTIONS), title: text, text, source: id });
+const cautionRow = z.strictObject({ id: z.enum(CAUTION_IDS), title: text, text, source: id });
 
 const jsonSpec = z.strictObject({
   name: text,
-  method: z.enum(METHODS),
+  method: z.enum(METHOD_IDS),
   glass: id.optional(),
   lines: z
     .array(
       z.strictObject({
         ingredient: id,
         amount: z.number().positive(),
-        unit: z.enum(UNITS),
+        unit: z.enum(UNIT_IDS),
         stage: z.enum(["mix", "top"]).optional(),
       }),
     )
@@ -298,4 +234,3 @@ export const TABLES = {
 export type TableName = keyof typeof TABLES;
 export type Row<T extends TableName> = z.output<(typeof TABLES)[T]>;
 export const DEMO_FILE = "demo.json";
-export { ACIDS, CAUTIONS, SUGARS };

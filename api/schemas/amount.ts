@@ -1,11 +1,10 @@
 import { z } from "@hono/zod-openapi";
+import { UNIT_IDS } from "../../engine/ids.ts";
 import { strictObject, words } from "./strict.ts";
 
-export const UnitIdSchema = z
-  .enum(["ml", "cl", "oz", "imperial-oz", "tsp", "tbsp", "barspoon", "dash", "drop", "part", "g", "piece"])
-  .openapi("UnitId", {
-    description: "oz is the US fluid ounce, 29.5735295625 mL. g goes through density; piece needs its size.",
-  });
+export const UnitIdSchema = z.enum(UNIT_IDS).openapi("UnitId", {
+  description: "oz is the US fluid ounce, 29.5735295625 mL. g goes through density; piece needs its size.",
+});
 
 /** A size in mL that makes sense for a measure behind a bar. */
 const sizeMl = z.number().positive().max(1000);

@@ -1,44 +1,10 @@
 import { z } from "@hono/zod-openapi";
+import { ACID_IDS, CAUTION_IDS, ROLE_IDS, SUGAR_IDS } from "../../engine/ids.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
 
-export const RoleSchema = z
-  .enum([
-    "spirit",
-    "liqueur",
-    "fortified-wine",
-    "wine",
-    "bitters",
-    "sour-juice",
-    "sweet-juice",
-    "syrup",
-    "sugar",
-    "acid",
-    "egg",
-    "dairy",
-    "tea-coffee",
-    "lengthener",
-    "other",
-  ])
-  .openapi("Role");
+export const RoleSchema = z.enum(ROLE_IDS).openapi("Role");
 
-export const CautionIdSchema = z
-  .enum([
-    "alcohol",
-    "raw-egg",
-    "milk",
-    "nuts",
-    "sulphites",
-    "grapefruit-medicines",
-    "honey-infants",
-    "strong-acid",
-    "quinine",
-    "infusion",
-    "gluten",
-  ])
-  .openapi("CautionId");
-
-const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose"] as const;
-const ACIDS = ["citric", "malic", "tartaric", "lactic", "acetic", "phosphoric", "other"] as const;
+export const CautionIdSchema = z.enum(CAUTION_IDS).openapi("CautionId");
 
 /** One optional key per name. */
 function optionalKeys<const N extends readonly string[], S extends z.ZodType>(names: N, schema: S) {
@@ -64,8 +30,8 @@ export const IngredientSchema = z
     role: RoleSchema,
     aliases: z.array(z.string()),
     abvPercent: SourcedValueSchema,
-    sugarsGPer100Ml: z.object(optionalKeys(SUGARS, SourcedValueSchema)),
-    acidsGPer100Ml: z.object(optionalKeys(ACIDS, SourcedValueSchema)),
+    sugarsGPer100Ml: z.object(optionalKeys(SUGAR_IDS, SourcedValueSchema)),
+    acidsGPer100Ml: z.object(optionalKeys(ACID_IDS, SourcedValueSchema)),
     densityGPerMl: SourcedValueSchema.optional(),
     otherSolidsGPer100Ml: SourcedValueSchema.optional(),
     addAfterDilution: z.boolean().optional(),
@@ -113,13 +79,13 @@ export const OwnIngredientSchema = strictObject({
   role: RoleSchema.optional(),
   aliases: z.array(words(80)).max(20).optional(),
   abvPercent: ownValue(100).optional(),
-  sugarsGPer100Ml: strictObject(optionalKeys(SUGARS, ownValue(MAX_G_PER_100_ML))).optional(),
-  acidsGPer100Ml: strictObject(optionalKeys(ACIDS, ownValue(MAX_G_PER_100_ML))).optional(),
+  sugarsGPer100Ml: strictObject(optionalKeys(SUGAR_IDS, ownValue(MAX_G_PER_100_ML))).optional(),
+  acidsGPer100Ml: strictObject(optionalKeys(ACID_IDS, ownValue(MAX_G_PER_100_ML))).optional(),
   densityGPerMl: ownValue(MAX_DENSITY_G_PER_ML).optional(),
   otherSolidsGPer100Ml: ownValue(MAX_G_PER_100_ML).optional(),
   addAfterDilution: z.boolean().optional(),
   pieceMl: ownValue(10_000).optional(),
-  cautions: z.array(CautionIdSchema).max(11).optional(),
+  cautions: z.array(CautionIdSchema).max(CAUTION_IDS.length).optional(),
   note: words(500).optional(),
 }).openapi("OwnIngredient", {
   description:

@@ -1,4 +1,5 @@
 import { z } from "@hono/zod-openapi";
+import { EVIDENCE_IDS } from "../../engine/ids.ts";
 import { CautionIdSchema, IngredientSchema } from "./ingredient.ts";
 import { Mat3Schema, PointSchema } from "./point.ts";
 import { SpecSchema } from "./spec.ts";
@@ -25,7 +26,7 @@ export const SourceSchema = z
   .object({
     id: z.string(),
     citation: z.string(),
-    evidence: z.enum(["read", "quoted", "computed", "memory", "convention", "estimate"]),
+    evidence: z.enum(EVIDENCE_IDS),
     note: z.string().optional(),
   })
   .openapi("Source");

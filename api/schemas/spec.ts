@@ -1,10 +1,9 @@
 import { z } from "@hono/zod-openapi";
+import { METHOD_IDS } from "../../engine/ids.ts";
 import { UnitIdSchema } from "./amount.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
 
-export const MethodSchema = z
-  .enum(["shaken", "stirred", "built", "thrown", "blended", "crushed", "carbonated", "none"])
-  .openapi("Method");
+export const MethodSchema = z.enum(METHOD_IDS).openapi("Method");
 
 /** More than any drink holds; a request is a drink, not a stock list. */
 export const MAX_LINES = 24;

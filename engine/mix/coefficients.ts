@@ -1,5 +1,6 @@
 import { EngineError, type FieldIssue } from "../errors.ts";
-import { ACIDS, citricEquivalentPerG } from "../physics/acids.ts";
+import { ACID_IDS, SUGAR_IDS } from "../ids.ts";
+import { citricEquivalentPerG } from "../physics/acids.ts";
 import { ETHANOL_G_PER_ML } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
 import { excessEnthalpyJ } from "../physics/heat.ts";
@@ -171,11 +172,11 @@ function check(ingredient: Ingredient): void {
     });
   };
   for (const [k, v] of Object.entries(ingredient.sugarsGPer100Ml)) {
-    known(k, "sugarsGPer100Ml", Object.keys(SUCROSE_LIKE_PER_G));
+    known(k, "sugarsGPer100Ml", SUGAR_IDS);
     within(v, `sugarsGPer100Ml/${k}`, 0, 170, "g/100 mL");
   }
   for (const [k, v] of Object.entries(ingredient.acidsGPer100Ml)) {
-    known(k, "acidsGPer100Ml", [...Object.keys(ACIDS), "other"]);
+    known(k, "acidsGPer100Ml", ACID_IDS);
     within(v, `acidsGPer100Ml/${k}`, 0, 200, "g/100 mL");
   }
   within(ingredient.otherSolidsGPer100Ml, "otherSolidsGPer100Ml", 0, 200, "g/100 mL");

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
+import { METHOD_IDS, UNIT_IDS } from "../../engine/ids.ts";
 import { declaredRoutes, exampleOf, jsonSchemaOf, post, readProblem, testApp } from "./harness.ts";
 
 const app = testApp();
@@ -23,35 +24,13 @@ const number = fc.oneof(
   fc.double({ noNaN: true, min: 0, max: 200 }),
   fc.constantFrom(0, -1, 1e-9, 1e-300, 5e-324, 1e4, 1e308, 0.75, 2, 60),
 );
-const unit = fc.constantFrom(
-  "ml",
-  "cl",
-  "oz",
-  "imperial-oz",
-  "tsp",
-  "tbsp",
-  "barspoon",
-  "dash",
-  "drop",
-  "part",
-  "g",
-  "piece",
-);
+const unit = fc.constantFrom(...UNIT_IDS);
 const ingredient = fc.oneof({ weight: 9, arbitrary: fc.constantFrom(...ids) }, fc.string());
 const line = fc.record(
   { ingredient, amount: number, unit, stage: fc.constantFrom("mix", "top") },
   { requiredKeys: ["ingredient", "amount", "unit"] },
 );
-const method = fc.constantFrom(
-  "shaken",
-  "stirred",
-  "built",
-  "thrown",
-  "blended",
-  "crushed",
-  "carbonated",
-  "none",
-);
+const method = fc.constantFrom(...METHOD_IDS);
 const dilution = fc.oneof(
   fc.record({
     model: fc.constant("regression"),

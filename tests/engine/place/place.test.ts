@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { EngineError } from "../../../engine/errors.ts";
+import { METHOD_IDS } from "../../../engine/ids.ts";
 import { place } from "../../../engine/place/place.ts";
 import type { Glass, Method, Placement, Spec, SpecLine } from "../../../engine/types.ts";
 import { ingredient, pantry } from "../mix/pantry.ts";
@@ -220,16 +221,7 @@ describe("properties of placing", () => {
       maxLength: 8,
     })
     .filter((ls) => ls.some((l) => l.amount > 1));
-  const method = fc.constantFrom<Method[]>(
-    "shaken",
-    "stirred",
-    "built",
-    "thrown",
-    "blended",
-    "crushed",
-    "carbonated",
-    "none",
-  );
+  const method = fc.constantFrom(...METHOD_IDS);
   const pointOf = (spec: Spec) => place(spec, pantry).point;
   const near = (a: Spec, b: Spec, tolerance: number) => {
     const [p, q] = [pointOf(a), pointOf(b)];

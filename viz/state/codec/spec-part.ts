@@ -1,31 +1,8 @@
-import type { DilutionChoice, IceConditions, Method, Spec, SpecLine, UnitId } from "../../../engine/types.ts";
+import { METHOD_IDS, UNIT_IDS } from "../../../engine/ids.ts";
+import type { DilutionChoice, IceConditions, Spec, SpecLine, UnitId } from "../../../engine/types.ts";
 import type { LineRule } from "../view.ts";
 import { finite, nonNegative, num, oneOf, positive, type Reader, range, readId } from "./reader.ts";
 
-const METHODS: readonly Method[] = [
-  "shaken",
-  "stirred",
-  "built",
-  "thrown",
-  "blended",
-  "crushed",
-  "carbonated",
-  "none",
-];
-const UNIT_IDS: readonly UnitId[] = [
-  "ml",
-  "cl",
-  "oz",
-  "imperial-oz",
-  "tsp",
-  "tbsp",
-  "barspoon",
-  "dash",
-  "drop",
-  "part",
-  "g",
-  "piece",
-];
 const ICE_KEYS: readonly (keyof IceConditions)[] = [
   "ingredientTempC",
   "iceTempC",
@@ -64,7 +41,7 @@ export function readSpec(reader: Reader): { spec: Spec; rules: Record<string, Li
   return {
     spec: {
       name: (reader.text("n") ?? "Untitled").slice(0, 120),
-      method: reader.one("m", oneOf(METHODS), "method") ?? "shaken",
+      method: reader.one("m", oneOf(METHOD_IDS), "method") ?? "shaken",
       lines: lines.map((entry) => entry.line),
       ...(glass && { glass }),
       ...(dilution && { dilution }),

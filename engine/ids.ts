@@ -1,0 +1,101 @@
+import type { AcidId, CautionId, Method, Role, Source, SugarId, UnitId } from "./types.ts";
+
+/*
+ * The closed vocabularies of types.ts as values, for whatever has to list or check them: schemas, loaders,
+ * codecs, menus. The order is the order in which they are listed to people. Each list is checked against
+ * its union both ways at compile time: `satisfies` refuses a stray id, `complete` a missing one.
+ */
+
+/** The list itself; a type error names the ids of `Union` that it lacks. */
+function complete<Union extends string>() {
+  return <const List extends readonly Union[]>(
+    list: List &
+      ([Exclude<Union, List[number]>] extends [never] ? unknown : { lacks: Exclude<Union, List[number]> }),
+  ): List => list;
+}
+
+/** Units a spec line may use. */
+export const UNIT_IDS = complete<UnitId>()([
+  "ml",
+  "cl",
+  "oz",
+  "imperial-oz",
+  "tsp",
+  "tbsp",
+  "barspoon",
+  "dash",
+  "drop",
+  "part",
+  "g",
+  "piece",
+]);
+
+/** Ways of mixing and cooling a drink. */
+export const METHOD_IDS = complete<Method>()([
+  "shaken",
+  "stirred",
+  "built",
+  "thrown",
+  "blended",
+  "crushed",
+  "carbonated",
+  "none",
+]);
+
+/** Sugars the sugar axis sums, in grams. */
+export const SUGAR_IDS = complete<SugarId>()(["sucrose", "glucose", "fructose", "maltose", "lactose"]);
+
+/** Acids the acid axis adds by milliequivalents. */
+export const ACID_IDS = complete<AcidId>()([
+  "citric",
+  "malic",
+  "tartaric",
+  "lactic",
+  "acetic",
+  "phosphoric",
+  "other",
+]);
+
+/** What an ingredient does in a drink. */
+export const ROLE_IDS = complete<Role>()([
+  "spirit",
+  "liqueur",
+  "fortified-wine",
+  "wine",
+  "bitters",
+  "sour-juice",
+  "sweet-juice",
+  "syrup",
+  "sugar",
+  "acid",
+  "egg",
+  "dairy",
+  "tea-coffee",
+  "lengthener",
+  "other",
+]);
+
+/** Keys of the caution texts in reference-data. */
+export const CAUTION_IDS = complete<CautionId>()([
+  "alcohol",
+  "raw-egg",
+  "milk",
+  "nuts",
+  "sulphites",
+  "grapefruit-medicines",
+  "honey-infants",
+  "strong-acid",
+  "quinine",
+  "infusion",
+  "gluten",
+]);
+
+/** How good a source is, best first. */
+export const EVIDENCE_IDS = complete<Source["evidence"]>()([
+  "read",
+  "quoted",
+  "computed",
+  "memory",
+  "convention",
+  "estimate",
+]);
