@@ -68,7 +68,14 @@ export const PlacementSchema = z
     ethanolG: z.number(),
     standardDrinks: z.object({ us: z.number(), uk: z.number(), au: z.number() }),
     lines: z.array(LinePlacementSchema),
-    doubts: z.array(z.object({ id: z.string(), label: z.string(), variance: Vec3Schema })),
+    doubts: z.array(
+      z.object({
+        id: z.string(),
+        label: z.string(),
+        variance: Vec3Schema,
+        covariance: Mat3Schema.optional(),
+      }),
+    ),
     cost: z.number().nullable(),
     cautions: z.array(CautionIdSchema),
     warnings: z.array(z.string()),

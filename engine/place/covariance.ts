@@ -32,21 +32,19 @@ export function pointCovariance(
   volumeDoubtIds: readonly string[] = volumesMl.map(() => "pour"),
 ): PointUncertainty {
   const at = sensitivityOf(model, volumesMl);
-  const groups = new Map<string, { label: string; variance: [number, number, number] }>();
-  const covariance = [
-    [0, 0, 0],
-    [0, 0, 0],
-    [0, 0, 0],
-  ];
+  const groups = new Map<string, { label: string; covariance: number[][] }>();
+  const covariance = zeros3();
   let volumeVariance = 0;
 
   /** One independent error of one standard deviation, moving the drink by `r`. */
   const add = (id: string, label: string, r: Response) => {
-    const group = groups.get(id) ?? { label, variance: [0, 0, 0] };
+    const group = groups.get(id) ?? { label, covariance: zeros3() };
     groups.set(id, group);
     for (let i = 0; i < 3; i++) {
-      group.variance[i]! += r[i]! * r[i]!;
-      for (let j = 0; j < 3; j++) covariance[i]![j]! += r[i]! * r[j]!;
+      for (let j = 0; j < 3; j++) {
+        group.covariance[i]![j]! += r[i]! * r[j]!;
+        covariance[i]![j]! += r[i]! * r[j]!;
+      }
     }
     volumeVariance += r[3] * r[3];
   };
@@ -80,7 +78,9 @@ export function pointCovariance(
 
   const weight = (v: Vec3) => v.reduce((s, x, i) => s + x / AXIS_SCALE[i]! ** 2, 0);
   const doubts = [...groups]
-    .map(([id, g]): DoubtShare => ({ id, label: g.label, variance: g.variance }))
+    .map(([id, { label, covariance: c }]): DoubtShare => {
+      return { id, label, variance: [c[0]![0]!, c[1]![1]!, c[2]![2]!], covariance: c as unknown as Mat3 };
+    })
     .filter((d) => weight(d.variance) > 0)
     .sort((a, b) => weight(b.variance) - weight(a.variance));
   return {
@@ -89,6 +89,12 @@ export function pointCovariance(
     finishedVolumeSdMl: Math.sqrt(volumeVariance),
   };
 }
+
+const zeros3 = (): number[][] => [
+  [0, 0, 0],
+  [0, 0, 0],
+  [0, 0, 0],
+];
 
 function volumeLabel(id: string, model: MixModel): string {
   const [head, tail] = [id.slice(0, id.lastIndexOf(":")), id.slice(id.lastIndexOf(":") + 1)];

@@ -1,8 +1,7 @@
 /**
  * Distribution quantiles against printed tables, to the digits printed.
  * Source: NIST/SEMATECH e-Handbook of Statistical Methods, sections 1.3.6.7.1 (normal), 1.3.6.7.2 (t),
- * 1.3.6.7.3 (F, 5 % and 1 % upper points), 1.3.6.7.4 (chi-square). Values recalled from memory; each was also
- * recomputed with SciPy 1.17.1, which agrees to every digit given.
+ * 1.3.6.7.3 (F, 5 % and 1 % upper points), 1.3.6.7.4 (chi-square). Values recalled from memory, not read.
  */
 import { describe, expect, test } from "vitest";
 import { chiSquareQuantile, fQuantile, normalCdf, tQuantile } from "../../engine/stats.ts";
