@@ -42,7 +42,8 @@ type Autocannon = (options: Record<string, unknown>) => Promise<{
   non2xx: number;
   errors: number;
 }>;
-const autocannon = createRequire(import.meta.url)("autocannon") as Autocannon;
+const require = createRequire(import.meta.url);
+const autocannon = require("autocannon") as Autocannon;
 
 async function requestsPerSecond(url: string): Promise<number> {
   const result = await autocannon({

@@ -72,6 +72,8 @@ export function solveTimePlot(panels: readonly TimingPanel[], caption: string): 
   const body = panels.map((panel, k) => {
     const right = left + share * slots[k]!;
     const names = namesOf(panel);
+    // A line between two kinds of target would mean nothing.
+    const isOrdered = names.every((name) => Number.isFinite(Number(name)));
     const x = scalePoint(names, [left, right]).padding(0.5);
     const out = [
       `<text class="title" x="${at(left)}" y="20">${escaped(panel.title)}</text>`,
@@ -95,7 +97,7 @@ export function solveTimePlot(panels: readonly TimingPanel[], caption: string): 
         const trace = line<TimingPoint>(px, (p) => y(p.median)).digits(1)(series.points);
         return [
           `<g class="${series.kind}">`,
-          `<path class="trace" d="${trace}"/>`,
+          isOrdered ? `<path class="trace" d="${trace}"/>` : "",
           ...series.points.map(
             (p) =>
               `<path class="bar" d="M${at(px(p))} ${at(y(p.median))}V${at(y(p.max))}"/>${mark(shape, px(p), y(p.median))}`,
