@@ -18,6 +18,7 @@ import {
   type WhatIfChange,
 } from "./intent.ts";
 import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
+import { swapIngredient } from "./swap-ingredient.ts";
 import { pointOf } from "./variant.ts";
 
 /** The answer to a question: one paragraph of words, and the numbers it rests on. */
@@ -197,12 +198,7 @@ function applied(change: WhatIfChange, request: SolveRequest, index: number): Sp
   if ("swapFor" in change) {
     known(request, change.swapFor, `${at}/swapFor`);
     if (!line) notInDrink(ingredient.name, at);
-    return {
-      ...request.spec,
-      lines: request.spec.lines.map((l) =>
-        l.ingredient === change.ingredient ? { ...l, ingredient: change.swapFor } : l,
-      ),
-    };
+    return swapIngredient(request, change.ingredient, change.swapFor);
   }
   const ctx = { settings: request.unitSettings, ingredient };
   const said = "to" in change ? change.to : change.by;

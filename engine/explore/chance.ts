@@ -27,8 +27,15 @@ export function chanceInside(
   target: CompiledTarget,
 ): { chance: number; placement: Placement } {
   const placement = place(spec, request.pantry, { unitSettings: request.unitSettings });
-  const { analytic } = analyticProbability(target, toVec(placement.point), placement.covariance);
-  return { chance: analytic, placement };
+  return { chance: chanceOf(placement, target), placement };
+}
+
+/** Chance that a placed drink is really inside. */
+export function chanceOf(
+  { point, covariance }: Pick<Placement, "point" | "covariance">,
+  target: CompiledTarget,
+): number {
+  return analyticProbability(target, toVec(point), covariance).analytic;
 }
 
 /**
@@ -63,9 +70,16 @@ export function withChance(request: SolveRequest): SolveRequest {
   };
 }
 
-/** Solve a request with its `minProbability` counted in. */
+/** Solve a request with its `minProbability` counted in; each proposal with its chance of being inside. */
 export function solveWithChance(request: SolveRequest): SolveResult {
-  return solve(withChance(request));
+  const result = solve(withChance(request));
+  if (result.proposals.length === 0) return result;
+  const target = compileTarget(request.target);
+  const proposals = result.proposals.map((proposal) => ({
+    ...proposal,
+    probabilityInside: chanceInside(request, proposal.spec, target).chance,
+  }));
+  return { ...result, proposals };
 }
 
 function isSureEnough(request: SolveRequest, spec: Spec, target: CompiledTarget, chance: number): boolean {

@@ -36,7 +36,7 @@ const RIVAL_MEASURES: readonly MeasureId[] = ["volume", "drift", "cost"];
  * chance of being inside.
  *
  * Deterministic. Units as in `SolveRequest`. With a time budget and a clock, the first solve may use all
- * of it; the rest is skipped when it is spent.
+ * of it; the rest has what is left, and is skipped when it is spent.
  *
  * @throws EngineError for bad input only
  */
@@ -48,7 +48,13 @@ export function explore(given: SolveRequest): Exploration {
   const now = chanceInside(request, request.spec, target);
   const solved = solve(request);
   if (solved.status === "infeasible") {
-    return { solved, proposals: [], chanceNow: now.chance, advice: [], repair: repair(given) };
+    return {
+      solved,
+      proposals: [],
+      chanceNow: now.chance,
+      advice: [],
+      repair: repair({ ...given, timeBudgetMs: remaining() }),
+    };
   }
 
   const found = [...solved.proposals];

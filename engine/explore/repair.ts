@@ -3,6 +3,7 @@ import type { Proposal } from "../types.ts";
 import { suggestedAdditions } from "./additions.ts";
 import { solveWithChance } from "./chance.ts";
 import { type Limit, limitsOf, withLimits } from "./limits.ts";
+import { shareTime } from "./share-time.ts";
 
 /** One way out of an infeasible request: lift one limit or let one ingredient in. */
 export interface Repair {
@@ -30,37 +31,38 @@ export interface RepairReport {
  *
  * The conflict is found by the deletion filter: drop limits one by one and keep dropped whatever leaves
  * the rest still infeasible (Chinneck & Dravnieks 1991, ORSA J. Computing 3:157, from memory). Cost: one
- * solve a limit, plus one a candidate repair. A solve that runs out of time counts as feasible, so a
- * conflict can come out too small to prove but never blames a limit that was shown harmless.
+ * solve a limit, plus one a candidate repair; `timeBudgetMs` is for all of them. A solve that runs out of
+ * time counts as feasible, so a conflict can hold more limits than it must, never too few.
  */
 export function repair(request: SolveRequest): RepairReport {
-  const isInfeasible = (r: SolveRequest | null): boolean =>
-    r !== null && solveWithChance({ ...r, count: 1 }).status === "infeasible";
-
   const all = limitsOf(request);
+  const offered = new Set(request.additions);
+  const suggested = suggestedAdditions(request.spec, request.pantry).filter((id) => !offered.has(id));
+  const liftable = all.filter((limit) => limit.kind !== "target");
+  const inTime = shareTime(request, all.length + liftable.length + suggested.length);
+  const solved = (r: SolveRequest | null): SolveResult | null =>
+    r && solveWithChance(inTime({ ...r, count: 1 }));
+
   const kept = new Set(all.map((limit) => limit.id));
   for (const limit of all) {
     kept.delete(limit.id);
-    if (!isInfeasible(withLimits(request, kept))) kept.add(limit.id);
+    if (solved(withLimits(request, kept))?.status !== "infeasible") kept.add(limit.id);
   }
   const conflict = all.filter((limit) => kept.has(limit.id));
 
   const repairs: Repair[] = [];
   const everything = new Set(all.map((limit) => limit.id));
-  for (const limit of all) {
-    if (limit.kind === "target") continue;
+  for (const limit of liftable) {
     const without = new Set(everything);
     without.delete(limit.id);
-    const first = firstProposal(withLimits(request, without));
+    const first = solved(withLimits(request, without))?.proposals[0];
     if (first) {
       const text = `Lift ${limit.text}: then ${lowerFirst(movesText(first))}`;
       repairs.push({ kind: "lift", id: limit.id, text, proposal: first });
     }
   }
-  const offered = new Set(request.additions);
-  for (const id of suggestedAdditions(request.spec, request.pantry)) {
-    if (offered.has(id)) continue;
-    const first = firstProposal({ ...request, additions: [...offered, id] });
+  for (const id of suggested) {
+    const first = solved({ ...request, additions: [...offered, id] })?.proposals[0];
     if (first) {
       const name = request.pantry.get(id)!.name;
       repairs.push({
@@ -76,12 +78,6 @@ export function repair(request: SolveRequest): RepairReport {
       a.proposal.touched - b.proposal.touched || a.proposal.volumeChangedMl - b.proposal.volumeChangedMl,
   );
   return { conflict, repairs, text: tell(conflict, repairs) };
-}
-
-function firstProposal(request: SolveRequest | null): Proposal | null {
-  if (request === null) return null;
-  const result: SolveResult = solveWithChance({ ...request, count: 1 });
-  return result.proposals[0] ?? null;
 }
 
 const movesText = (p: Proposal) => p.moves.map((move) => move.text).join(", ");

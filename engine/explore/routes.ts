@@ -4,9 +4,11 @@ import { AXES, scaledDistance, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
-import type { Ingredient, Method, MoveKind, Point, Proposal, Spec, SpecLine, Vec3 } from "../types.ts";
+import type { Ingredient, Method, MoveKind, Point, Proposal, SpecLine, Vec3 } from "../types.ts";
 import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
 import { solveWithChance } from "./chance.ts";
+import { shareTime } from "./share-time.ts";
+import { swapIngredient } from "./swap-ingredient.ts";
 import { pointOf, solveVariant, type Variant } from "./variant.ts";
 
 /** One way of going about it, with the best proposal of that way. */
@@ -39,33 +41,36 @@ const ICE_METHODS: readonly Method[] = ["shaken", "stirred", "built", "blended",
  * glass. Each is solved to its own least change, so "10 mL lime" stands beside "0.6 g citric acid in the
  * pineapple juice". Routes that get there come first, by touched and then by volume changed.
  *
- * Deterministic. Cost: a few tens of solves; give `timeBudgetMs` and run it off the page's thread.
+ * Deterministic. Cost: a few tens of solves, which share `timeBudgetMs`; run it off the page's thread.
  */
 export function routes(request: SolveRequest): Route[] {
-  const plain: SolveRequest = { ...request, additions: [] };
-  const found: Route[] = [fromSolve("pour", "Pour what is there", solveWithChance({ ...plain, count: 1 }))];
-
+  const plain: SolveRequest = { ...request, additions: [], count: 1 };
   const additions = request.additions?.length
     ? [...request.additions]
     : suggestedAdditions(request.spec, request.pantry);
+  const powders = acidPowders(request.spec, request.pantry);
+  const variants = (
+    [
+      ["swap", nearestFirst(request, swapVariants(request))],
+      ["syrup", nearestFirst(request, syrupVariants(request))],
+      ["method", methodVariants(request)],
+      ["scale", scaleVariants(request)],
+    ] as const
+  ).flatMap(([kind, all]) => all.slice(0, SOLVED_PER_KIND).map((variant) => ({ kind, variant })));
+  const inTime = shareTime(request, 1 + additions.length + powders.length + variants.length);
+
+  const found: Route[] = [fromSolve("pour", "Pour what is there", solveWithChance(inTime(plain)))];
   for (const id of additions) {
-    const result = solveWithChance({ ...plain, additions: [id], count: 1 });
+    const result = solveWithChance(inTime({ ...plain, additions: [id] }));
     found.push(fromSolve("add", `Let in ${nameOf(request, id)}`, result, id));
   }
-  for (const id of acidPowders(request.spec, request.pantry)) {
-    const result = solveWithChance({ ...plain, additions: [id], count: 1 });
+  for (const id of powders) {
+    const result = solveWithChance(inTime({ ...plain, additions: [id] }));
     const route = fromSolve("acid", `Adjust with ${nameOf(request, id)}`, result, id);
     found.push({ ...route, proposal: route.proposal && intoJuice(request, route.proposal, id) });
   }
-  for (const [kind, variants] of [
-    ["swap", nearestFirst(request, swapVariants(request))],
-    ["syrup", nearestFirst(request, syrupVariants(request))],
-    ["method", methodVariants(request)],
-    ["scale", scaleVariants(request)],
-  ] as const) {
-    for (const variant of variants.slice(0, SOLVED_PER_KIND)) {
-      found.push({ kind, name: variant.name, ...solveVariant(plain, variant) });
-    }
+  for (const { kind, variant } of variants) {
+    found.push({ kind, name: variant.name, ...solveVariant(inTime(plain), variant) });
   }
   return bestOfEachName(found).sort(byLeastChange);
 }
@@ -76,7 +81,7 @@ export function swapEffects(request: SolveRequest, ingredientId: string): SwapEf
   const target = compileTarget(request.target);
   return alternatives(request, ingredientId)
     .map((to) => {
-      const { vector, point } = pointOf(request, swapped(request.spec, ingredientId, to.id));
+      const { vector, point } = pointOf(request, swapIngredient(request, ingredientId, to.id));
       const delta: Vec3 = [vector[0] - before[0], vector[1] - before[1], vector[2] - before[2]];
       const { signedDistance } = target.membership(vector);
       return {
@@ -140,11 +145,6 @@ function alternatives(request: SolveRequest, ingredientId: string): Ingredient[]
   return [...request.pantry.values()].filter((to) => to.role === from.role && !inDrink.has(to.id));
 }
 
-const swapped = (spec: Spec, from: string, to: string): Spec => ({
-  ...spec,
-  lines: spec.lines.map((line) => (line.ingredient === from ? { ...line, ingredient: to } : line)),
-});
-
 function exchange(
   request: SolveRequest,
   from: string,
@@ -154,13 +154,15 @@ function exchange(
 ): Variant {
   const lines = request.spec.lines.filter((line) => line.ingredient === from);
   const ml = lines.reduce((sum, line) => sum + lineMl(request, line), 0);
-  const line = lines[0]!;
-  const amount = lines.reduce((sum, l) => sum + (l.unit === line.unit ? l.amount : 0), 0);
+  const spec = swapIngredient(request, from, to.id);
+  const poured = spec.lines.filter((line) => line.ingredient === to.id);
+  const { unit } = poured[0]!;
+  const amount = poured.reduce((sum, l) => sum + (l.unit === unit ? l.amount : 0), 0);
   const said = formatAmount(ml, request.ladder, { settings: request.unitSettings, ingredient: to });
   return {
     id: `${kind}:${from}>${to.id}`,
     name,
-    spec: swapped(request.spec, from, to.id),
+    spec,
     volumeChangedMl: ml,
     move: {
       kind,
@@ -171,7 +173,7 @@ function exchange(
       deltaMl: 0,
       fromAmount: amount,
       toAmount: amount,
-      unit: line.unit,
+      unit,
       text: `${nameOf(request, from)} → ${to.name}, the same ${said}`,
     },
   };

@@ -5,7 +5,7 @@ import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { Move, Proposal, Spec, Vec3 } from "../types.ts";
-import { solveWithChance } from "./chance.ts";
+import { chanceOf, solveWithChance } from "./chance.ts";
 import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
 
 /** A spec changed by one structural move (swap, syrup strength, method, scale), before any pouring. */
@@ -54,6 +54,7 @@ function assemble(request: SolveRequest, variant: Variant, pours: Proposal | nul
   const first = request.firstRound
     ? toVec(place(request.firstRound, request.pantry, options).point)
     : toVec(before.point);
+  const target = compileTarget(request.target);
   const curve = structuralCurve(request, variant);
   const moves = [variant.move, ...(pours?.moves ?? [])];
   return {
@@ -68,8 +69,8 @@ function assemble(request: SolveRequest, variant: Variant, pours: Proposal | nul
     afterSd: after.sd,
     touched: new Set(moves.map((m) => m.ingredient)).size,
     volumeChangedMl: variant.volumeChangedMl + (pours?.volumeChangedMl ?? 0),
-    probabilityInside: null,
-    centreDistance: scaledDistance(toVec(after.point), compileTarget(request.target).centre),
+    probabilityInside: chanceOf(after, target),
+    centreDistance: target.centreDistance(toVec(after.point)),
     driftFromFirst: scaledDistance(toVec(after.point), first),
     costChange: after.cost !== null && before.cost !== null ? after.cost - before.cost : null,
     finishedVolumeMl: after.finishedVolumeMl,

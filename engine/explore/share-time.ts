@@ -1,0 +1,23 @@
+import type { SolveRequest } from "../solve/request.ts";
+
+/** Solvers refuse a budget of nothing; this is out of time for any of them. */
+const NO_TIME_MS = 1e-3;
+
+/**
+ * A request's `timeBudgetMs` spread over several solves that answer it together: each solve, as it comes, gets
+ * an even share of what is left, so that what the quick ones spare goes to the slow. Without a clock and a
+ * budget, requests pass as they are.
+ *
+ * @param solves how many will be asked for; those past that get no time
+ */
+export function shareTime(whole: SolveRequest, solves: number): (part: SolveRequest) => SolveRequest {
+  const { now, timeBudgetMs } = whole;
+  if (now === undefined || timeBudgetMs === undefined) return (part) => part;
+  const end = now() + timeBudgetMs;
+  let left = solves;
+  return (part) => {
+    const share = (end - now()) / Math.max(left, 1);
+    left -= 1;
+    return { ...part, timeBudgetMs: Math.max(left < 0 ? 0 : share, NO_TIME_MS) };
+  };
+}
