@@ -26,7 +26,9 @@ export function toCertificate(
       : cells[cell]!.rows.names[r]!;
   const used = new Map<string, { cell: number; r: number }>();
   // A refuted set refutes its subsets: the last complete level says it all. Single ingredients stay for the reader.
-  const last = outcome.bound ? outcome.bound.touched - 1 : Math.max(0, ...ruled.map((r) => r.touched));
+  const last = outcome.bound
+    ? outcome.bound.touched - 1
+    : Math.min(problem.maxTouched, search.movable().length);
   const kept = ruled.filter((r) => r.sets === "all" || r.touched === last || (r.touched === 1 && last >= 1));
   const refutations = kept.map((entry): Refutation => {
     const multipliers: Refutation["multipliers"] = [];

@@ -12,7 +12,7 @@ import {
   violation,
 } from "./linearise.ts";
 import { LeastChangeLp } from "./lp.ts";
-import { type Problem, tangentPlane } from "./problem.ts";
+import { isDrink, type Problem, tangentPlane } from "./problem.ts";
 import { RowSet } from "./rows.ts";
 
 const MAX_STEPS = 60;
@@ -97,7 +97,7 @@ function descend(
   let lastMove = Number.POSITIVE_INFINITY;
   for (let step = 0; step < MAX_STEPS; step += 1) {
     const x = problem.volumes(delta);
-    if (!x.some((ml) => ml > 0)) return null;
+    if (!isDrink(x)) return null;
     addTangents(problem, rows, problem.model.finish(x).point);
     const at = lineariseAt(problem, rows, x);
     tangentRows(at, delta, set);

@@ -3,7 +3,7 @@ import type { Vec3 } from "../types.ts";
 import { toCertificate } from "./certificate.ts";
 import { addTangents, exactRows, faceRow, lineariseAt, rowScale, tangentRows } from "./linearise.ts";
 import { LeastChangeLp } from "./lp.ts";
-import type { Problem } from "./problem.ts";
+import { isDrink, type Problem } from "./problem.ts";
 import type { InfeasibleReport } from "./request.ts";
 import { RowSet } from "./rows.ts";
 import type { LadderSearch } from "./search.ts";
@@ -76,7 +76,7 @@ function nearestReachable(problem: Problem): number[] {
   let bestDistance = Number.POSITIVE_INFINITY;
   for (let step = 0; step < MAX_STEPS; step += 1) {
     const x = problem.volumes(delta);
-    if (!x.some((ml) => ml > 0)) break;
+    if (!isDrink(x)) break;
     addTangents(problem, rows, problem.model.finish(x).point, 1);
     const at = lineariseAt(problem, rows, x);
     const { point, finishedVolumeMl } = at.sensitivity.finished;

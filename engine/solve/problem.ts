@@ -3,6 +3,7 @@ import { AXIS_SCALE } from "../axes.ts";
 import { createMixModel, type Finished, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue } from "../errors.ts";
 import { dot3, invert3, matVec3, subtract3 } from "../linalg.ts";
+import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
@@ -27,6 +28,10 @@ const ROW_TOLERANCE = 2 * MEMBERSHIP_TOLERANCE;
 /** A curved face must be overstepped by this share of its radius for a new cut to pay. */
 const WORTH_CUTTING = 1e-5;
 const MAX_CUTS = 60;
+
+/** Drift budgets, axis-scale units: below the least no pour can be told from none, beyond the most all drinks are. */
+const LEAST_DRIFT = 0.001;
+const MOST_DRIFT = 1000;
 
 const MEASURES: readonly MeasureId[] = ["fewest-then-volume", "volume", "relative", "drift", "cost"];
 
@@ -304,7 +309,7 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     });
   const finishIfAccepted = (delta: ArrayLike<number>): Finished | null => {
     const x = volumes(delta);
-    if (!x.some((ml) => ml > 0)) return null;
+    if (!isDrink(x)) return null;
     const finished = model.finish(x);
     if (!plain.every((p) => holds(p, x, finished.finishedVolumeMl))) return null;
     if (!regions.every((region) => region.contains(finished.point))) return null;
@@ -315,7 +320,7 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
   const cut = (delta: Float64Array): boolean => {
     if (cuts >= MAX_CUTS) return false;
     const x = volumes(delta);
-    if (!x.some((ml) => ml > 0)) return false;
+    if (!isDrink(x)) return false;
     const { point } = model.finish(x);
     const before = cuts;
     for (const curve of curves) {
@@ -398,6 +403,11 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
 }
 
 const faceName = (id: string, region: number) => (region === 0 ? id : `drift-${region}:${id}`);
+
+/** Something is poured that the model can place. */
+export function isDrink(x: readonly number[]): boolean {
+  return x.some((ml) => ml >= SMALLEST_POUR_ML);
+}
 
 /** All points within `radius` axis-scale units of a point. */
 export function driftBall(centre: Vec3, radius: number): TargetSpec {
@@ -605,7 +615,14 @@ function readVariables(request: SolveRequest) {
     }
   };
   positive(request.maxFinishedMl, "/maxFinishedMl", "volume in mL");
-  positive(request.driftBudget, "/driftBudget", "distance");
+  const budget = request.driftBudget;
+  if (budget !== undefined && !(budget >= LEAST_DRIFT && budget <= MOST_DRIFT)) {
+    bad(
+      "/driftBudget",
+      `${budget} is not in ${LEAST_DRIFT}..${MOST_DRIFT} axis-scale steps`,
+      "give a distance a pour can keep, or leave it out",
+    );
+  }
   positive(request.timeBudgetMs, "/timeBudgetMs", "time in ms");
   positive(request.nodeLimit, "/nodeLimit", "number of nodes");
   for (const [key, least] of [

@@ -4,7 +4,7 @@ import { AXES, AXIS_SCALE, scaledDistance, toPoint, toVec } from "../axes.ts";
 import type { Finished } from "../dilution/model.ts";
 import { place } from "../place/place.ts";
 import type { Membership, Move, Proposal, Role, Spec, SpecLine, Vec3 } from "../types.ts";
-import type { Problem } from "./problem.ts";
+import { isDrink, type Problem } from "./problem.ts";
 
 /** Samples along each move's curve. */
 const CURVE_STEPS = 16;
@@ -143,7 +143,7 @@ function curve(problem: Problem, x: number[], touched: number[]): Proposal["path
     const points: Vec3[] = [];
     for (let step = 0; step <= CURVE_STEPS; step += 1) {
       at[i] = step === CURVE_STEPS ? x[i]! : from + ((x[i]! - from) * step) / CURVE_STEPS;
-      if (at.some((ml) => ml > 0)) points.push(problem.model.finish(at).point);
+      if (isDrink(at)) points.push(problem.model.finish(at).point);
     }
     return { ingredient: problem.variables[i]!.ingredient.id, points };
   });
