@@ -4,6 +4,7 @@ import { el, fill } from "./dom.ts";
 import { benchAround } from "./edit/bench-edit.ts";
 import { askPanel } from "./panels/ask.ts";
 import type { Context } from "./panels/context.ts";
+import { glassPanel } from "./panels/glass.ts";
 import { header } from "./panels/header.ts";
 import { mapPanel } from "./panels/map-panel.ts";
 import { proposalsPanel } from "./panels/proposals.ts";
@@ -146,13 +147,14 @@ async function open(): Promise<void> {
   const solver = createSolver();
   const updates = [
     header(byId("masthead"), context),
-    readout(byId("readout"), context),
-    specEditor(byId("spec"), context),
+    readout(byId("readout"), context, solver),
+    specEditor(byId("spec"), context, createSolver()),
     askPanel(byId("ask"), context, solver),
     mapPanel(byId("map"), context),
     questionPanel(byId("question"), context, solver),
     proposalsPanel(byId("proposals"), context, solver),
     rounds(byId("rounds"), context),
+    glassPanel(byId("glass"), context),
     tables(byId("tables"), context),
     strip(byId("strip"), context),
   ];
@@ -168,11 +170,14 @@ async function open(): Promise<void> {
   render(store.get());
   keep(store);
 
-  // The address holds the view, so the skip link moves the focus without changing it.
-  document.querySelector(".skip")?.addEventListener("click", (event) => {
+  // The address holds the view, so a link to a place on the page moves there without changing it.
+  document.addEventListener("click", (event) => {
+    const link = (event.target as Element).closest<HTMLAnchorElement>('a[href^="#"]');
+    const place = link && document.getElementById(link.hash.slice(1));
+    if (!place) return;
     event.preventDefault();
-    byId("spec").scrollIntoView();
-    byId("spec").focus({ preventScroll: true });
+    place.scrollIntoView();
+    place.focus({ preventScroll: true });
   });
   // A link pasted into the open page's address bar.
   window.addEventListener("hashchange", () => {

@@ -1,7 +1,7 @@
 import type { Answer as QuestionAnswer } from "../engine/explore/answer.ts";
 import type { Exploration } from "../engine/explore/explore.ts";
 import type { Intent } from "../engine/explore/intent.ts";
-import type { Route } from "../engine/explore/routes.ts";
+import type { Route, SwapEffect } from "../engine/explore/routes.ts";
 import type { SolveRequest } from "../engine/solve/request.ts";
 
 /** A solve request without what cannot be sent: the worker has its own clock. */
@@ -11,12 +11,14 @@ export type Request = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
 interface Results {
   explore: Exploration;
   routes: Route[];
+  swaps: SwapEffect[];
   question: QuestionAnswer;
 }
 
 /** One piece of work. */
 export type Job =
   | { kind: "explore" | "routes"; request: Request }
+  | { kind: "swaps"; ingredient: string; request: Request }
   | { kind: "question"; intent: Intent; request: Request };
 
 /** An answer, or the reason there is none. */

@@ -1,6 +1,6 @@
 import { answer } from "../engine/explore/answer.ts";
 import { explore } from "../engine/explore/explore.ts";
-import { routes } from "../engine/explore/routes.ts";
+import { routes, swapEffects } from "../engine/explore/routes.ts";
 import type { Job } from "./solver-client.ts";
 
 function work(job: Job): unknown {
@@ -10,6 +10,8 @@ function work(job: Job): unknown {
       return explore(request);
     case "routes":
       return routes(request);
+    case "swaps":
+      return swapEffects(request, job.ingredient);
     case "question":
       return answer(job.intent, request);
   }

@@ -64,7 +64,7 @@ describe("the bench in a browser", () => {
   test("a proposal is asked for, previewed, taken, and is where it said it would be", async () => {
     const { page, context, troubles } = await visit(site, DULL);
     expect(await page.locator("#readout").getAttribute("data-state")).toBe("out");
-    await page.getByRole("button", { name: "Bring it into range" }).click();
+    await page.locator("#ask-button").click();
     const card = page.locator("#proposals li.card").first();
     await card.waitFor();
     expect(await page.locator("#answer-status").textContent()).toContain("proved");
@@ -90,7 +90,7 @@ describe("the bench in a browser", () => {
     for (const name of ["Lock Lime juice", "Lock Simple syrup"]) {
       await page.getByRole("button", { name }).first().click();
     }
-    await page.getByRole("button", { name: "Bring it into range" }).click();
+    await page.locator("#ask-button").click();
     await page.locator("#proposals .infeasible p").first().waitFor();
     const freed = page.locator("#proposals .infeasible li.card").first();
     await freed.waitFor();
@@ -104,7 +104,7 @@ describe("the bench in a browser", () => {
     const { page, context, troubles } = await visit(site, DULL);
     await page.getByText("What may change, and what must stay").click();
     await page.getByLabel("Chance of being in range").selectOption("0.9");
-    await page.getByRole("button", { name: "Bring it into range" }).click();
+    await page.locator("#ask-button").click();
     const cards = page.locator("#proposals > .cards > li.card");
     await cards.first().waitFor();
     const chances = await cards
@@ -132,7 +132,7 @@ describe("the bench in a browser", () => {
       site,
       "/#v=1&n=Fine&m=shaken&l=rum-aged:2oz&l=juice-lime:0.75oz&l=syrup-simple-1-1:0.75oz&t=family:sour:0.9&u=oz&k=us-jigger",
     );
-    await page.getByRole("button", { name: "Bring it into range" }).click();
+    await page.locator("#ask-button").click();
     await page.waitForFunction(() =>
       /Already in/.test(document.querySelector("#answer-status")?.textContent ?? ""),
     );

@@ -1,14 +1,14 @@
 import { describe, expect, test } from "vitest";
 import { listWords, verdictOf } from "../../viz/words/verdict.ts";
 
-const LABEL = "Sour, 90 %";
+const LABEL = "Sour range";
 
 describe("the readout's sentence", () => {
   test("names the axes that are off, worst first, with the gap in the axis's own unit", () => {
     const verdict = verdictOf([7, 0.35, 14.2], [7, 0.66, 15.1], false, 1.6, LABEL);
     expect(verdict.headline).toBe("Short on acid and a touch weak.");
     expect(verdict.detail).toBe(
-      "0.31 g/100 mL acid under and 0.9 % vol alcohol under the nearest edge of Sour, 90 %. Sugar is fine.",
+      "Acid is 0.31 g/100 mL under and alcohol is 0.9 % vol under the nearest edge of Sour range. Sugar is fine.",
     );
     expect(verdict.axes.map((axis) => axis.state)).toEqual(["ok", "low", "low"]);
   });
@@ -22,7 +22,7 @@ describe("the readout's sentence", () => {
   test("a gap nobody can taste is called that, and its size is never shown as zero", () => {
     const verdict = verdictOf([8, 0.557, 14.3], [8, 0.561, 14.32], false, 0.02, LABEL);
     expect(verdict.headline).toBe("A hair outside.");
-    expect(verdict.detail).toMatch(/^0\.004 g\/100 mL acid under/);
+    expect(verdict.detail).toMatch(/^Acid is 0\.004 g\/100 mL under/);
   });
 
   test("inside is said as inside, and near the edge as near the edge", () => {

@@ -7,7 +7,7 @@ const TIME_BUDGET_MS = 4000;
 const PROPOSALS_WANTED = 5;
 
 /** The request the page's settings describe; null while there is no target. */
-function requestOf({ store, derive }: Context): Request | null {
+export function requestOf({ store, derive }: Context): Request | null {
   const state = store.get();
   const { target, ladder, bench, pantry } = derive();
   if (!target) return null;
@@ -85,8 +85,10 @@ export async function askNow(context: Context, solver: Solver): Promise<void> {
 function revealAnswer(): void {
   requestAnimationFrame(() => {
     const panel = document.getElementById("proposals");
-    if (document.activeElement?.id === "ask-button") panel?.focus({ preventScroll: true });
-    (panel?.querySelector(".card") ?? panel)?.scrollIntoView({ block: "nearest" });
+    if (!panel) return;
+    if (document.activeElement?.matches(".ask-go")) panel.focus({ preventScroll: true });
+    const { top } = panel.getBoundingClientRect();
+    if (top < 0 || top > innerHeight / 2) panel.scrollIntoView();
   });
 }
 

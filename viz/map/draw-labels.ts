@@ -4,6 +4,7 @@ import type { MoveMark } from "./draw-paths.ts";
 import type { Item } from "./items.ts";
 import {
   type LabelWish,
+  type Obstacles,
   overlap,
   type PlacedLabel,
   placeLabels,
@@ -122,6 +123,15 @@ export function drawLabels(
   const rects = shown.map(rectOfMark);
   if (caption) rects.push({ left: 0, top: 0, right: scene.measure(caption, { px: 11 }) + 14, bottom: 22 });
   layers.overlay
+    .selectAll("rect.caption-paper")
+    .data(caption ? [caption] : [])
+    .join((enter) => enter.insert("rect", ":first-child"))
+    .attr("class", "caption-paper")
+    .attr("x", 0.5)
+    .attr("y", 0.5)
+    .attr("width", (d) => scene.measure(d, { px: 11 }) + 13)
+    .attr("height", 21);
+  layers.overlay
     .selectAll("text.caption")
     .data(caption ? [caption] : [])
     .join("text")
@@ -136,7 +146,9 @@ export function drawLabels(
   const references = shown.filter((i) => i.kind === "reference");
   const namePx = primary ? 12 : 11;
   const balloonPx = primary ? 18 : 16;
-  const placed = placeLabels(
+  const placed = placedOrHeld(
+    scene,
+    box,
     [
       ...shown
         .filter((i) => i.tag !== "")
@@ -214,6 +226,48 @@ export function drawLabels(
       handicap: byKey.get(t.key)!.kind === "reference" ? 6 : 1,
     })),
   ];
+}
+
+/** Labels placed anew, or, while they are held, each where it stood beside its mark. */
+function placedOrHeld(
+  { labels }: Scene,
+  box: PanelBox,
+  wishes: readonly LabelWish[],
+  bounds: Rect,
+  obstacles: Obstacles,
+  mostOptional: number,
+): PlacedLabel[] {
+  const shift = (label: PlacedLabel, [dx, dy]: XY): PlacedLabel => ({
+    ...label,
+    x: label.x + dx,
+    y: label.y + dy,
+    leader: label.leader && [
+      [label.leader[0][0] + dx, label.leader[0][1] + dy],
+      [label.leader[1][0] + dx, label.leader[1][1] + dy],
+    ],
+  });
+  const before = labels.held ? labels.placed.get(box.id) : undefined;
+  if (before) {
+    const kept = wishes.flatMap((wish) => {
+      const label = before.get(wish.key);
+      return label ? [shift(label, wish.anchor)] : [];
+    });
+    const fresh = wishes.filter((wish) => wish.required && !before.has(wish.key));
+    const rects = [...obstacles.rects, ...kept.map(rectOf)];
+    return [...kept, ...placeLabels(fresh, bounds, { ...obstacles, rects })];
+  }
+  const placed = placeLabels(wishes, bounds, obstacles, mostOptional);
+  const anchors = new Map(wishes.map((wish) => [wish.key, wish.anchor]));
+  labels.placed.set(
+    box.id,
+    new Map(
+      placed.map((label) => {
+        const [x, y] = anchors.get(label.key)!;
+        return [label.key, shift(label, [-x, -y])];
+      }),
+    ),
+  );
+  return placed;
 }
 
 function overlayOf(

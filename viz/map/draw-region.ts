@@ -27,5 +27,5 @@ export function drawRegion(layer: G, box: PanelBox, scene: Scene, px: (p: XY) =>
     .attr("d", closed);
   if (!shadow || at === null) return "";
   const value = `${AXIS_NAME[box.depth]} ${formatWithUnit(box.depth, at, null)}`;
-  return slice ? `solid: target at ${value}` : `no target at ${value}`;
+  return slice ? `solid: in range at ${value}` : `nothing in range at ${value}`;
 }

@@ -9,7 +9,7 @@ import { drinkAtHand, fieldsOf, type Item, itemsOf, titleOf } from "./items.ts";
 import { PANEL_IDS, type PanelBox, type PanelId, WIDE_FROM_PX } from "./layout.ts";
 import type { Axis, MapHandle, MapHandlers, MapModel } from "./model.ts";
 import { drawKey, drawPicture, type Picture } from "./picture.ts";
-import { findHit, type Scene } from "./scene.ts";
+import { findHit, type LabelMemory, type Scene } from "./scene.ts";
 import {
   type Box3,
   boxAround,
@@ -39,6 +39,8 @@ const EMPTY_BOX: Box3 = { lo: [0, 0, 0], hi: [16, 1.6, 32] };
 /** No axis shows less than this when all is fitted, so that one lone point does not fill the map with its rounding. */
 const MIN_SPAN: Vec3 = [2, 0.2, 4];
 const EXPORT_WIDTH_PX = 1100;
+/** A drink that has not moved for this long is at rest. */
+const LABELS_REST_MS = 500;
 const NAV_KEYS: readonly string[] = [
   "ArrowLeft",
   "ArrowRight",
@@ -77,6 +79,10 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
   let drawnActive = new Set<string>();
   let tableOpen = false;
   let updating = false;
+  /** The view the map itself chose last: while it is still shown, the map may choose again. */
+  let ownView: View = HOME_VIEW;
+  const labels: LabelMemory = { held: false, placed: new Map() };
+  let rest: ReturnType<typeof setTimeout> | undefined;
 
   // ---------- frame ----------
 
@@ -194,6 +200,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
       activeGhosts: activeGhosts(),
       measure,
       idPrefix,
+      labels,
     };
   }
 
@@ -262,6 +269,19 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     if (!boxContains(home, all) || roomy) home = next;
   }
 
+  /** While only the drink moves (an amount is being dragged) the labels stay where they are; they settle when it rests. */
+  function holdLabels(from: MapModel, to: MapModel): void {
+    const names = (m: MapModel) =>
+      [...m.rounds, ...m.ghosts, ...m.references].map((entry) => entry.id).join("\n");
+    labels.held = labels.placed.size > 0 && from.target === to.target && names(from) === names(to);
+    clearTimeout(rest);
+    if (!labels.held) return;
+    rest = setTimeout(() => {
+      labels.held = false;
+      render();
+    }, LABELS_REST_MS);
+  }
+
   // ---------- cursor ----------
 
   function tell(): void {
@@ -301,6 +321,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
   // ---------- view ----------
 
   function setView(next: View): void {
+    labels.held = false;
     view = next;
     render();
   }
@@ -308,7 +329,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
   function glide(to: View): void {
     const from = view;
     if (stillness.matches) {
-      setView(clampView(to));
+      setView(to);
       return;
     }
     const k = interpolateNumber(Math.log(from.k), Math.log(to.k));
@@ -317,7 +338,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
       .duration(420)
       .tween("view", () => (t) => {
         const c = (a: 0 | 1 | 2) => from.centre[a] + (to.centre[a] - from.centre[a]) * t;
-        setView(clampView({ k: Math.exp(k(t)), centre: perAxis(c) }));
+        setView(t === 1 ? to : clampView({ k: Math.exp(k(t)), centre: perAxis(c) }));
       });
   }
 
@@ -396,10 +417,6 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     tabs.property("hidden", !narrow);
     key.property("hidden", !narrow);
     if (narrow) drawKey(keySvg, s, width);
-    // Above the picture where two glances fit one screen; under it on a phone, where the panel comes first.
-    const first = strip.node()!.compareDocumentPosition(svg.node()!) & Node.DOCUMENT_POSITION_FOLLOWING;
-    if (narrow === first > 0)
-      root.node()!.insertBefore(narrow ? svg.node()! : strip.node()!, narrow ? strip.node()! : svg.node()!);
     tabButtons.attr("aria-pressed", (id) => String(id === shown));
     fitDrink.property("disabled", !s.hand);
     fitTarget.property("disabled", !model.target);
@@ -536,7 +553,12 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     const sheet = off as unknown as Svg;
     drawPicture(
       sheet,
-      { ...scene(), cursor: null, idPrefix: `${idPrefix}-file` },
+      {
+        ...scene(),
+        cursor: null,
+        idPrefix: `${idPrefix}-file`,
+        labels: { held: false, placed: new Map() },
+      },
       EXPORT_WIDTH_PX,
       "sugar-acid",
     );
@@ -549,6 +571,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
   const observer = new ResizeObserver(([entry]) => {
     const next = Math.floor(entry?.contentRect.width ?? 0);
     if (next === width) return;
+    labels.held = false;
     width = next;
     render();
   });
@@ -561,19 +584,32 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
       const known = new Set(model.rounds.map((r) => r.id));
       const otherBench = next.rounds.length > 0 && !next.rounds.some((r) => known.has(r.id));
       const before = home;
+      const hadGhosts = model.ghosts.length > 0;
+      holdLabels(model, next);
       model = next;
       items = itemsOf(next);
       fitHome();
-      view = otherBench ? openingView() : rebaseView(view, before, home);
+      const untouched = view === ownView;
+      if (otherBench) view = openingView();
+      // The same view object while the frame stays, so that a view chosen by hand can be told from the map's own.
+      else if (before !== home) view = rebaseView(view, before, home);
+      if (otherBench || untouched) ownView = view;
       if (pinned !== null && !find(pinned)) pinned = null;
       if (hovered !== null && !find(hovered)) hovered = null;
       render();
       tell();
       updating = false;
+      // New ways in are a short step from the drink: near enough to be read, unless the user has chosen a view.
+      if (!otherBench && untouched && hadGhosts !== next.ghosts.length > 0) {
+        const box = next.ghosts.length > 0 ? drinkBox() : null;
+        ownView = box ? fitView(box, home) : openingView();
+        glide(ownView);
+      }
     },
     exportSvg,
     destroy() {
       observer.disconnect();
+      clearTimeout(rest);
       svg.interrupt("glide");
       root.remove();
     },

@@ -135,7 +135,10 @@ export function fieldsOf(item: Item, model: MapModel, items: readonly Item[]): F
     fields.push({ label: item.kind === "round" ? "changed from" : "starts at", text: `round ${parent.tag}` });
   if (item.kind === "ghost") {
     const path = model.ghosts.find((g) => g.id === item.id)?.path ?? [];
-    fields.push({ label: "moves", text: path.map((m, i) => `${i + 1} ${m.label}`).join(", ") });
+    fields.push({
+      label: "moves",
+      text: path.map((m, i) => (path.length > 1 ? `${i + 1}. ${m.label}` : m.label)).join(", "),
+    });
   }
   return fields;
 }

@@ -31,12 +31,12 @@ function entriesOf(scene: Scene): Entry[] {
     entries.push(
       {
         key: "slice",
-        text: `${model.targetLabel}: the part within reach at your drink's third value`,
+        text: `in range (${model.targetLabel}) while the third number stays as it is`,
         sample: (g) => path(g, "slice", "M-14,-7H14V7H-14Z"),
       },
       {
         key: "shadow",
-        text: "its whole shadow, whatever the third value",
+        text: "in range only if the third number changes too",
         sample: (g, s) => {
           path(g, "shadow", "M-14,-7H14V7H-14Z").style("fill", `url(#${s.idPrefix}-hatch)`);
         },
@@ -47,7 +47,7 @@ function entriesOf(scene: Scene): Entry[] {
   if (current) {
     entries.push({
       key: "current",
-      text: "current round; the rings hold 68 % and 95 % of real glasses",
+      text: "this round; the rings hold 68 and 95 of 100 real glasses",
       sample: (g) => {
         path(g, "doubt doubt-95 doubt-round", "M-15,0A15,8 0 1 1 15,0A15,8 0 1 1 -15,0Z");
         path(g, "doubt doubt-68 doubt-round", "M-10,0A10,5.5 0 1 1 10,0A10,5.5 0 1 1 -10,0Z");
@@ -58,7 +58,7 @@ function entriesOf(scene: Scene): Entry[] {
   if (items.some((i) => i.kind === "round" && i.parent !== null)) {
     entries.push({
       key: "trail",
-      text: `trail from round to round${items.some((i) => i.abandoned) ? "; dashed where abandoned" : ""}`,
+      text: `from round to round${items.some((i) => i.abandoned) ? "; dashed: abandoned" : ""}`,
       sample: (g) => {
         const step = g.append("g").attr("class", "m-step");
         path(step as unknown as G, "shaft", "M-15,0H15");
@@ -81,7 +81,7 @@ function entriesOf(scene: Scene): Entry[] {
     if (!item) return;
     entries.push({
       key: item.key,
-      text: `proposal: ${ghost.name}`,
+      text: ghost.name,
       sample: (g) => {
         path(g, "move", "M-16,4Q-10,-6 -1,0");
         balloon(g.append("g").attr("transform", "translate(8,0)") as unknown as G, "ghost", item.tag);
@@ -91,7 +91,7 @@ function entriesOf(scene: Scene): Entry[] {
   if (has("reference")) {
     entries.push({
       key: "reference",
-      text: "reference drink; a name shows where there is room, or on hover and focus",
+      text: "a classic; point at it for its name",
       sample: (g) => {
         const m = g.append("g").attr("class", "m-mark m-mark-reference");
         path(m as unknown as G, "shape", "M-3.5,0H3.5M0,-3.5V3.5").attr("transform", "rotate(45)");
@@ -101,7 +101,7 @@ function entriesOf(scene: Scene): Entry[] {
   if (scene.hand) {
     entries.push({
       key: "weight",
-      text: "the weight on each beam: your drink's reading; the band is one standard uncertainty either way",
+      text: "your drink on each axis, with its ±",
       sample: (g) => {
         const w = g.append("g").attr("class", "weight");
         path(w as unknown as G, "", "M0,-9L5,-4L13,-4L15,9L-15,9L-13,-4L-5,-4Z");

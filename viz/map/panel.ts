@@ -2,6 +2,7 @@ import { type ScaleLinear, scaleLinear } from "d3";
 import { AXIS_NAME } from "./axis-words.ts";
 import { graduations } from "./beam.ts";
 import { drawDoubts } from "./draw-doubts.ts";
+import { drawEdge, edgeMarks } from "./draw-edge.ts";
 import { drawLabels, shortLabel } from "./draw-labels.ts";
 import { drawMarks } from "./draw-marks.ts";
 import { drawPaths, type MoveMark } from "./draw-paths.ts";
@@ -26,6 +27,7 @@ const LAYERS = [
   "paths",
   "marks",
   "sight",
+  "edge",
   "balloons",
   "overlay",
 ] as const;
@@ -136,7 +138,7 @@ export function drawPanel(g: G, box: PanelBox, scene: Scene): Hit[] {
       ghost: ghost.id,
       index,
       points: move.points.map((p): XY => px([p[box.x], p[box.y]])),
-      label: `${index + 1} ${full ? move.label : shortLabel(move.label)}`,
+      label: `${ghost.path.length > 1 ? `${index + 1}. ` : ""}${full ? move.label : shortLabel(move.label)}`,
       active: scene.activeGhosts.has(ghost.id),
     })),
   );
@@ -152,7 +154,8 @@ export function drawPanel(g: G, box: PanelBox, scene: Scene): Hit[] {
   drawMarks(layers.marks, box, scene, place);
   drawSight(layers.sight, box, scene.cursor, place);
   const { balloons, overlay } = layers;
-  return drawLabels(
+  const edge = drawEdge(layers.edge, edgeMarks(box, scene.items, place));
+  const labels = drawLabels(
     { names: layers["reference-labels"], balloons, overlay },
     box,
     scene,
@@ -161,4 +164,5 @@ export function drawPanel(g: G, box: PanelBox, scene: Scene): Hit[] {
     segments,
     caption,
   );
+  return [...labels, ...edge];
 }

@@ -1,4 +1,5 @@
 import type { Item } from "./items.ts";
+import type { PlacedLabel } from "./label-placement.ts";
 import type { MapModel, XY } from "./model.ts";
 import type { Box3, View } from "./shared-view.ts";
 
@@ -7,6 +8,13 @@ export interface TextStyle {
   px: number;
   italic?: boolean;
   bold?: boolean;
+}
+
+/** Where each panel's labels stood when they were last placed, relative to their marks, in pixels. */
+export interface LabelMemory {
+  /** True while labels must not move about: the ones known keep their places. */
+  held: boolean;
+  placed: Map<string, ReadonlyMap<string, PlacedLabel>>;
 }
 
 /** All a picture is drawn from, apart from its layout. */
@@ -24,6 +32,7 @@ export interface Scene {
   measure(text: string, style: TextStyle): number;
   /** Prefix for ids inside the SVG, unique on the page. */
   idPrefix: string;
+  labels: LabelMemory;
 }
 
 /** Something the pointer can find in a panel, in pixels of the panel. */

@@ -1,10 +1,10 @@
 import type { CharacterRule, MeasureId } from "../../engine/types.ts";
 import { button, el, field, fill, select } from "../dom.ts";
-import { askNow } from "../edit/ask-now.ts";
 import type { Solver } from "../solver-client.ts";
 import type { Derived } from "../state/derived.ts";
 import type { State } from "../state/store.ts";
 import { volumeWords } from "../words/facts.ts";
+import { createAskButton } from "./ask-button.ts";
 import { createCombobox } from "./combobox.ts";
 import type { Context } from "./context.ts";
 import { icon } from "./icons.ts";
@@ -27,12 +27,9 @@ export function askPanel(
   const setAsk = (patch: Partial<State["ask"]>) =>
     store.set({ ask: { ...store.get().ask, ...patch }, answer: null, reply: null, focusedProposal: null });
 
-  const go = button("Bring it into range", () => askNow(context, solver), {
-    class: "primary big",
-    id: "ask-button",
-  });
+  const go = createAskButton(context, solver, "ask-button");
   const summary = el("p", { class: "hint", id: "ask-summary" });
-  go.setAttribute("aria-describedby", summary.id);
+  go.element.setAttribute("aria-describedby", summary.id);
 
   const chips = el("ul", { class: "chips", "aria-label": "May be let in" });
   const add = createCombobox("Let something in", "Lemon, a syrup, an acid…", (ingredient) => {
@@ -108,7 +105,7 @@ export function askPanel(
   fill(
     host,
     el("h2", { id: "ask-title" }, "Ask"),
-    go,
+    go.element,
     summary,
     add.element,
     chips,
@@ -148,7 +145,7 @@ export function askPanel(
       el(
         "p",
         { class: "hint" },
-        "Lock an ingredient in the spec to leave its amount alone; set its least and most under “Limits & figures”.",
+        "Lock an ingredient in the spec to leave its amount alone; set its least and most under “Details”.",
       ),
     ),
   );
@@ -156,9 +153,7 @@ export function askPanel(
   return (state, derived) => {
     const { ask } = state;
     const noTarget = derived.target === null;
-    go.disabled = noTarget || derived.placement === null;
-    go.setAttribute("aria-busy", String(state.asking === "explore"));
-    go.textContent = state.asking === "explore" ? "Working it out…" : "Bring it into range";
+    go.update(state, derived);
     const locked = Object.values(state.rules).filter((rule) => rule.locked).length;
     summary.textContent = noTarget
       ? "Choose a range beside the map first."

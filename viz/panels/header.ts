@@ -34,7 +34,7 @@ export const header: Panel = (host, context) => {
   const stepField = el("div", { class: "setting" }, el("label", { for: "ladder-step" }, "Step, mL"), step);
   const theme = select(
     [
-      { value: "auto", label: "As the system" },
+      { value: "auto", label: "Auto" },
       { value: "light", label: "Light" },
       { value: "dark", label: "Dark" },
     ] as const,
@@ -126,15 +126,9 @@ export const header: Panel = (host, context) => {
           el(
             "p",
             { class: "tagline" },
-            "Type in a drink: see how sweet, sharp and strong the finished glass is, and the least change of pours that brings it into range.",
+            "Weigh a drink by the sugar, acid and alcohol in the finished glass, and find the least change of pours that brings it into range.",
           ),
         ),
-      ),
-      el(
-        "nav",
-        { class: "links", "aria-label": "More" },
-        el("a", { href: "./sources.html" }, "Where the numbers come from"),
-        el("a", { href: "/docs" }, "API reference"),
       ),
       el(
         "div",

@@ -70,13 +70,22 @@ export function createPasteBox({ store, derive, announce }: Context): HTMLElemen
 
   const box = el(
     "details",
-    { class: "paste" },
+    { class: "paste", id: "paste" },
     el("summary", {}, "Paste a spec"),
     field("One ingredient a line, as you would write it", text),
     el("div", { class: "buttons" }, button("Read it", read, { class: "primary" })),
     outcome,
   );
   return box;
+}
+
+/** Open the box and put the cursor in it, from anywhere on the page. */
+export function openPasteBox(): void {
+  const box = document.getElementById("paste") as HTMLDetailsElement | null;
+  if (!box) return;
+  box.open = true;
+  box.scrollIntoView({ block: "center" });
+  box.querySelector("textarea")?.focus({ preventScroll: true });
 }
 
 function pasteLine(

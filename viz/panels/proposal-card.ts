@@ -25,7 +25,7 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
   };
   const facts = [
     `${volumeWords(proposal.finishedVolumeMl, store.get().units)} in the glass`,
-    proposal.driftFromFirst === null ? null : `drift ${proposal.driftFromFirst.toFixed(1)}`,
+    proposal.driftFromFirst === null ? null : `drift ${proposal.driftFromFirst.toFixed(1)} from round 1`,
     proposal.costChange === null
       ? null
       : `cost ${proposal.costChange < 0 ? "−" : "+"}${Math.abs(proposal.costChange).toFixed(2)}`,
@@ -66,18 +66,13 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
     ),
     proposal.probabilityInside === null
       ? null
-      : el(
-          "p",
-          {},
-          el("b", {}, chancePercent(proposal.probabilityInside)),
-          " chance the real glass is in range",
-        ),
+      : el("p", {}, el("b", {}, inHundred(proposal.probabilityInside)), " real glasses would be in range"),
     el("p", { class: "card-facts" }, facts.filter(Boolean).join(" · ")),
     el("p", { class: "why" }, proposal.why),
     proposal.bestAt.length > 0
       ? el(
           "ul",
-          { class: "tags", "aria-label": "Best at" },
+          { class: "tags", "aria-label": "Of these, best for" },
           ...proposal.bestAt.map((tag) => el("li", {}, tag)),
         )
       : null,
@@ -107,8 +102,8 @@ export function markOffers(host: Element, state: State): void {
   }
 }
 
-/** A chance in percent that never claims certainty. */
-function chancePercent(chance: number): string {
-  const percent = Math.round(chance * 100);
-  return percent < 1 ? "under 1 %" : percent > 99 ? "over 99 %" : `${percent} %`;
+/** A chance as a count that never claims certainty. */
+function inHundred(chance: number): string {
+  const n = Math.round(chance * 100);
+  return n < 1 ? "under 1 in 100" : n > 99 ? "over 99 in 100" : `${n} in 100`;
 }

@@ -62,7 +62,6 @@ export function proposalsPanel(
 function statusWords(answer: Answer, target: string): string {
   const { solved, proposals, chanceNow } = answer.found;
   const n = proposals.length;
-  const time = `${answer.milliseconds < 10 ? answer.milliseconds.toFixed(1) : Math.round(answer.milliseconds)} ms`;
   const sure = `As it stands, ${glassesInHundred(chanceNow)} would be in range.`;
   switch (solved.status) {
     case "already_inside":
@@ -70,9 +69,9 @@ function statusWords(answer: Answer, target: string): string {
         n > 0 ? " These would make it surer:" : ""
       }`;
     case "optimal":
-      return `${n === 1 ? "One way" : `${n} ways`} into ${target}, none of them worse on every count than another. The first is ${
+      return `${n === 1 ? "One way" : `${n} ways`} into ${target}. ${n === 1 ? "It" : "The first"} is ${
         solved.certificate.proved ? "proved to be the least change there is" : "the least change found"
-      } (${time}). ${sure}`;
+      }${n > 1 ? "; each of the others is better at something" : ""}. ${sure}`;
     case "limit_reached":
       return `Stopped at the ${solved.limit === "nodes" ? "search" : "time"} limit. ${
         n > 0 ? "Best so far" : "Nothing found so far"
@@ -159,7 +158,7 @@ function behind(answer: Answer): HTMLElement[] {
       el(
         "p",
         { class: "hint" },
-        `${certificate.nodes} steps of search, ${certificate.evaluations} drinks worked out, gap ${certificate.gap.toFixed(2)}.${
+        `${(answer.milliseconds / 1000).toFixed(answer.milliseconds < 100 ? 3 : 1)} s, ${certificate.nodes} steps of search, ${certificate.evaluations} drinks worked out, gap ${certificate.gap.toFixed(2)}.${
           certificate.assumptions.length > 0 ? ` Assumes: ${certificate.assumptions.join("; ")}.` : ""
         }`,
       ),

@@ -1,11 +1,14 @@
 import { toVec } from "../../engine/axes.ts";
 import { button, el, fill, setText } from "../dom.ts";
+import type { Solver } from "../solver-client.ts";
 import type { Derived } from "../state/derived.ts";
 import { offers, type State } from "../state/store.ts";
-import { dilutionWords, doubtWords, finishedWords, glassesInHundred, volumeWords } from "../words/facts.ts";
+import { doubtWords, glassesInHundred } from "../words/facts.ts";
 import { axisNumber, verdictOf } from "../words/verdict.ts";
+import { createAskButton } from "./ask-button.ts";
 import { createBeam } from "./beam.ts";
-import type { Panel } from "./context.ts";
+import type { Context } from "./context.ts";
+import { openPasteBox } from "./paste-box.ts";
 
 const AXIS_TITLES = ["Sugar", "Acid", "Alcohol"] as const;
 const AXIS_UNITS = ["g / 100 mL", "g / 100 mL, as citric", "% vol"] as const;
@@ -17,8 +20,15 @@ function finiteOrNull(x: number): number | null {
 /** The chance takes longer than a frame, so it waits until the hand rests. */
 const CHANCE_AFTER_MS = 180;
 
-/** Where the drink sits: a sentence, three beams, then the glass in numbers. */
-export const readout: Panel = (host, { store, data, announce }) => {
+/** Where the drink sits: a sentence, three beams, and the way to do something about it. */
+export function readout(
+  host: HTMLElement,
+  context: Context,
+  solver: Solver,
+): (state: State, derived: Derived) => void {
+  const { store, data, announce } = context;
+  const go = createAskButton(context, solver, "ask-first");
+  const paste = button("Paste your own spec", openPasteBox, { class: "quiet" });
   const headline = el("p", { class: "headline", id: "headline" });
   const detail = el("p", { class: "detail" });
   const chance = el("p", { class: "chance" });
@@ -49,7 +59,6 @@ export const readout: Panel = (host, { store, data, announce }) => {
     );
     return { block, value, sd, note, draw: createBeam(gauge, axis) };
   });
-  const facts = el("dl", { class: "facts" });
   const cautions = el("div", { class: "cautions" });
   const doubtRows = ([0, 1, 2] as const).map((axis) => {
     const words = el("dd");
@@ -63,7 +72,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
     el(
       "p",
       { class: "hint" },
-      "About two glasses in three fall within one ±. Measured one yourself? Put the figure under “Limits & figures” of that ingredient and the ± shrinks.",
+      "About two glasses in three fall within one ±. Measured one yourself? Put the figure under “Details” of that ingredient and the ± shrinks.",
     ),
   );
   const warnings = el("ul", { class: "warnings" });
@@ -78,18 +87,22 @@ export const readout: Panel = (host, { store, data, announce }) => {
     el(
       "div",
       { class: "readout-main" },
-      el("div", { class: "words" }, headline, detail, chance),
-      el("div", { class: "beams" }, ...beams.map((beam) => beam.block)),
+      el(
+        "div",
+        { class: "words" },
+        headline,
+        detail,
+        chance,
+        el("div", { class: "buttons" }, go.element, paste),
+      ),
+      el(
+        "div",
+        {},
+        el("div", { class: "beams" }, ...beams.map((beam) => beam.block)),
+        el("div", { class: "asides" }, cautions, doubts),
+      ),
     ),
-    facts,
     warnings,
-    el("div", { class: "asides" }, cautions, doubts),
-    el(
-      "p",
-      { class: "blind" },
-      el("strong", {}, "What this cannot see: "),
-      "aroma, bitterness, texture, fizz and colour. Swapping one rum for another of equal strength moves nothing here, and can change everything in the mouth. The tasters decide.",
-    ),
   );
 
   const say = (text: string) => {
@@ -111,6 +124,7 @@ export const readout: Panel = (host, { store, data, announce }) => {
       );
     }
     const { placement, membership, target } = derived;
+    go.update(state, derived);
     host.dataset.state = "none";
     if (!placement) {
       setText(headline, "Nothing to place yet.");
@@ -121,7 +135,6 @@ export const readout: Panel = (host, { store, data, announce }) => {
           : `The spec cannot be placed: ${derived.placeProblem ?? "no reason given"}.`,
       );
       setText(chance, "");
-      fill(facts);
       fill(cautions);
       fill(warnings);
       for (const beam of beams) {
@@ -188,54 +201,6 @@ export const readout: Panel = (host, { store, data, announce }) => {
       });
     });
 
-    const drinks = placement.standardDrinks;
-    const rows: [string, string, string?][] = [
-      [
-        "In the glass",
-        finishedWords(placement, state.units),
-        placement.washLine
-          ? `${placement.washLine.name}: ${placement.washLine.verdict}`
-          : "Choose a glass to see the wash line.",
-      ],
-      [
-        "Poured",
-        `${volumeWords(placement.initialVolumeMl, state.units)} at ${placement.initialAbvPercent.toFixed(1)} % vol`,
-      ],
-      [
-        "Water from ice",
-        `${Math.round(placement.dilution.ratio * 100)} % ± ${Math.round(placement.dilution.ratioSd * 100)}`,
-        dilutionWords(placement.dilution, state.spec),
-      ],
-      [
-        "Temperature",
-        placement.dilution.finalTempC === null
-          ? "not modelled"
-          : `${placement.dilution.finalTempC.toFixed(0).replace("-", "−")} °C`,
-        placement.dilution.finalTempC === null ? undefined : "from the energy balance",
-      ],
-      [
-        "Sugar : acid",
-        placement.sugarAcidRatio === null ? "no acid" : `${placement.sugarAcidRatio.toFixed(1)} : 1`,
-      ],
-      [
-        "Standard drinks",
-        `${drinks.us.toFixed(1)} US`,
-        `${drinks.uk.toFixed(1)} UK units · ${drinks.au.toFixed(1)} AU (10\u00a0g)`,
-      ],
-      ["Energy", `${Math.round(placement.energyKcal)} kcal`],
-    ];
-    if (placement.cost !== null) rows.push(["Cost", placement.cost.toFixed(2), "from your prices per litre"]);
-    fill(
-      facts,
-      ...rows.map(([name, value, note]) =>
-        el(
-          "div",
-          {},
-          el("dt", {}, name),
-          el("dd", {}, el("b", {}, value), note ? el("span", {}, note) : null),
-        ),
-      ),
-    );
     for (const [k, { words }] of doubtRows.entries()) setText(words, doubtWords(placement, k as 0 | 1 | 2));
     fill(warnings, ...placement.warnings.map((text) => el("li", {}, text)));
     const texts = placement.cautions.flatMap(
@@ -272,4 +237,4 @@ export const readout: Panel = (host, { store, data, announce }) => {
       `${verdict?.headline ?? ""} Sugar ${axisNumber(0, point[0])}, acid ${axisNumber(1, point[1])} grams per 100 millilitres, alcohol ${axisNumber(2, point[2])} percent.`,
     );
   };
-};
+}

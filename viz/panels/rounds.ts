@@ -3,7 +3,8 @@ import { toVec } from "../../engine/axes.ts";
 import type { Round, TrailRound, TrailStep } from "../../engine/types.ts";
 import { button, el, field, fill, setText } from "../dom.ts";
 import { changeRound, goToRound, saveRound, setAbandoned } from "../edit/bench-edit.ts";
-import { axisNumber } from "../words/verdict.ts";
+import { volumeWords } from "../words/facts.ts";
+import { axisChange, axisNumber } from "../words/verdict.ts";
 import type { Context, Panel } from "./context.ts";
 
 const AXIS_NAMES = ["sugar", "acid", "alcohol"] as const;
@@ -194,7 +195,7 @@ function roundRow(context: Context, id: string) {
         const point = toVec(placed.placement.point);
         setText(
           numbers,
-          `${axisNumber(0, point[0])} sugar · ${axisNumber(1, point[1])} acid · ${axisNumber(2, point[2])} % vol · ${Math.round(placed.placement.finishedVolumeMl)} mL · drift ${placed.drift.toFixed(1)}`,
+          `${axisNumber(0, point[0])} sugar · ${axisNumber(1, point[1])} acid · ${axisNumber(2, point[2])} % vol · ${volumeWords(placed.placement.finishedVolumeMl, store.get().units)}${round.parent === null ? "" : ` · drift ${placed.drift.toFixed(1)} from round 1`}`,
         );
       } else setText(numbers, "could not be placed");
       if (document.activeElement !== faults) faults.value = (round.faults ?? []).join(", ");
@@ -203,10 +204,6 @@ function roundRow(context: Context, id: string) {
       if (shares.dataset.key === key) return;
       shares.dataset.key = key;
       if (!step || step.changes.length === 0) return fill(shares);
-      const signed = (k: 0 | 1 | 2, x: number) => {
-        const text = axisNumber(k, Math.abs(x));
-        return Number(text) === 0 ? "0" : `${x < 0 ? "−" : "+"}${text}`;
-      };
       fill(
         shares,
         el(
@@ -243,14 +240,14 @@ function roundRow(context: Context, id: string) {
                   "tr",
                   {},
                   el("th", { scope: "row" }, change.text),
-                  ...([0, 1, 2] as const).map((k) => el("td", {}, signed(k, change.share[k]))),
+                  ...([0, 1, 2] as const).map((k) => el("td", {}, axisChange(k, change.share[k]))),
                 ),
               ),
               el(
                 "tr",
                 { class: "sum" },
                 el("th", { scope: "row" }, "The step"),
-                ...([0, 1, 2] as const).map((k) => el("td", {}, signed(k, step.vector[k]))),
+                ...([0, 1, 2] as const).map((k) => el("td", {}, axisChange(k, step.vector[k]))),
               ),
             ),
           ),

@@ -4,11 +4,14 @@ import { METHODS } from "../../engine/dilution/methods.ts";
 import type { Method, SpecLine } from "../../engine/types.ts";
 import { button, el, field, fill, select, setText, uniqueId } from "../dom.ts";
 import { lineVolumeMl, onLadder, withVolume } from "../edit/line-edit.ts";
+import type { Solver } from "../solver-client.ts";
+import type { Derived } from "../state/derived.ts";
+import type { State } from "../state/store.ts";
 import { createCombobox } from "./combobox.ts";
-import type { Panel } from "./context.ts";
+import type { Context } from "./context.ts";
 import { createDilutionEditor, methodHint } from "./dilution-editor.ts";
 import { createPasteBox } from "./paste-box.ts";
-import { createSpecLine } from "./spec-line.ts";
+import { createSpecLine, type LineHandlers } from "./spec-line.ts";
 
 const METHOD_CHOICES = (Object.keys(METHODS) as Method[]).map((value) => ({
   value,
@@ -23,7 +26,11 @@ function scaleFor(ml: number): number {
 }
 
 /** The lines of the drink, how it is made, and ways to bring one in. */
-export const specEditor: Panel = (host, context) => {
+export function specEditor(
+  host: HTMLElement,
+  context: Context,
+  lookup: Solver,
+): (state: State, derived: Derived) => void {
   const { store, data, derive } = context;
   const editors = new WeakMap<Element, ReturnType<typeof createSpecLine>>();
   /** Slider tops only grow while one spec is worked on, so a poise never jumps under the finger. */
@@ -153,7 +160,7 @@ export const specEditor: Panel = (host, context) => {
       .join((enter) =>
         enter.append((entry) => {
           const id = entry.line.ingredient;
-          const editor = createSpecLine(context, {
+          const handlers = {
             change: (line, mergeKey) => changeLine(indexOf(editor.element), line, mergeKey),
             rule: (rule) => store.edit({ rules: { ...store.get().rules, [id]: rule } }),
             price: (perLitre) => {
@@ -171,7 +178,8 @@ export const specEditor: Panel = (host, context) => {
               const next = list.children[index + 1] ?? list.children[index - 1];
               (next?.querySelector<HTMLElement>("button.remove") ?? add.input).focus();
             },
-          });
+          } satisfies LineHandlers;
+          const editor = createSpecLine(context, handlers, lookup);
           editors.set(editor.element, editor);
           return editor.element;
         }),
@@ -207,4 +215,4 @@ export const specEditor: Panel = (host, context) => {
         : `round ${derived.round.number}, as saved`
       : "not saved as a round";
   };
-};
+}

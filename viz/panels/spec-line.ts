@@ -7,11 +7,13 @@ import type { Ingredient, LinePlacement, SpecLine } from "../../engine/types.ts"
 import { el, field, fill, setText, uniqueId } from "../dom.ts";
 import { amountWords, lineVolumeMl, withVolume } from "../edit/line-edit.ts";
 import { totalAcid, totalSugar } from "../edit/measured-ingredient.ts";
+import type { Solver } from "../solver-client.ts";
 import { reasonOf } from "../state/derived.ts";
 import { MOST_MEASURED } from "../state/url-codec.ts";
 import type { LineRule, Measured } from "../state/view.ts";
 import type { Context } from "./context.ts";
 import { icon } from "./icons.ts";
+import { createLineSwaps } from "./line-swaps.ts";
 
 /** How one line talks back to the editor. */
 export interface LineHandlers {
@@ -38,6 +40,7 @@ export interface LineModel {
 export function createSpecLine(
   context: Context,
   handlers: LineHandlers,
+  lookup: Solver,
 ): { element: HTMLLIElement; update(model: LineModel): void } {
   let model: LineModel;
   const state = () => context.store.get();
@@ -229,7 +232,7 @@ export function createSpecLine(
   const more = el(
     "details",
     { class: "line-more" },
-    el("summary", {}, "Limits & figures"),
+    el("summary", {}, "Details"),
     el(
       "div",
       { class: "line-more-body" },
@@ -245,6 +248,7 @@ export function createSpecLine(
     ),
   );
   const summary = more.querySelector("summary")!;
+  const swaps = createLineSwaps(context, lookup);
 
   const element = el(
     "li",
@@ -260,7 +264,7 @@ export function createSpecLine(
       remove,
     ),
     slider,
-    el("div", { class: "line-foot" }, share, more),
+    el("div", { class: "line-foot" }, share, el("div", { class: "line-asides" }, swaps.element, more)),
     error,
   );
 
@@ -307,7 +311,8 @@ export function createSpecLine(
             ].join(" · ")
           : "",
       );
-      summary.setAttribute("aria-label", `Limits & figures of ${label}`);
+      swaps.update(model.line.ingredient, label);
+      summary.setAttribute("aria-label", `Details of ${label}`);
       const limits = [
         model.rule.minMl !== undefined ? "least" : null,
         model.rule.maxMl !== undefined ? "most" : null,

@@ -5,7 +5,7 @@ import type { Panel } from "./context.ts";
 
 /**
  * The reading in one line, kept in sight while the readout is scrolled away. It repeats what the
- * readout says, so it is hidden from screen readers except for its two links.
+ * readout says, so it is hidden from screen readers except for its links.
  */
 export const strip: Panel = (host) => {
   const words = el("span", { class: "strip-words", "aria-hidden": "true" });
@@ -27,19 +27,11 @@ export const strip: Panel = (host) => {
       "span",
       { class: "strip-links" },
       el("a", { href: "#spec" }, "Spec"),
+      el("a", { href: "#ask" }, "Ask"),
       el("a", { href: "#map" }, "Map"),
       el("a", { href: "#proposals" }, "Ways in"),
     ),
   );
-  // A plain fragment link would replace the view in the address; scroll instead.
-  host.addEventListener("click", (event) => {
-    const link = (event.target as Element).closest("a");
-    if (!link) return;
-    event.preventDefault();
-    const target = document.getElementById(link.hash.slice(1));
-    target?.scrollIntoView({ block: "start" });
-    target?.focus({ preventScroll: true });
-  });
   const watched = document.getElementById("readout");
   if (watched) {
     new IntersectionObserver(

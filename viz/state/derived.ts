@@ -130,9 +130,11 @@ function describePart(
         .map(({ point }) => point);
       const made = familyTarget(points, part.coverage);
       const percent = Math.round(part.coverage * 100);
+      const usual = part.coverage === USUAL_COVERAGE;
+      const label = `${family?.name ?? part.family} range${usual ? "" : ` (${percent} %)`}`;
       return {
-        spec: { ...made.target, name: `${family?.name ?? part.family}, ${percent} %` },
-        label: `${family?.name ?? part.family}, ${percent} %`,
+        spec: { ...made.target, name: label },
+        label,
         note: `${family?.name ?? part.family}: made from the ${made.n} classics of this family. ${made.note}`,
       };
     }
@@ -179,6 +181,9 @@ function describePart(
       };
   }
 }
+
+/** The coverage a family's range has unless the user chooses another; its label leaves the number out. */
+const USUAL_COVERAGE = 0.9;
 
 /** Build the function that turns a state into what the panels show. */
 export function createDerive(data: PageData): (state: State) => Derived {

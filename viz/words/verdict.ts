@@ -6,7 +6,7 @@ export interface AxisVerdict {
   state: "low" | "high" | "ok";
   /** Axis units to the edge of the target; 0 when fine. */
   by: number;
-  /** "0.31 g/100 mL acid under the range". */
+  /** "acid is 0.31 g/100 mL under". */
   text: string;
 }
 
@@ -15,7 +15,7 @@ export interface Verdict {
   inside: boolean;
   /** "Short on acid and a touch weak." */
   headline: string;
-  /** "0.31 g/100 mL acid under sour range. Sugar is fine." */
+  /** "Acid is 0.31 g/100 mL under the nearest edge of Sour range. Sugar is fine." */
   detail: string;
   axes: readonly [AxisVerdict, AxisVerdict, AxisVerdict];
 }
@@ -39,11 +39,18 @@ export function axisNumber(axis: 0 | 1 | 2, value: number): string {
   return value.toFixed(DECIMALS[axis]);
 }
 
-/** "0.31 g/100 mL acid"; a gap too small for the axis's usual decimals gets more, so it never reads 0. */
-function axisGap(axis: 0 | 1 | 2, size: number): string {
+/** A change along an axis: "+1.2", "−0.03", or "0" when it rounds to nothing. */
+export function axisChange(axis: 0 | 1 | 2, change: number): string {
+  const size = axisNumber(axis, Math.abs(change));
+  return Number(size) === 0 ? "0" : `${change < 0 ? "−" : "+"}${size}`;
+}
+
+/** "acid is 0.31 g/100 mL under"; a gap too small for the axis's usual decimals gets more, so it never reads 0. */
+function axisGap(axis: 0 | 1 | 2, gap: number): string {
+  const size = Math.abs(gap);
   const usual = size.toFixed(DECIMALS[axis]);
   const text = Number(usual) === 0 ? size.toPrecision(1) : usual;
-  return `${text} ${axis === 2 ? "% vol" : "g/100 mL"} ${NOUN[axis]}`;
+  return `${NOUN[axis]} is ${text} ${axis === 2 ? "% vol" : "g/100 mL"} ${gap < 0 ? "under" : "over"}`;
 }
 
 /** "a, b and c". */
@@ -77,7 +84,7 @@ export function verdictOf(
     return {
       state: gap < 0 ? "low" : "high",
       by,
-      text: `${axisGap(k, by)} ${gap < 0 ? "under" : "over"}`,
+      text: axisGap(k, gap),
     } as const;
   }) as unknown as readonly [AxisVerdict, AxisVerdict, AxisVerdict];
 
@@ -103,7 +110,7 @@ export function verdictOf(
     return {
       inside,
       headline: "A hair outside.",
-      detail: `${axisGap(k, Math.abs(gap))} ${gap < 0 ? "under" : "over"} the nearest edge of ${targetLabel}: less than anyone can taste.`,
+      detail: `${capital(axisGap(k, gap))} the nearest edge of ${targetLabel}: less than anyone can taste.`,
       axes,
     };
   }

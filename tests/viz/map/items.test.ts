@@ -24,7 +24,7 @@ describe("the map's items", () => {
       model.target!.membership([9.5, 0.5, 14]).text.replace(/\.$/, ""),
       "changed from round 4",
     ]);
-    expect(words("ghost:x")).toContain("moves 1 lime juice");
+    expect(words("ghost:x")).toContain("moves lime juice");
     expect(words("reference:a")[0]).toBe("sugar 6.0 g/100 mL");
   });
 
