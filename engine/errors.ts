@@ -28,3 +28,13 @@ export function requireFinite(x: unknown, pointer: string): number {
   }
   return x;
 }
+
+/** Run code that reads the part of the input at `pointer`, so that its errors point from the root. */
+export function under<T>(pointer: string, read: () => T): T {
+  try {
+    return read();
+  } catch (error) {
+    if (!(error instanceof EngineError)) throw error;
+    throw new EngineError(error.issues.map((issue) => ({ ...issue, pointer: pointer + issue.pointer })));
+  }
+}

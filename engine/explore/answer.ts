@@ -9,6 +9,7 @@ import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Membership, Point, Proposal, Spec, SpecLine, TargetSpec, Vec3 } from "../types.ts";
 import { solveWithChance } from "./chance.ts";
+import { checkRequest } from "./check-request.ts";
 import {
   type AxisName,
   type Intent,
@@ -50,6 +51,7 @@ const HOW_MUCH_REACH_ML = 90;
  * @throws EngineError for an ingredient that is not in the pantry, or a change to one not in the drink
  */
 export function answer(intent: Intent, request: SolveRequest): Answer {
+  checkRequest(request);
   switch (intent.ask) {
     case "where":
       return where(request);

@@ -15,6 +15,7 @@ import { solve } from "../solve/solve.ts";
 import { normalQuantile } from "../stats.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import type { Ingredient, Placement, Spec, SpecLine, Vec3 } from "../types.ts";
+import { checkRequest } from "./check-request.ts";
 import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
 
 /** Volumes closer than this are the same amount; well under any rung. */
@@ -52,6 +53,7 @@ export function withChance(request: SolveRequest): SolveRequest {
   if (!(minProbability > 0 && minProbability < 1)) {
     fail("/minProbability", `${minProbability} is not between 0 and 1`, "ask for a chance such as 0.8");
   }
+  checkRequest(request);
   const target = compileTarget(request.target);
   const before = prepareSpec(request.spec, request.pantry, { unitSettings: request.unitSettings });
   const known = new Map<string, boolean>();

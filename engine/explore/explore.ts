@@ -5,6 +5,7 @@ import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { MeasureId, Proposal } from "../types.ts";
 import { chanceInside, withChance } from "./chance.ts";
+import { checkRequest } from "./check-request.ts";
 import { frontier } from "./frontier.ts";
 import { type RepairReport, repair } from "./repair.ts";
 import { shrinkTarget } from "./shrink-target.ts";
@@ -41,6 +42,7 @@ const RIVAL_MEASURES: readonly MeasureId[] = ["volume", "drift", "cost"];
  * @throws EngineError for bad input only
  */
 export function explore(given: SolveRequest): Exploration {
+  checkRequest(given);
   const deadline = given.now && given.timeBudgetMs !== undefined ? given.now() + given.timeBudgetMs : null;
   const remaining = () => (deadline === null ? undefined : deadline - given.now!());
   const request = withChance(given);

@@ -2,6 +2,7 @@ import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import type { Proposal } from "../types.ts";
 import { suggestedAdditions } from "./additions.ts";
 import { solveWithChance } from "./chance.ts";
+import { checkRequest } from "./check-request.ts";
 import { type Limit, limitsOf, withLimits } from "./limits.ts";
 import { shareTime } from "./share-time.ts";
 
@@ -10,6 +11,9 @@ export interface Repair {
   kind: "lift" | "add";
   /** Limit id or pantry id. */
   id: string;
+  /** What is lifted or let in: "Lift the lock on Lime juice". */
+  title: string;
+  /** The same, with the moves that it makes enough. */
   text: string;
   proposal: Proposal;
 }
@@ -35,6 +39,7 @@ export interface RepairReport {
  * time counts as feasible, so a conflict can hold more limits than it must, never too few.
  */
 export function repair(request: SolveRequest): RepairReport {
+  checkRequest(request);
   const all = limitsOf(request);
   const offered = new Set(request.additions);
   const suggested = suggestedAdditions(request.spec, request.pantry).filter((id) => !offered.has(id));
@@ -56,28 +61,21 @@ export function repair(request: SolveRequest): RepairReport {
     const without = new Set(everything);
     without.delete(limit.id);
     const first = solved(withLimits(request, without))?.proposals[0];
-    if (first) {
-      const text = `Lift ${limit.text}: then ${lowerFirst(movesText(first))}`;
-      repairs.push({ kind: "lift", id: limit.id, text, proposal: first });
-    }
+    if (first) repairs.push(repairOf("lift", limit.id, `Lift ${limit.text}`, first));
   }
   for (const id of suggested) {
     const first = solved({ ...request, additions: [...offered, id] })?.proposals[0];
-    if (first) {
-      const name = request.pantry.get(id)!.name;
-      repairs.push({
-        kind: "add",
-        id,
-        text: `Let in ${name}: then ${lowerFirst(movesText(first))}`,
-        proposal: first,
-      });
-    }
+    if (first) repairs.push(repairOf("add", id, `Let in ${request.pantry.get(id)!.name}`, first));
   }
   repairs.sort(
     (a, b) =>
       a.proposal.touched - b.proposal.touched || a.proposal.volumeChangedMl - b.proposal.volumeChangedMl,
   );
   return { conflict, repairs, text: tell(conflict, repairs) };
+}
+
+function repairOf(kind: Repair["kind"], id: string, title: string, proposal: Proposal): Repair {
+  return { kind, id, title, text: `${title}: then ${lowerFirst(movesText(proposal))}`, proposal };
 }
 
 const movesText = (p: Proposal) => p.moves.map((move) => move.text).join(", ");

@@ -7,6 +7,7 @@ import { compileTarget } from "../targets/compile-target.ts";
 import type { Ingredient, Method, MoveKind, Point, Proposal, SpecLine, Vec3 } from "../types.ts";
 import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
 import { solveWithChance } from "./chance.ts";
+import { checkRequest } from "./check-request.ts";
 import { shareTime } from "./share-time.ts";
 import { swapIngredient } from "./swap-ingredient.ts";
 import { pointOf, solveVariant, type Variant } from "./variant.ts";
@@ -44,6 +45,7 @@ const ICE_METHODS: readonly Method[] = ["shaken", "stirred", "built", "blended",
  * Deterministic. Cost: a few tens of solves, which share `timeBudgetMs`; run it off the page's thread.
  */
 export function routes(request: SolveRequest): Route[] {
+  checkRequest(request);
   const plain: SolveRequest = { ...request, additions: [], count: 1 };
   const additions = request.additions?.length
     ? [...request.additions]
@@ -77,6 +79,7 @@ export function routes(request: SolveRequest): Route[] {
 
 /** Every ingredient of the same role in place of one line, and what that moves. Nearest to the target first. */
 export function swapEffects(request: SolveRequest, ingredientId: string): SwapEffect[] {
+  checkRequest(request);
   const before = pointOf(request, request.spec).vector;
   const target = compileTarget(request.target);
   return alternatives(request, ingredientId)

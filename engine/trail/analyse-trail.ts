@@ -1,5 +1,5 @@
 import { AXES, scaledDistance, toVec } from "../axes.ts";
-import { EngineError, type FieldIssue } from "../errors.ts";
+import { EngineError, type FieldIssue, under } from "../errors.ts";
 import { subtract3 } from "../linalg.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { formatAxisGap } from "../targets/words.ts";
@@ -34,7 +34,7 @@ export function analyseTrail(rounds: readonly Round[], pantry: Pantry, options: 
   rounds.forEach((round, i) => {
     placements.set(
       round.id,
-      pointingAt(`/rounds/${i}/spec`, () => place(round.spec, pantry, options)),
+      under(`/rounds/${i}/spec`, () => place(round.spec, pantry, options)),
     );
   });
   const first = rounds.find((round) => round.parent === null)!;
@@ -91,15 +91,6 @@ function requireTree(rounds: readonly Round[]): void {
     }
   });
   if (issues.length > 0) throw new EngineError(issues);
-}
-
-function pointingAt<T>(prefix: string, run: () => T): T {
-  try {
-    return run();
-  } catch (error) {
-    if (!(error instanceof EngineError)) throw error;
-    throw new EngineError(error.issues.map((issue) => ({ ...issue, pointer: prefix + issue.pointer })));
-  }
 }
 
 function describeStep(parent: Round, child: Round, pantry: Pantry, options: PlaceOptions): TrailStep {
