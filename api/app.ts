@@ -18,6 +18,7 @@ import { parseRoutes } from "./routes/parse.ts";
 import { placeRoutes } from "./routes/place.ts";
 import { referenceRoutes } from "./routes/reference.ts";
 import { solveRoutes } from "./routes/solve.ts";
+import { swapsRoutes } from "./routes/swaps.ts";
 import { trailRoutes } from "./routes/trail.ts";
 import { docsRoutes, pageRoutes, problemPages } from "./static.ts";
 
@@ -87,6 +88,7 @@ export function createApp(deps: AppDeps) {
     placeRoutes,
     solveRoutes,
     exploreRoutes,
+    swapsRoutes,
     askRoutes,
     parseRoutes,
     trailRoutes,

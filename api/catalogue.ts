@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import type { z } from "@hono/zod-openapi";
 import { toVec } from "../engine/axes.ts";
+import { under } from "../engine/errors.ts";
 import { place } from "../engine/place/place.ts";
 import { familyTarget, SMALLEST_FAMILY } from "../engine/targets/family-target.ts";
 import type {
@@ -13,7 +14,7 @@ import type {
   TargetSpec,
 } from "../engine/types.ts";
 import { nearestKey } from "./nearest.ts";
-import { at, ProblemError } from "./problems.ts";
+import { ProblemError } from "./problems.ts";
 import type { PlacedDrinkSchema, ProvenanceSchema } from "./schemas/reference.ts";
 import { echo } from "./schemas/strict.ts";
 import type { TargetEntrySchema, TargetInput } from "./schemas/target.ts";
@@ -57,7 +58,7 @@ export function flatten(target: TargetSpec): FlatTarget {
 export function createCatalogue(data: ReferenceData, engineVersion: string): Catalogue {
   const pantry: Pantry = new Map(data.pantry.map((item: Ingredient) => [item.id, item]));
   const drinks: PlacedDrink[] = data.drinks.map((drink, i) => {
-    const placed = at(`/drinks/${i}/spec`, () => place(drink.spec, pantry, { doubts: false }));
+    const placed = under(`/drinks/${i}/spec`, () => place(drink.spec, pantry, { doubts: false }));
     return {
       ...drink,
       point: placed.point,

@@ -132,16 +132,6 @@ export class ProblemError extends Error {
   }
 }
 
-/** Run engine code on the part of the body at `prefix`, so that its pointers are right from the root. */
-export function at<T>(prefix: string, run: () => T): T {
-  try {
-    return run();
-  } catch (error) {
-    if (!(error instanceof EngineError)) throw error;
-    throw new EngineError(error.issues.map((i) => ({ ...i, pointer: joinPointer(prefix, i.pointer) })));
-  }
-}
-
 function joinPointer(prefix: string, pointer: string): string {
   const rest = pointer.replace(/^#/, "");
   return `${prefix}${rest === "" || rest.startsWith("/") ? rest : `/${rest}`}`;

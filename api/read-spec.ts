@@ -1,8 +1,9 @@
 import type { z } from "@hono/zod-openapi";
+import { under } from "../engine/errors.ts";
 import { type ParsedLine, parseRecipe } from "../engine/recipe/parse-recipe.ts";
 import type { Pantry, Spec, UnitSettings } from "../engine/types.ts";
 import { nearestKey } from "./nearest.ts";
-import { at, ProblemError } from "./problems.ts";
+import { ProblemError } from "./problems.ts";
 import type { ProblemEntry } from "./schemas/problem.ts";
 import {
   MAX_AMOUNT,
@@ -89,7 +90,7 @@ export function readSpec(
     return { spec: input, reading: [], assumptions: [] };
   }
 
-  const parsed = at(`${pointer}/text`, () => parseRecipe(input.text, pantry, { unitSettings }));
+  const parsed = under(`${pointer}/text`, () => parseRecipe(input.text, pantry, { unitSettings }));
   const entries = parsed.lines.flatMap((line) => complaint(line, `${pointer}/text`) ?? []);
   const lines = parsed.lines.flatMap((line) => (line.status === "read" && line.line ? [line.line] : []));
   if (entries.length === 0 && lines.length === 0) {

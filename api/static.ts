@@ -9,6 +9,8 @@ import { html } from "hono/html";
 import { PROBLEMS } from "./problems.ts";
 import type { ApiEnv } from "./router.ts";
 
+const require = createRequire(import.meta.url);
+
 /** Nothing is loaded from elsewhere; no inline script; style attributes only (D3 and the reference set them). */
 function policy(extra: Record<string, string> = {}): string {
   return Object.entries({
@@ -69,7 +71,7 @@ export function pageRoutes(vizDir: string | null): Hono<ApiEnv> {
 /** The browsable reference. Its assets come from the installed package; no request leaves this server. */
 export function docsRoutes(): Hono<ApiEnv> {
   const app = new Hono<ApiEnv>();
-  const assets = dirname(createRequire(import.meta.url).resolve("swagger-ui-dist/package.json"));
+  const assets = dirname(require.resolve("swagger-ui-dist/package.json"));
   app.use(withPolicy(policy({ "style-src": "'self' 'unsafe-inline'" })), withCaching(), compress());
   app.get("/", (c) =>
     c.html(html`<!doctype html>

@@ -1,10 +1,12 @@
 import { type Answer, answer } from "../../engine/explore/answer.ts";
+import { solveWithChance } from "../../engine/explore/chance.ts";
+import { type Exploration, explore } from "../../engine/explore/explore.ts";
 import type { Intent } from "../../engine/explore/intent.ts";
 import { type RepairReport, repair } from "../../engine/explore/repair.ts";
 import { type Route, routes } from "../../engine/explore/routes.ts";
+import { shareTime } from "../../engine/explore/share-time.ts";
 import type { PlaceOptions } from "../../engine/place/place.ts";
 import type { SolveRequest, SolveResult } from "../../engine/solve/request.ts";
-import { solve } from "../../engine/solve/solve.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
 import type { Pantry, Round, Trail } from "../../engine/types.ts";
 
@@ -22,26 +24,23 @@ export interface TrailTask {
   options: PlaceOptions;
 }
 
-/** Routes and repairs run a few tens of solves; each gets its share of the time. */
-const SOLVES_AT_MOST = 30;
-
-function manySolves(task: SolveTask): SolveRequest {
-  return {
-    ...task,
-    timeBudgetMs: task.timeBudgetMs === undefined ? undefined : task.timeBudgetMs / SOLVES_AT_MOST,
-    now: () => performance.now(),
-  };
+/** The engine has no clock of its own. */
+function timed(task: SolveTask): SolveRequest {
+  return { ...task, now: () => performance.now() };
 }
 
 /** The long computations, by name. */
 export const tasks = {
-  solve: (task: SolveTask): SolveResult => solve({ ...task, now: () => performance.now() }),
-  ask: ({ intent, request }: AskTask): Answer => answer(intent, { ...request, now: () => performance.now() }),
-  routes: (task: SolveTask): Route[] => routes(manySolves(task)),
+  solve: (task: SolveTask): SolveResult => solveWithChance(timed(task)),
+  explore: (task: SolveTask): Exploration => explore(timed(task)),
+  ask: ({ intent, request }: AskTask): Answer => answer(intent, timed(request)),
+  routes: (task: SolveTask): Route[] => routes(timed(task)),
   repair: (task: SolveTask): { result: SolveResult; report: RepairReport | null } => {
-    const request = manySolves(task);
-    const result = solve(request);
-    return { result, report: result.status === "infeasible" ? repair(request) : null };
+    const request = timed(task);
+    // At most half of the time to see whether there is anything to repair.
+    const inTime = shareTime(request, 2);
+    const result = solveWithChance(inTime(request));
+    return { result, report: result.status === "infeasible" ? repair(inTime(request)) : null };
   },
   trail: ({ rounds, pantry, options }: TrailTask): Trail => analyseTrail(rounds, pantry, options),
 };

@@ -1,8 +1,8 @@
 import { createRoute } from "@hono/zod-openapi";
+import { under } from "../../engine/errors.ts";
 import { place } from "../../engine/place/place.ts";
 import type { ApiContext } from "../context.ts";
 import { withOwnIngredients } from "../own-ingredients.ts";
-import { at } from "../problems.ts";
 import { readSpec } from "../read-spec.ts";
 import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
 import { PlaceAnswerSchema, PlaceBodySchema } from "../schemas/place.ts";
@@ -26,7 +26,7 @@ export function placeRoutes({ catalogue }: ApiContext) {
     const body = c.req.valid("json");
     const own = withOwnIngredients(catalogue.pantry, body.ingredients);
     const read = readSpec(body.spec, own.pantry, unitSettingsOf(body), "/spec");
-    const placement = at("/spec", () => place(read.spec, own.pantry, placeOptions(body, catalogue)));
+    const placement = under("/spec", () => place(read.spec, own.pantry, placeOptions(body, catalogue)));
     return c.json(
       {
         spec: read.spec,

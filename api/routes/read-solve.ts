@@ -68,8 +68,18 @@ export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
   requireMovableFew(body, read.spec);
   const first = body.firstRound && readSpec(body.firstRound, pantry, unitSettings, "/firstRound");
   const ladder = ladderOf(body.ladder, unitSettings);
-  const { additions, locks, bounds, maxTouched, maxFinishedMl, measure, character, driftBudget, count } =
-    body;
+  const {
+    additions,
+    locks,
+    bounds,
+    maxTouched,
+    maxFinishedMl,
+    measure,
+    character,
+    driftBudget,
+    minProbability,
+    count,
+  } = body;
   return {
     pantry,
     task: {
@@ -85,6 +95,7 @@ export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
       measure,
       character,
       driftBudget,
+      minProbability,
       count,
       prices: pricesOf(body),
       firstRound: first?.spec,

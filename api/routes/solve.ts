@@ -1,10 +1,10 @@
 import { createRoute } from "@hono/zod-openapi";
-import type { SolveResult } from "../../engine/solve/request.ts";
 import type { ApiContext } from "../context.ts";
 import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
 import { SolveAnswerSchema, SolveBodySchema } from "../schemas/solve.ts";
 import { cautionsOf } from "./cautions-of.ts";
 import { readSolve } from "./read-solve.ts";
+import { withoutRows } from "./without-rows.ts";
 
 const route = createRoute({
   method: "post",
@@ -20,12 +20,6 @@ const route = createRoute({
     ...problemResponses(...BODY_PROBLEMS, "unread-lines", "busy", "overrun"),
   },
 });
-
-/** The rows are most of the answer's length, and only a checker reads them. */
-function withoutRows(result: SolveResult): SolveResult {
-  const { rows: _rows, ranges: _ranges, ...certificate } = result.certificate;
-  return { ...result, certificate };
-}
 
 export function solveRoutes({ catalogue, compute }: ApiContext) {
   return createRouter().openapi(route, async (c) => {

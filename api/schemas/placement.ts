@@ -43,6 +43,17 @@ const LinePlacementSchema = z
   })
   .openapi("LinePlacement");
 
+const DoubtShareSchema = z
+  .object({
+    id: z.string(),
+    label: z.string(),
+    variance: Vec3Schema.openapi({ description: "What it adds to each axis's variance." }),
+    covariance: Mat3Schema.optional().openapi({
+      description: "The same with the covariances between axes; over all doubts they sum to the point's.",
+    }),
+  })
+  .openapi("DoubtShare");
+
 export const PlacementSchema = z
   .object({
     point: PointSchema,
@@ -68,14 +79,7 @@ export const PlacementSchema = z
     ethanolG: z.number(),
     standardDrinks: z.object({ us: z.number(), uk: z.number(), au: z.number() }),
     lines: z.array(LinePlacementSchema),
-    doubts: z.array(
-      z.object({
-        id: z.string(),
-        label: z.string(),
-        variance: Vec3Schema,
-        covariance: Mat3Schema.optional(),
-      }),
-    ),
+    doubts: z.array(DoubtShareSchema),
     cost: z.number().nullable(),
     cautions: z.array(CautionIdSchema),
     warnings: z.array(z.string()),

@@ -60,6 +60,9 @@ export const solveOptions = {
   character: z.array(CharacterRuleSchema).max(24).optional(),
   firstRound: SpecInputSchema.optional().openapi({ description: "Drift is measured from here." }),
   driftBudget: z.number().min(0).max(1000).optional().openapi({ description: "Axis-scale units." }),
+  minProbability: z.number().gt(0).lt(1).optional().openapi({
+    description: "Least chance that the real drink is inside, from the doubts of its parts; such as 0.8.",
+  }),
   pricePerLitre: PricesSchema.optional(),
   unitSettings: UnitSettingsSchema.optional(),
   timeBudgetMs: z
@@ -101,6 +104,14 @@ export const ExploreBodySchema = strictObject(solveRequest).openapi("ExploreBody
   example: {
     spec: { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" },
     target: { id: "family:sour" },
+    minProbability: 0.7,
+  },
+});
+
+export const RepairBodySchema = strictObject(solveRequest).openapi("RepairBody", {
+  example: {
+    spec: { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" },
+    target: { id: "family:sour" },
     locks: ["juice-lime", "syrup-simple-1-1"],
   },
 });
@@ -135,7 +146,10 @@ export const ProposalSchema = z
     afterSd: PointSchema,
     touched: z.number().int(),
     volumeChangedMl: z.number(),
-    probabilityInside: z.number().nullable(),
+    probabilityInside: z
+      .number()
+      .nullable()
+      .openapi({ description: "Chance that the real drink is inside, from the doubts of its parts." }),
     centreDistance: z.number(),
     driftFromFirst: z.number().nullable(),
     costChange: z.number().nullable(),

@@ -24,11 +24,13 @@ test("the routes promised are there", () => {
       "get /v1/sources",
       "get /v1/targets",
       "post /v1/ask",
+      "post /v1/explore",
       "post /v1/parse",
       "post /v1/place",
       "post /v1/repair",
       "post /v1/routes",
       "post /v1/solve",
+      "post /v1/swaps",
       "post /v1/trail",
     ].sort(),
   );

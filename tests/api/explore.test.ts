@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { post, testApp } from "./harness.ts";
+import { post, readProblem, testApp } from "./harness.ts";
 
 const app = testApp();
 const spec = { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" };
@@ -50,4 +50,173 @@ test("the certificate's rows come when asked for, and refute what it says they r
   const known = new Set(rows.map((r: { row: string }) => r.row));
   for (const m of none.multipliers) expect([...known]).toContain(m.row);
   expect(ranges).toHaveLength(3);
+});
+
+test("explore: the certified answer first, rivals that are surer or deeper, and chances that are chances", async () => {
+  const alone = await answerOf("/v1/solve", { count: 1 });
+  const { solved, proposals, chanceNow, repair } = await answerOf("/v1/explore", {});
+  expect(solved.status).toBe("optimal");
+  expect(solved.certificate.proved).toBe(true);
+  expect(proposals[0].id).toBe(alone.result.proposals[0].id);
+  expect(proposals.length).toBeGreaterThan(1);
+  expect(proposals.some((p: { bestAt: string[] }) => p.bestAt.includes("surest"))).toBe(true);
+  expect(chanceNow).toBeLessThan(0.5);
+  expect(repair).toBeNull();
+  const chances = proposals.map((p: { probabilityInside: number }) => p.probabilityInside);
+  expect(Math.max(...chances)).toBeGreaterThan(chances[0]);
+  expect(chances[0]).toBeCloseTo(alone.result.proposals[0].probabilityInside, 9);
+});
+
+test("explore: what cannot be met comes with its conflict and ways out", async () => {
+  const { solved, proposals, repair, cautions } = await answerOf("/v1/explore", {
+    spec: { text: "2 oz aged rum\n1 oz orgeat", method: "shaken" },
+    locks: ["orgeat"],
+  });
+  expect(solved.status).toBe("infeasible");
+  expect(proposals).toEqual([]);
+  const [first] = repair.repairs;
+  expect(first.kind).toBe("add");
+  expect(first.proposal.probabilityInside).toBeGreaterThan(0);
+  expect(cautions.map((c: { id: string }) => c.id)).toEqual(expect.arrayContaining(["alcohol", "nuts"]));
+});
+
+test("explore: a drink in the middle of a tight band is told what to measure", async () => {
+  const sour = { text: "1.5 oz aged rum\n3/4 oz lemon juice\n3/4 oz simple syrup", method: "shaken" };
+  const { placement } = await (await post(app, "/v1/place", { spec: sour })).json();
+  const acid = placement.point.acidGPer100Ml;
+  const { solved, advice, chanceNow } = await answerOf("/v1/explore", {
+    spec: sour,
+    target: { kind: "box", acidGPer100Ml: [acid - 0.06, acid + 0.06] },
+  });
+  expect(solved.status).toBe("already_inside");
+  expect(advice[0].doubt).toBe("juice-lemon:acid");
+  expect(advice[0].chanceMeasured).toBeGreaterThan(chanceNow);
+  expect(placement.doubts.map((d: { id: string }) => d.id)).toContain(advice[0].doubt);
+});
+
+test.each(["/v1/solve", "/v1/explore", "/v1/routes"])(
+  "%s keeps to the chance asked for, at the cost of more change",
+  async (path) => {
+    type Proposal = { probabilityInside: number; volumeChangedMl: number; touched: number };
+    const proposalsOf = async (body: object): Promise<Proposal[]> => {
+      const { result, proposals, routes } = await answerOf(path, body);
+      return (
+        result?.proposals ??
+        proposals ??
+        routes.flatMap((r: { proposal: Proposal | null }) => (r.proposal ? [r.proposal] : []))
+      );
+    };
+    const plain = await proposalsOf({});
+    const sure = await proposalsOf({ minProbability: 0.8 });
+    expect(plain[0]!.probabilityInside).toBeLessThan(0.8);
+    expect(sure.length).toBeGreaterThan(0);
+    for (const p of sure) expect(p.probabilityInside).toBeGreaterThanOrEqual(0.8 - 1e-9);
+    const effort = (p: Proposal) => [p.touched, p.volumeChangedMl] as const;
+    expect(effort(sure[0]!) > effort(plain[0]!)).toBe(true);
+  },
+);
+
+test("a question and a repair keep to the chance asked for too", async () => {
+  const lean = { intent: { ask: "lean", lean: "sharper", keep: [] } };
+  const { answer: plain } = await answerOf("/v1/ask", lean);
+  const { answer: sure } = await answerOf("/v1/ask", { ...lean, minProbability: 0.8 });
+  expect(plain.proposals[0].probabilityInside).toBeLessThan(0.8);
+  expect(sure.proposals[0].probabilityInside).toBeGreaterThanOrEqual(0.8);
+
+  const tight = { target: { kind: "box", acidGPer100Ml: [0.6, 0.64] }, minProbability: 0.9 };
+  const { status, repair } = await answerOf("/v1/repair", tight);
+  expect(status).toBe("infeasible");
+  expect(repair.conflict.map((l: { id: string }) => l.id)).toContain("chance");
+});
+
+test("swaps: every other of its role, volume for volume, and the least far first", async () => {
+  const { before, swaps, membershipBefore } = await answerOf("/v1/swaps", { ingredient: "rum-aged" });
+  const { ingredients } = await (await app.request("/v1/pantry")).json();
+  const spirits = ingredients.filter((i: { role: string }) => i.role === "spirit");
+  expect(swaps).toHaveLength(spirits.length - 1);
+  expect(membershipBefore.inside).toBe(false);
+  const distances = swaps.map((s: { signedDistance: number }) => s.signedDistance);
+  expect(distances).toEqual([...distances].sort((a, b) => a - b));
+  for (const swap of swaps) {
+    const other = ingredients.find((i: { id: string }) => i.id === swap.ingredient);
+    const lines = [
+      { ingredient: swap.ingredient, amount: 2, unit: "oz" },
+      { ingredient: "juice-lime", amount: 0.25, unit: "oz" },
+      { ingredient: "syrup-simple-1-1", amount: 1, unit: "oz" },
+    ];
+    const { placement } = await (
+      await post(app, "/v1/place", { spec: { name: "", method: "shaken", lines } })
+    ).json();
+    expect(swap.after.abvPercent, other.name).toBeCloseTo(placement.point.abvPercent, 9);
+    expect(swap.delta[2]).toBeCloseTo(placement.point.abvPercent - before.abvPercent, 9);
+  }
+  // Equal in strength and without sugar: nothing moves here, and the answer says what may.
+  const same = swaps.find((s: { delta: number[] }) => s.delta.every((d) => Math.abs(d) < 1e-9));
+  expect(same.text).toMatch(/moves nothing .* aroma/);
+});
+
+test("swaps: an ingredient that the drink does not hold is refused with those it does", async () => {
+  const problem = await readProblem(
+    await post(app, "/v1/swaps", { spec, target, ingredient: "juice-lemon" }),
+  );
+  expect(problem.errors).toEqual([
+    expect.objectContaining({
+      pointer: "#/ingredient",
+      remedy: "name one of its ingredients: rum-aged, juice-lime, syrup-simple-1-1",
+    }),
+  ]);
+});
+
+test("swaps: cautions are those of the alternatives as well", async () => {
+  const { cautions } = await answerOf("/v1/swaps", { ingredient: "syrup-simple-1-1" });
+  expect(cautions.map((c: { id: string }) => c.id)).toEqual(
+    expect.arrayContaining(["alcohol", "nuts", "honey-infants"]),
+  );
+});
+
+test.each([
+  ["a target that is no region", { target: { kind: "ratio", min: 12, max: 8 } }, "#/target/min"],
+  [
+    "a covariance that is none",
+    {
+      target: {
+        kind: "ellipsoid",
+        mean: [8, 0.7, 17],
+        covariance: [
+          [1, 2, 0],
+          [2, 1, 0],
+          [0, 0, 1],
+        ],
+        radius: 2,
+      },
+    },
+    "#/target/covariance",
+  ],
+  [
+    "a piece without a size",
+    {
+      spec: {
+        name: "",
+        method: "shaken",
+        lines: [
+          { ingredient: "rum-aged", amount: 2, unit: "oz" },
+          { ingredient: "juice-pineapple", amount: 1, unit: "piece" },
+        ],
+      },
+    },
+    "#/spec/lines/1/amount",
+  ],
+])("every answer of the solver points at %s from the root", async (_, bad, pointer) => {
+  for (const path of ["/v1/swaps", "/v1/explore", "/v1/routes", "/v1/repair", "/v1/ask", "/v1/solve"]) {
+    const extra = {
+      "/v1/swaps": { ingredient: "rum-aged" },
+      "/v1/ask": { intent: { ask: "where" } },
+      "/v1/solve": { minProbability: 0.8 },
+    }[path];
+    const problem = await readProblem(await post(app, path, { spec, target, ...bad, ...extra }));
+    expect(
+      problem.errors.map((e) => e.pointer),
+      path,
+    ).toEqual([pointer]);
+  }
 });

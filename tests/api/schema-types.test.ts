@@ -3,7 +3,13 @@ import { expectTypeOf, test } from "vitest";
 import type { PourLadderSchema, UnitIdSchema } from "../../api/schemas/amount.ts";
 import type { AnswerSchema, IntentSchema } from "../../api/schemas/ask.ts";
 import type { BenchSchema, RoundSchema } from "../../api/schemas/bench.ts";
-import type { RepairReportSchema, RouteSchema } from "../../api/schemas/explore.ts";
+import type {
+  ExplorationSchema,
+  MeasuringAdviceSchema,
+  RepairReportSchema,
+  RouteSchema,
+  SwapEffectSchema,
+} from "../../api/schemas/explore.ts";
 import type { IngredientSchema } from "../../api/schemas/ingredient.ts";
 import type { ParsedRecipeSchema } from "../../api/schemas/parse.ts";
 import type { PlacementSchema } from "../../api/schemas/placement.ts";
@@ -20,18 +26,23 @@ import type { SpecSchema } from "../../api/schemas/spec.ts";
 import type { MembershipSchema, TargetSpecSchema } from "../../api/schemas/target.ts";
 import type { TrailSchema } from "../../api/schemas/trail.ts";
 import type { Answer } from "../../engine/explore/answer.ts";
+import type { Exploration } from "../../engine/explore/explore.ts";
 import type { Intent } from "../../engine/explore/intent.ts";
 import type { RepairReport } from "../../engine/explore/repair.ts";
-import type { Route } from "../../engine/explore/routes.ts";
+import type { Route, SwapEffect } from "../../engine/explore/routes.ts";
 import type { ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
+import type { MeasuringAdvice } from "../../engine/robust/advise-measuring.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
 import type * as Engine from "../../engine/types.ts";
 
 // Checked by `tsc` (tests are part of the type check); vitest only runs the empty bodies.
-// Both directions: what the engine returns may be sent, and what a schema accepts may go in.
+// Both directions: what the engine returns may be sent, and what a schema accepts may go in. Every key is
+// made required first, or an optional one that the other side lacks would pass.
+type Full<T> = T extends object ? { [K in keyof T]-?: Full<Exclude<T[K], undefined>> } : T;
+type Extends<A, B> = [A] extends [B] ? true : false;
 type Both<Schema extends z.ZodType, Shape> = [
-  z.infer<Schema> extends Shape ? true : false,
-  Shape extends z.infer<Schema> ? true : false,
+  Extends<Full<z.infer<Schema>>, Full<Shape>>,
+  Extends<Full<Shape>, Full<z.infer<Schema>>>,
 ];
 type Same = [true, true];
 
@@ -50,6 +61,9 @@ test("every schema of an engine shape is that shape", () => {
   expectTypeOf<Both<typeof AnswerSchema, Answer>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof RouteSchema, Route>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof RepairReportSchema, RepairReport>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof ExplorationSchema, Exploration>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof MeasuringAdviceSchema, MeasuringAdvice>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof SwapEffectSchema, SwapEffect>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof TrailSchema, Engine.Trail>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof ParsedRecipeSchema, ParsedRecipe>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof RoundSchema, Engine.Round>>().toEqualTypeOf<Same>();

