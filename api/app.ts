@@ -4,7 +4,7 @@ import { requestId } from "hono/request-id";
 import { secureHeaders } from "hono/secure-headers";
 import { type Logger, pino } from "pino";
 import type { ReferenceData } from "../engine/types.ts";
-import { createCatalogue } from "./catalogue.ts";
+import { type Catalogue, createCatalogue } from "./catalogue.ts";
 import { type Compute, inThread } from "./compute/tasks.ts";
 import type { ApiContext } from "./context.ts";
 import { openApiDocument } from "./openapi.ts";
@@ -24,6 +24,8 @@ import { docsRoutes, pageRoutes, problemPages } from "./static.ts";
 
 export interface AppDeps {
   data: ReferenceData;
+  /** Default: made from `data`. */
+  catalogue?: Catalogue;
   engineVersion?: string;
   /** Default: no logs. */
   logger?: Logger;
@@ -62,7 +64,7 @@ function requestLog(logger: Logger) {
 export function createApp(deps: AppDeps) {
   const context: ApiContext = {
     data: deps.data,
-    catalogue: createCatalogue(deps.data, deps.engineVersion ?? "unversioned"),
+    catalogue: deps.catalogue ?? createCatalogue(deps.data, deps.engineVersion ?? "unversioned"),
     compute: deps.compute ?? inThread(),
   };
 

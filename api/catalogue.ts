@@ -1,4 +1,5 @@
 import { createHash } from "node:crypto";
+import { setImmediate } from "node:timers/promises";
 import type { z } from "@hono/zod-openapi";
 import { toVec } from "../engine/axes.ts";
 import { under } from "../engine/errors.ts";
@@ -32,6 +33,8 @@ export interface Catalogue {
   provenance: z.infer<typeof ProvenanceSchema>;
   drinks: PlacedDrink[];
   targets(coverage: number): { targets: TargetEntry[]; unavailable: UnavailableTarget[] };
+  /** Compute the family regions before anyone asks, letting requests in between one and the next. */
+  warm(): Promise<void>;
   /** The target a request names or spells out. */
   resolveTarget(input: TargetInput, pointer: string): FlatTarget;
   cautionsFor(ids: readonly string[]): Caution[];
@@ -160,6 +163,12 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
       targets: [...families.map((family) => familyEntry(family, coverage)), ...bands],
       unavailable,
     }),
+    warm: async () => {
+      for (const family of families) {
+        await setImmediate();
+        familyEntry(family, DEFAULT_COVERAGE);
+      }
+    },
     resolveTarget: (input, pointer) => {
       if ("kind" in input) return input;
       const coverage = input.coverage ?? DEFAULT_COVERAGE;

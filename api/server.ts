@@ -5,6 +5,7 @@ import { pino } from "pino";
 import manifest from "../package.json" with { type: "json" };
 import { loadReferenceData } from "../reference-data/load.ts";
 import { createApp } from "./app.ts";
+import { createCatalogue } from "./catalogue.ts";
 import { createPool } from "./compute/pool.ts";
 import { inThread } from "./compute/tasks.ts";
 import { readEnv } from "./env.ts";
@@ -24,9 +25,11 @@ export function startServer(entry: URL): void {
   // `npm run dev` runs the source, which a plain thread cannot load.
   const fromSource = entry.pathname.endsWith(".ts");
 
+  const data = loadReferenceData();
+  const catalogue = createCatalogue(data, manifest.version);
   const app = createApp({
-    data: loadReferenceData(),
-    engineVersion: manifest.version,
+    data,
+    catalogue,
     logger,
     // Beside this file once built (.build/api/main.js); from the source, where the build would put it.
     vizDir: fileURLToPath(new URL(fromSource ? "../.build/viz" : "../viz", entry)),
@@ -46,6 +49,7 @@ export function startServer(entry: URL): void {
     ({ address, port }) => {
       const host = address.includes(":") ? `[${address}]` : address;
       logger.info({ address, port }, `Steelyard is at http://${host}:${port}`);
+      void catalogue.warm().then(() => logger.debug("family regions ready"));
     },
   );
 

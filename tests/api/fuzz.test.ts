@@ -76,6 +76,19 @@ const spec = fc.oneof(
     method,
   }),
 );
+/** A drink that can be placed, whatever it tastes like. */
+const pourable = fc.record({
+  name: fc.constant(""),
+  method,
+  lines: fc.array(
+    fc.record({
+      ingredient: fc.constantFrom(...ids),
+      amount: fc.double({ noNaN: true, min: 0.1, max: 4 }),
+      unit: fc.constantFrom("oz", "barspoon", "g"),
+    }),
+    { minLength: 1, maxLength: 5 },
+  ),
+});
 const interval = fc.tuple(fc.option(number), fc.option(number));
 const vec = fc.tuple(number, number, number);
 const target = fc.oneof(
@@ -141,13 +154,38 @@ test("/v1/place never fails on any drink, sensible or not", async () => {
   );
 });
 
-test("/v1/solve never fails on any drink and target", async () => {
-  const route = writes.find((r) => r.path === "/v1/solve")!;
+test.each([
+  ["/v1/solve", 120],
+  ["/v1/explore", 80],
+  ["/v1/routes", 40],
+  ["/v1/repair", 40],
+])("%s never fails on any drink and target", async (path, numRuns) => {
+  const route = writes.find((r) => r.path === path)!;
+  const chance = fc.oneof({ weight: 5, arbitrary: fc.double({ noNaN: true, min: 0.05, max: 0.99 }) }, number);
+  const options = fc.record({
+    additions: fc.array(fc.constantFrom(...ids), { maxLength: 2 }),
+    minProbability: fc.option(chance, { nil: undefined }),
+  });
+  let answered = 0;
   await fc.assert(
-    fc.asyncProperty(spec, target, fc.array(ingredient, { maxLength: 2 }), async (s, t, additions) =>
-      settle(route, await post(app, "/v1/solve", { spec: s, target: t, additions, timeBudgetMs: 60 })),
-    ),
-    { numRuns: 120 },
+    fc.asyncProperty(fc.oneof(pourable, spec), target, options, async (s, t, o) => {
+      const response = await post(app, path, { spec: s, target: t, ...o, timeBudgetMs: 60 });
+      if (response.status === 200) answered += 1;
+      await settle(route, response);
+    }),
+    { numRuns },
+  );
+  expect(answered).toBeGreaterThan(numRuns / 8);
+});
+
+test("/v1/swaps never fails on any drink, and any of its ingredients", async () => {
+  const route = writes.find((r) => r.path === "/v1/swaps")!;
+  await fc.assert(
+    fc.asyncProperty(fc.oneof(pourable, spec), target, fc.nat(5), ingredient, async (s, t, i, other) => {
+      const held = "lines" in s ? s.lines[i % s.lines.length]!.ingredient : other;
+      await settle(route, await post(app, "/v1/swaps", { spec: s, target: t, ingredient: held }));
+    }),
+    { numRuns: 150 },
   );
 });
 

@@ -112,6 +112,12 @@ describe("the built server", () => {
     expect((await response.json()).errors.length).toBeGreaterThan(0);
   });
 
+  test("computes the family regions once it listens, without being asked", async () => {
+    const { log } = await start({ LOG_LEVEL: "debug" });
+    await expect.poll(log, { timeout: 10_000 }).toContain("family regions ready");
+    expect(log()).not.toContain("/v1/targets");
+  });
+
   test("says when its port is taken", async () => {
     const other = createServer().listen(0, "127.0.0.1");
     await once(other, "listening");
