@@ -90,7 +90,7 @@ export class LadderSearch {
   private readonly nodeRows: RowSet;
   private readonly steps: Float64Array;
   private nodeLimit: number;
-  private rescuing = false;
+  private outOfTime: (() => boolean) | undefined;
   private incumbent: Answer | null = null;
   private cutoff = Number.POSITIVE_INFINITY;
   private openBound = Number.POSITIVE_INFINITY;
@@ -113,6 +113,7 @@ export class LadderSearch {
     this.candidate = new Float64Array(n);
     this.nodeRows = new RowSet(n);
     this.nodeLimit = problem.nodeLimit;
+    this.outOfTime = problem.outOfTime;
     this.pools = problem.cells.map(() => []);
     for (let i = 0; i < n; i += 1) {
       this.zero[i] = problem.choices[i]!.indexOf(0);
@@ -152,7 +153,7 @@ export class LadderSearch {
   }
 
   private checkTime(): void {
-    if (this.limit === null && !this.rescuing && this.p.outOfTime?.()) this.limit = "time";
+    if (this.limit === null && this.outOfTime?.()) this.limit = "time";
   }
 
   /** Ingredients with more than one choice. */
@@ -328,15 +329,14 @@ export class LadderSearch {
     return { answer: null, level: most, open: [], bound: Number.POSITIVE_INFINITY };
   }
 
-  /** Last resort after a limit: dive for any acceptable choice with a small allowance. */
-  rescue(cells: readonly number[]): Answer | null {
+  /** Last resort after a limit: dive for any acceptable choice with a small allowance of nodes, and of time. */
+  rescue(cells: readonly number[], outOfTime?: () => boolean): Answer | null {
     const limit = this.limit;
     this.limit = null;
-    this.rescuing = true;
+    this.outOfTime = outOfTime;
     this.nodeLimit = this.nodes + RESCUE_NODES;
     const { answer } = this.best(this.movable(), cells, this.p.maxTouched, Number.POSITIVE_INFINITY, true);
     this.limit = limit;
-    this.rescuing = false;
     return answer;
   }
 

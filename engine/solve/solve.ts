@@ -17,6 +17,8 @@ const DEFAULT_COUNT = 4;
 const ALTERNATIVE_COST_FACTOR = 5;
 /** Alternatives with one more ingredient must save this share of the volume. */
 const WORTH_ONE_MORE = 0.15;
+/** After a limit without an answer, this share of the time budget may go on looking for any. */
+const RESCUE_TIME_SHARE = 0.5;
 /** Drift is minimised in steps of this many axis-scale units: less cannot be tasted. */
 const DRIFT_STEP = 0.1;
 
@@ -82,8 +84,7 @@ export function solve(request: SolveRequest): SolveResult {
     };
   }
 
-  const rescued = answer ?? search.rescue(search.live);
-  const found = rescued ?? null;
+  const found = answer ?? search.rescue(search.live, timer(request, RESCUE_TIME_SHARE));
   const cost = found?.cost ?? Number.POSITIVE_INFINITY;
   const proved = limit === null;
   const touchedProved = isLexicographic(problem.measure) ? (found?.touched ?? 0) : 0;
@@ -125,6 +126,13 @@ export function solve(request: SolveRequest): SolveResult {
 function fewest(problem: Problem, search: LadderSearch): Outcome {
   const { answer, level, open, bound } = search.fewest();
   return { answer, bound: { touched: level, cost: bound }, problem, search, open };
+}
+
+/** Whether this share of the request's time budget has passed since now; undefined without one. */
+function timer({ now, timeBudgetMs }: SolveRequest, share: number): (() => boolean) | undefined {
+  if (now === undefined || timeBudgetMs === undefined) return undefined;
+  const end = now() + share * timeBudgetMs;
+  return () => now() >= end;
 }
 
 /** Least weighted change, any number of ingredients up to the limit. */
