@@ -16,7 +16,9 @@ afterAll(() => site?.close());
 /** Serious and critical findings, one line each. */
 async function scan(page: Page): Promise<string[]> {
   await page.evaluate(AXE);
-  const results = (await page.evaluate("axe.run(document, { resultTypes: ['violations'] })")) as AxeResults;
+  const results = (await page.evaluate(
+    "axe.run(document, { resultTypes: ['violations'], rules: { 'target-size': { enabled: true } } })",
+  )) as AxeResults;
   return results.violations
     .filter((violation) => violation.impact === "serious" || violation.impact === "critical")
     .map((v) => `${v.id}: ${v.help} (${v.nodes.length}) ${v.nodes[0]?.html.slice(0, 160)}`);
@@ -25,6 +27,7 @@ async function scan(page: Page): Promise<string[]> {
 const SIZES = [
   { name: "desktop", width: 1280, height: 800 },
   { name: "phone", width: 390, height: 844 },
+  { name: "small phone", width: 360, height: 740 },
 ] as const;
 
 describe.each(["light", "dark"] as const)("in %s", (scheme) => {
@@ -37,9 +40,13 @@ describe.each(["light", "dark"] as const)("in %s", (scheme) => {
       // Everything open and answered: the state with the most on the page.
       await page.locator("#ask-button").click();
       await page.locator("#proposals li.card, #proposals .infeasible p").first().waitFor();
+      await page.getByRole("button", { name: "Compare a swap" }).click();
+      await page.locator(".route-table").waitFor();
+      await page.getByRole("button", { name: "Table of points" }).click();
       await page.evaluate(() => {
         for (const box of document.querySelectorAll("details")) box.open = true;
       });
+      await page.locator(".line-swaps tbody tr").first().waitFor();
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
       expect(await scan(page)).toEqual([]);
       expect(troubles).toEqual([]);
@@ -58,6 +65,20 @@ describe.each(["light", "dark"] as const)("in %s", (scheme) => {
       await context.close();
     },
   );
+});
+
+test("nothing glides or swings for those who asked for less motion", async () => {
+  const still = await visit(site);
+  const moving = await visit(site, "/", { motion: "no-preference" });
+  const motion = ({ page }: typeof still) =>
+    page.evaluate(() => [
+      getComputedStyle(document.documentElement).scrollBehavior,
+      getComputedStyle(document.querySelector(".beam-arm")!).transitionDuration,
+    ]);
+  expect(await motion(still)).toEqual(["auto", "0s"]);
+  expect(await motion(moving)).toEqual(["smooth", "0.25s"]);
+  await still.context.close();
+  await moving.context.close();
 });
 
 test("the manual theme switch wins over the system's", async () => {

@@ -103,12 +103,17 @@ export interface Visit {
 export async function visit(
   { browser, origin }: Site,
   path = "/",
-  options: { width?: number; height?: number; scheme?: "light" | "dark" } = {},
+  options: {
+    width?: number;
+    height?: number;
+    scheme?: "light" | "dark";
+    motion?: "reduce" | "no-preference";
+  } = {},
 ): Promise<Visit> {
   const context = await browser.newContext({
     viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
     colorScheme: options.scheme ?? "light",
-    reducedMotion: "reduce",
+    reducedMotion: options.motion ?? "reduce",
   });
   const page = await context.newPage();
   const troubles: string[] = [];

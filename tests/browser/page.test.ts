@@ -352,6 +352,103 @@ describe("the bench in a browser", () => {
     await context.close();
   });
 
+  test("a line's swaps say what each moves, an equal one moves nothing, and trying one does what was said", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    await page.getByLabel("Swaps for Aged rum").click();
+    const rows = page.locator(".line-swaps[open] tbody tr");
+    await rows.first().waitFor();
+    expect(await page.locator(".line-swaps[open]").textContent()).toContain("moves nothing here");
+    const white = rows.filter({ hasText: "White rum (40 % vol)" });
+    expect(await white.locator("td").first().textContent()).toBe("moves nothing here");
+    const strong = rows.filter({ hasText: "Overproof rum" });
+    const rise = Number((await strong.locator("td").nth(2).textContent())?.replace("+", ""));
+    expect(rise).toBeGreaterThan(2);
+    const before = await reading(page);
+    await strong.getByRole("button", { name: /^Try it: Overproof rum/ }).click();
+    await page.locator('li[data-ingredient="rum-overproof-63"]').waitFor();
+    const after = await reading(page);
+    expect(after.abv - before.abv).toBeCloseTo(rise, 0);
+    expect(await page.locator('li[data-ingredient="rum-overproof-63"] .line-top .amount').inputValue()).toBe(
+      "2 oz",
+    );
+    // The list stays open in the new line, with the focus, so that the next can be tried.
+    await page.locator('li[data-ingredient="rum-overproof-63"] .line-swaps[open] tbody tr').first().waitFor();
+    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(
+      /^Swaps for Overproof rum/,
+    );
+    await page.getByRole("button", { name: "Undo" }).click();
+    expect(await reading(page)).toEqual(before);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("where measuring beats pouring it says so, takes the figure, and calls the old answer old", async () => {
+    // A band of acid narrower than the doubt of the lime: no pour can be sure of it.
+    const { page, context, troubles } = await visit(
+      site,
+      "/#v=1&n=Narrow&m=shaken&l=rum-aged:2oz&l=juice-lime:0.75oz&l=syrup-simple-1-1:0.75oz&t=box:..,0.9..1,..&u=oz&k=us-jigger",
+    );
+    await page.locator("#ask-first").click();
+    const advice = page.locator("#proposals .advice");
+    await advice.first().waitFor();
+    expect(await advice.first().textContent()).toMatch(/Titrate your fresh lime juice/);
+    await advice.first().getByRole("button", { name: "Enter my figure" }).click();
+    expect(await page.evaluate(() => document.activeElement?.getAttribute("data-own"))).toBe("acid");
+    const doubt = async () => Number((await page.locator(".axis .sd").nth(1).textContent())?.slice(2));
+    const before = await doubt();
+    await page.keyboard.type("6.2");
+    await page.keyboard.press("Enter");
+    await page.getByRole("button", { name: "Ask again" }).waitFor();
+    expect(await doubt()).toBeLessThan(before / 2);
+    expect(await page.locator("#proposals .take").first().isDisabled()).toBe(true);
+    await page.getByRole("button", { name: "Ask again" }).click();
+    await page.waitForFunction(
+      () => document.querySelector("#proposals")?.getAttribute("data-stale") === "false",
+    );
+    await page.locator("#proposals li.card").first().waitFor();
+    expect(await page.locator("#proposals .take").first().isDisabled()).toBe(false);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("the map comes near when ways in appear, points at what it leaves out, and goes back when one is taken", async () => {
+    const { page, context, troubles } = await visit(site);
+    const edges = page.locator('#map .m-panel[data-panel="sugar-acid"] .m-edge');
+    const numbers = () => page.locator("#map .rail-number").allTextContents();
+    expect(await edges.count()).toBe(0);
+    const far = await numbers();
+    await page.locator("#ask-first").click();
+    await page.locator("#map .m-mark-ghost").first().waitFor();
+    await page.waitForFunction(() => document.querySelectorAll("#map .m-edge").length > 0);
+    expect(await numbers()).not.toEqual(far);
+    expect(await edges.locator("text").allTextContents()).toContain("1");
+    await page.locator("#proposals li.card").first().getByRole("button", { name: /^Take/ }).click();
+    await page.waitForFunction(() => document.querySelectorAll("#map .m-edge").length === 0);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("while an amount is being dragged the names on the map stay where they are", async () => {
+    const { page, context, troubles } = await visit(site);
+    const names = () =>
+      page
+        .locator('#map .m-panel[data-panel="sugar-acid"] .m-name text')
+        .evaluateAll((texts) =>
+          texts.map((t) => `${t.textContent} ${t.getAttribute("x")} ${t.getAttribute("y")}`).sort(),
+        );
+    const before = await names();
+    expect(before.length).toBeGreaterThan(3);
+    const slider = page.getByLabel("Lime juice, fresh, slide to change");
+    const seen: string[][] = [];
+    for (let i = 0; i < 4; i += 1) {
+      await slider.press("ArrowRight");
+      seen.push(await names());
+    }
+    for (const now of seen) expect(now).toEqual(before);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
   test("the books are open: every figure with its source, reachable from the line", async () => {
     const { page, context, troubles } = await visit(site, "/sources.html#juice-lime");
     const lime = page.locator("#juice-lime");

@@ -2,6 +2,7 @@ import type { Intent } from "../../engine/explore/intent.ts";
 import type { Proposal } from "../../engine/types.ts";
 import type { Context } from "../panels/context.ts";
 import type { Request, Solver } from "../solver-client.ts";
+import { questionOf } from "../state/store.ts";
 
 const TIME_BUDGET_MS = 4000;
 const PROPOSALS_WANTED = 5;
@@ -51,6 +52,7 @@ export async function askNow(context: Context, solver: Solver): Promise<void> {
   const { store, announce } = context;
   const request = requestOf(context);
   if (!request) return;
+  const to = questionOf(store.get());
   store.set({ asking: "explore", askProblem: null, reply: null, questionProblem: null });
   const reply = await solver.ask({ kind: "explore", request });
   if (reply === null) return;
@@ -70,7 +72,7 @@ export async function askNow(context: Context, solver: Solver): Promise<void> {
   };
   store.set({
     asking: null,
-    answer: { forSpec: request.spec, found: { ...result, proposals, repair }, milliseconds, routes: null },
+    answer: { to, found: { ...result, proposals, repair }, milliseconds, routes: null },
     focusedProposal: proposals[0]?.id ?? null,
   });
   announce(
@@ -124,6 +126,7 @@ export async function askQuestion(
   const { store, announce } = context;
   const request = requestOf(context);
   if (!request) return store.set({ questionProblem: "Choose a range beside the map first." });
+  const to = questionOf(store.get());
   store.set({ asking: "question", questionProblem: null });
   const reply = await solver.ask({ kind: "question", intent, request });
   if (reply === null) return;
@@ -135,7 +138,7 @@ export async function askQuestion(
   const proposals = reply.result.proposals.map((proposal, i) => renamed(proposal, `reply-${i + 1}`));
   store.set({
     asking: null,
-    reply: { forSpec: request.spec, echo, answer: { ...reply.result, proposals } },
+    reply: { to, echo, answer: { ...reply.result, proposals } },
     focusedProposal: proposals[0]?.id ?? store.get().focusedProposal,
   });
   announce(reply.result.text);

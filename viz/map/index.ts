@@ -52,7 +52,8 @@ const NAV_KEYS: readonly string[] = [
   "End",
 ];
 const HINT =
-  "Arrow keys follow the trail; Page Up and Page Down go between rounds, proposals and references; Enter chooses; + and − zoom, 0 shows all. By mouse: Ctrl + wheel zooms, dragging pans.";
+  "Point at a mark to read it, click to choose it; Ctrl + wheel zooms, dragging pans. By keyboard: arrows follow the trail, Page Up and Page Down go between rounds, proposals and classics, Enter chooses, + and − zoom, 0 shows all.";
+const TOUCH_HINT = "Tap a mark to read it, and again to choose it. Two fingers zoom and pan.";
 
 let instances = 0;
 
@@ -115,7 +116,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
   const key = root.append("details").attr("class", "map-key").property("open", true);
   key.append("summary").text("Key to the map");
   const keySvg = key.append("svg").attr("class", "map-picture").attr("aria-hidden", "true") as unknown as Svg;
-  root.append("p").attr("class", "map-hint").attr("id", `${idPrefix}-hint`).text(HINT);
+  const hint = root.append("p").attr("class", "map-hint").attr("id", `${idPrefix}-hint`);
   const tableHost = root
     .append("div")
     .attr("class", "map-table-host")
@@ -150,7 +151,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
   });
   button(views, "−", "Zoom out", () => zoomBy(1 / 1.6));
   button(views, "+", "Zoom in on the chosen point", () => zoomBy(1.6));
-  const tableToggle = button(extras, "Table of points", "Table of points", () => {
+  const tableToggle = button(extras, "Table", "Table of points", () => {
     tableOpen = !tableOpen;
     render();
   })
@@ -416,6 +417,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     const narrow = width < WIDE_FROM_PX;
     tabs.property("hidden", !narrow);
     key.property("hidden", !narrow);
+    hint.text(narrow && matchMedia("(hover: none)").matches ? TOUCH_HINT : HINT);
     if (narrow) drawKey(keySvg, s, width);
     tabButtons.attr("aria-pressed", (id) => String(id === shown));
     fitDrink.property("disabled", !s.hand);

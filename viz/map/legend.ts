@@ -31,12 +31,12 @@ function entriesOf(scene: Scene): Entry[] {
     entries.push(
       {
         key: "slice",
-        text: `in range (${model.targetLabel}) while the third number stays as it is`,
+        text: `${model.targetLabel}, with the third number as it is`,
         sample: (g) => path(g, "slice", "M-14,-7H14V7H-14Z"),
       },
       {
         key: "shadow",
-        text: "in range only if the third number changes too",
+        text: "its reach when the third number changes too",
         sample: (g, s) => {
           path(g, "shadow", "M-14,-7H14V7H-14Z").style("fill", `url(#${s.idPrefix}-hatch)`);
         },

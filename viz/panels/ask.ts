@@ -158,8 +158,7 @@ export function askPanel(
     summary.textContent = noTarget
       ? "Choose a range beside the map first."
       : [
-          `Range: ${derived.target?.label}.`,
-          `Pours: ${derived.ladder.name}.`,
+          `Into ${derived.target?.label}, with pours of ${derived.ladder.name}.`,
           locked > 0 ? `${locked} locked.` : null,
           ask.maxTouched ? `Touching at most ${ask.maxTouched}.` : null,
           ask.maxFinishedMl ? `Glass limit ${volumeWords(ask.maxFinishedMl, state.units)}.` : null,

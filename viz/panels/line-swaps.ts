@@ -1,4 +1,5 @@
 import type { SwapEffect } from "../../engine/explore/routes.ts";
+import { swapIngredient } from "../../engine/explore/swap-ingredient.ts";
 import { button, el, fill } from "../dom.ts";
 import { requestOf } from "../edit/ask-now.ts";
 import type { Solver } from "../solver-client.ts";
@@ -34,11 +35,11 @@ export function createLineSwaps(
 
   const tryIt = (effect: SwapEffect) => {
     const from = derive().pantry.get(ingredient)?.name ?? ingredient;
-    const { spec } = store.get();
-    const lines = spec.lines.map((line) =>
-      line.ingredient === ingredient ? { ...line, ingredient: effect.ingredient } : line,
-    );
-    store.edit({ spec: { ...spec, lines } });
+    const { spec, unitSettings } = store.get();
+    const { pantry, ladder } = derive();
+    store.edit({
+      spec: swapIngredient({ spec, pantry, ladder, unitSettings }, ingredient, effect.ingredient),
+    });
     announce(`${effect.name} in place of ${from}, the same amount. Undo brings it back.`);
     // The line is another one now; its list opens in its place, so that the next can be tried.
     queueMicrotask(() => {
@@ -113,7 +114,7 @@ function swapList(
         {},
         button("Try it", () => tryIt(effect), {
           class: "quiet",
-          "aria-label": `Try ${effect.name} in its place`,
+          "aria-label": `Try it: ${effect.name}`,
         }),
       ),
     );

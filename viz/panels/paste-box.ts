@@ -1,10 +1,13 @@
 import { formatQuantity } from "../../engine/amounts/format-amount.ts";
-import type { ParsedLine } from "../../engine/recipe/parse-recipe.ts";
+import type { ParsedLine, ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
 import { parseRecipe } from "../../engine/recipe/parse-recipe.ts";
 import type { SpecLine } from "../../engine/types.ts";
 import { button, el, field, fill, uniqueId } from "../dom.ts";
+import { reasonOf } from "../state/derived.ts";
 import type { Context } from "./context.ts";
 
+/** A pantry item this near to the best match might be the one that was meant. */
+const CLOSE_SCORE = 0.1;
 const EXAMPLE = "2 oz aged rum\n3/4 oz pineapple juice\n1/2 oz lime\n1/3 oz maple syrup";
 
 /** Paste a spec; see line by line what was read, choose where it was unsure, then use it. */
@@ -20,7 +23,12 @@ export function createPasteBox({ store, derive, announce }: Context): HTMLElemen
   const read = () => {
     chosen.clear();
     const { pantry } = derive();
-    const parsed = parseRecipe(text.value, pantry, { unitSettings: store.get().unitSettings });
+    let parsed: ParsedRecipe;
+    try {
+      parsed = parseRecipe(text.value, pantry, { unitSettings: store.get().unitSettings });
+    } catch (error) {
+      return fill(outcome, el("p", { class: "line-error", role: "alert" }, reasonOf(error)));
+    }
     const rows = parsed.lines.filter((line) => line.status !== "blank");
     if (rows.length === 0) {
       fill(outcome, el("p", { class: "hint" }, "Nothing to read yet: one ingredient a line, amount first."));
@@ -30,14 +38,14 @@ export function createPasteBox({ store, derive, announce }: Context): HTMLElemen
       "Use these lines",
       () => {
         const lines = rows.flatMap((row): SpecLine[] => {
-          if (row.status === "read" && row.line) return [row.line];
           const ingredient = chosen.get(row.lineNumber);
+          if (row.status === "read" && row.line) return [{ ...row.line, ...(ingredient && { ingredient }) }];
           return row.status === "choose" && row.line && ingredient ? [{ ...row.line, ingredient }] : [];
         });
         const { spec } = store.get();
         const { dilution: _, ...kept } = spec;
         store.edit({
-          spec: { ...kept, method: parsed.method ?? spec.method, lines },
+          spec: { ...kept, name: parsed.title ?? spec.name, method: parsed.method ?? spec.method, lines },
           rules: {},
           answer: null,
           focusedProposal: null,
@@ -97,31 +105,37 @@ function pasteLine(
   const amount = row.line ? formatQuantity(row.line.amount, row.line.unit) : "";
   const notes = row.assumptions.length > 0 ? el("span", { class: "hint" }, row.assumptions.join("; ")) : null;
   const raw = el("span", { class: "raw" }, row.raw.trim());
-  if (row.status === "read" && row.line) {
-    return el(
-      "li",
-      { class: "read" },
-      raw,
-      el(
-        "span",
-        { class: "as" },
-        `read: ${amount} ${pantry.get(row.line.ingredient)?.name ?? row.line.ingredient}`,
-      ),
-      notes,
-    );
-  }
-  if (row.status === "choose") {
-    const id = uniqueId("choose");
+  const id = uniqueId("choose");
+  const choiceOf = (candidates: ParsedLine["candidates"]) => {
     const choice = el("select", { id });
-    choice.append(el("option", { value: "" }, "Leave it out"));
-    for (const candidate of row.candidates) {
-      choice.append(el("option", { value: candidate.ingredient }, candidate.name));
-    }
+    choice.append(...candidates.map(({ ingredient, name }) => el("option", { value: ingredient }, name)));
     choice.addEventListener("change", () => {
       if (choice.value === "") chosen.delete(row.lineNumber);
       else chosen.set(row.lineNumber, choice.value);
       refresh();
     });
+    return choice;
+  };
+  if (row.status === "read" && row.line) {
+    const rivals = row.candidates.filter(
+      ({ score }) => score >= (row.candidates[0]?.score ?? 0) - CLOSE_SCORE,
+    );
+    const name = pantry.get(row.line.ingredient)?.name ?? row.line.ingredient;
+    return rivals.length > 1
+      ? el(
+          "li",
+          { class: "read" },
+          raw,
+          el("label", { for: id, class: "as" }, `read: ${amount} of`),
+          choiceOf(rivals),
+          notes,
+        )
+      : el("li", { class: "read" }, raw, el("span", { class: "as" }, `read: ${amount} ${name}`), notes);
+  }
+  if (row.status === "choose") {
+    const choice = choiceOf(row.candidates);
+    choice.prepend(el("option", { value: "" }, "Leave it out"));
+    choice.value = "";
     return el(
       "li",
       { class: "choose" },

@@ -10,8 +10,15 @@ import type { Context } from "./context.ts";
 
 const AXIS_NAMES = ["Sugar", "Acid", "Alcohol"] as const;
 
-/** One proposal as a card: what to pour, where it goes, how sure, why; it can be shown and taken. */
-export function proposalCard(context: Context, proposal: Proposal, title = proposal.name): HTMLLIElement {
+/**
+ * One proposal as a card: what to pour, where it goes, how sure, why; it can be shown and taken.
+ * `compared`: it stands among rivals, so that what it is best at means something.
+ */
+export function proposalCard(
+  context: Context,
+  proposal: Proposal,
+  { title = proposal.name, compared = false }: { title?: string; compared?: boolean } = {},
+): HTMLLIElement {
   const { store } = context;
   const before = toVec(proposal.before);
   const after = toVec(proposal.after);
@@ -69,7 +76,7 @@ export function proposalCard(context: Context, proposal: Proposal, title = propo
       : el("p", {}, el("b", {}, inHundred(proposal.probabilityInside)), " real glasses would be in range"),
     el("p", { class: "card-facts" }, facts.filter(Boolean).join(" · ")),
     el("p", { class: "why" }, proposal.why),
-    proposal.bestAt.length > 0
+    compared && proposal.bestAt.length > 0
       ? el(
           "ul",
           { class: "tags", "aria-label": "Of these, best for" },

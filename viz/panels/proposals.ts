@@ -1,14 +1,16 @@
 import { toVec } from "../../engine/axes.ts";
-import { button, el, fill } from "../dom.ts";
-import { askRoutes } from "../edit/ask-now.ts";
+import type { Route } from "../../engine/explore/routes.ts";
+import { button, el, fill, setText } from "../dom.ts";
+import { askNow, askRoutes } from "../edit/ask-now.ts";
 import type { Solver } from "../solver-client.ts";
 import type { Derived } from "../state/derived.ts";
-import type { Answer, State } from "../state/store.ts";
+import { type Answer, isFresh, type State } from "../state/store.ts";
 import { glassesInHundred } from "../words/facts.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context } from "./context.ts";
 import { markOffers, proposalCard } from "./proposal-card.ts";
 import { routeTable } from "./route-table.ts";
+import { openFigure } from "./spec-line.ts";
 
 const AXIS_NAMES = ["sugar", "acid", "alcohol"] as const;
 
@@ -19,16 +21,31 @@ export function proposalsPanel(
   solver: Solver,
 ): (state: State, derived: Derived) => void {
   const status = el("p", { class: "answer-status", id: "answer-status" });
+  const again = button("", () => askNow(context, solver), { class: "again" });
   const cards = el("ol", { class: "cards" });
   const repair = el("div", { class: "infeasible" });
   const compare = button("Compare a swap, a syrup, an acid, a method", () => askRoutes(context, solver));
   const routes = el("div", { class: "routes" });
+  const measure = el("div", { class: "measure-first" });
   const more = el("div", { class: "answer-more" });
   let rendered: Answer | null | undefined;
-  fill(host, el("h2", { id: "proposals-title" }, "Ways in"), status, cards, repair, routes, more);
+  fill(
+    host,
+    el("h2", { id: "proposals-title" }, "Ways in"),
+    status,
+    again,
+    cards,
+    measure,
+    repair,
+    routes,
+    more,
+  );
 
   const render = (answer: Answer | null) => {
-    fill(cards, ...(answer?.found.proposals.map((proposal) => proposalCard(context, proposal)) ?? []));
+    const proposals = answer?.found.proposals ?? [];
+    const compared = proposals.length > 1;
+    fill(cards, ...proposals.map((proposal) => proposalCard(context, proposal, { compared })));
+    fill(measure, ...(answer ? measureFirst(context, answer) : []));
     fill(repair, ...(answer ? whyNot(context, answer) : []));
     repair.hidden = repair.childElementCount === 0;
     fill(routes, ...(answer ? otherKinds(context, answer, compare) : []));
@@ -37,13 +54,16 @@ export function proposalsPanel(
 
   return (state, derived) => {
     const { answer } = state;
-    const stale = answer !== null && answer.forSpec !== state.spec;
+    const stale = answer !== null && !isFresh(answer, state);
     host.dataset.stale = String(stale);
     if (answer !== rendered) {
       rendered = answer;
       render(answer);
     }
     compare.disabled = state.asking !== null || stale;
+    for (const take of host.querySelectorAll<HTMLButtonElement>(".take")) take.disabled = stale;
+    again.hidden = state.asking === "explore" || derived.target === null || (answer !== null && !stale);
+    setText(again, stale ? "Ask again" : "Find the ways in");
     status.textContent =
       state.asking === "explore"
         ? "Working it out…"
@@ -51,9 +71,9 @@ export function proposalsPanel(
           ? `That could not be asked. ${state.askProblem}`
           : answer
             ? stale
-              ? "The spec has changed since this answer: ask again, or undo."
+              ? "Something has changed since this answer: ask again, or undo."
               : statusWords(answer, derived.target?.label ?? "range")
-            : "Press “Bring it into range”: the least changes of your pours that do it appear here, and on the map.";
+            : "The least changes of your pours that bring the drink into range appear here, and on the map.";
     markOffers(host, state);
   };
 }
@@ -103,7 +123,7 @@ function whyNot(context: Context, answer: Answer): (HTMLElement | null)[] {
           { class: "cards" },
           ...repair.repairs
             .slice(0, 6)
-            .map((entry) => proposalCard(context, entry.proposal, entry.text.split(": then ")[0])),
+            .map((entry) => proposalCard(context, entry.proposal, { title: entry.title })),
         )
       : null,
   ];
@@ -116,22 +136,50 @@ function otherKinds(context: Context, answer: Answer, compare: HTMLElement): (HT
   const reached = answer.routes.flatMap((route) =>
     route.proposal ? [{ ...route, proposal: route.proposal }] : [],
   );
-  const missed = answer.routes.filter((route) => route.proposal === null);
+  const without = answer.routes.filter((route) => route.proposal === null);
+  // An addition that its own least change leaves out is no failure: pouring what is there is the smaller change.
+  const unused = without.filter((route) => route.status === "optimal");
+  const missed = without.filter((route) => route.status !== "optimal");
+  const names = (list: readonly Route[]) => list.map((route) => route.name).join("; ");
   return [
     el("h3", {}, "By another kind of change"),
     reached.length > 0
       ? routeTable(context, reached)
       : el("p", { class: "hint" }, "None of them gets there within these limits."),
-    missed.length > 0
-      ? el("p", { class: "hint" }, `Does not get there: ${missed.map((route) => route.name).join("; ")}.`)
+    missed.length > 0 ? el("p", { class: "hint" }, `Does not get there: ${names(missed)}.`) : null,
+    unused.length > 0
+      ? el("p", { class: "hint" }, `No help, pouring what is there is the smaller change: ${names(unused)}.`)
       : null,
   ];
 }
 
-/** What is behind the answer: what to measure, prices of the limits and the certificate. */
+/** What to measure, where that would do more than pouring, with the way to enter the figure. */
+function measureFirst({ store }: Context, { found }: Answer): (HTMLElement | null)[] {
+  if (found.advice.length === 0) return [];
+  const about =
+    found.solved.status === "already_inside" ? "For the drink as it stands" : "For the first way in, A";
+  return [
+    el("h3", {}, "Measuring would do more than pouring"),
+    el("p", { class: "hint" }, `${about}:`),
+    ...found.advice.map(({ doubt, text }) => {
+      const [, ingredient, quantity] = /^(.+):(sugar|acid|abv)$/.exec(doubt) ?? [];
+      const mine = store.get().spec.lines.some((line) => line.ingredient === ingredient);
+      return el(
+        "div",
+        { class: "advice" },
+        el("p", {}, text),
+        ingredient && quantity && mine
+          ? button("Enter my figure", () => openFigure(ingredient, quantity), { class: "quiet" })
+          : null,
+      );
+    }),
+  ];
+}
+
+/** What is behind the answer: what each limit costs, and the certificate. */
 function behind(answer: Answer): HTMLElement[] {
-  const { solved: result, advice } = answer.found;
-  const out: HTMLElement[] = advice.map(({ text }) => el("p", { class: "advice" }, text));
+  const { solved: result } = answer.found;
+  const out: HTMLElement[] = [];
   if (result.status === "already_inside") return out;
   const prices = result.continuous?.multipliers.filter((multiplier) => multiplier.value > 0) ?? [];
   if (prices.length > 0) {
@@ -149,7 +197,15 @@ function behind(answer: Answer): HTMLElement[] {
     el(
       "details",
       {},
-      el("summary", {}, certificate.proved ? "Why nothing smaller works" : "How far the search got"),
+      el(
+        "summary",
+        {},
+        result.status === "infeasible"
+          ? "Why nothing works"
+          : certificate.proved
+            ? "Why nothing smaller works"
+            : "How far the search got",
+      ),
       el(
         "ul",
         {},
@@ -159,7 +215,9 @@ function behind(answer: Answer): HTMLElement[] {
         "p",
         { class: "hint" },
         `${(answer.milliseconds / 1000).toFixed(answer.milliseconds < 100 ? 3 : 1)} s, ${certificate.nodes} steps of search, ${certificate.evaluations} drinks worked out, gap ${certificate.gap.toFixed(2)}.${
-          certificate.assumptions.length > 0 ? ` Assumes: ${certificate.assumptions.join("; ")}.` : ""
+          certificate.assumptions.length > 0
+            ? ` Assumes: ${certificate.assumptions.map((text) => text.replace(/\.$/, "")).join("; ")}.`
+            : ""
         }`,
       ),
     ),

@@ -7,7 +7,7 @@ import { askQuestion } from "../edit/ask-now.ts";
 import { takeSpec } from "../edit/take-proposal.ts";
 import type { Solver } from "../solver-client.ts";
 import type { Derived } from "../state/derived.ts";
-import type { Reply, State } from "../state/store.ts";
+import { isFresh, type Reply, type State } from "../state/store.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context } from "./context.ts";
 import { markOffers, proposalCard } from "./proposal-card.ts";
@@ -212,7 +212,7 @@ export function questionPanel(
     }
     problem.textContent = state.questionProblem ?? "";
     problem.hidden = state.questionProblem === null;
-    const reply = state.reply?.forSpec === state.spec ? state.reply : null;
+    const reply = state.reply && isFresh(state.reply, state) ? state.reply : null;
     host.setAttribute("aria-busy", String(state.asking === "question"));
     if (reply !== rendered) {
       rendered = reply;
@@ -229,7 +229,7 @@ function replyWords(context: Context, { echo, answer }: Reply): (HTMLElement | n
   return [
     el("p", { class: "hint" }, `Read as: ${echo}`),
     el("p", { class: "reply-text" }, answer.text),
-    answer.after
+    answer.after && answer.proposals.length === 0
       ? el("p", { class: "hint" }, `Now ${point(toVec(answer.before))}. Then ${point(toVec(answer.after))}.`)
       : null,
     answer.proposals.length > 0

@@ -48,6 +48,7 @@ export function routeTable(
               "td",
               {},
               button("Take", () => takeProposal(context, proposal.id), {
+                class: "take",
                 "aria-label": `Take “${name}” as a new round`,
               }),
             ),

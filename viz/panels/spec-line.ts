@@ -197,7 +197,7 @@ export function createSpecLine(
     handlers.price(Number.isFinite(value) && value >= 0 ? value : null);
   });
   const own = (key: keyof Measured, what: string) => {
-    const input = el("input", { type: "text", inputmode: "decimal", autocomplete: "off" });
+    const input = el("input", { type: "text", inputmode: "decimal", autocomplete: "off", "data-own": key });
     input.addEventListener("change", () => {
       const { [key]: _, ...rest } = model.measured;
       const text = input.value.trim().replace(",", ".");
@@ -349,6 +349,18 @@ export function createSpecLine(
       }
     },
   };
+}
+
+/** Open a line's details at the field for the user's own figure (sugar, acid or abv), from anywhere on the page. */
+export function openFigure(ingredient: string, quantity: string): void {
+  const more = document.querySelector<HTMLDetailsElement>(
+    `li.line[data-ingredient="${CSS.escape(ingredient)}"] .line-more`,
+  );
+  if (!more) return;
+  more.open = true;
+  const input = more.querySelector<HTMLInputElement>(`[data-own="${quantity}"]`);
+  input?.scrollIntoView({ block: "center" });
+  input?.focus({ preventScroll: true });
 }
 
 /** "Per 100 mL: 8.9 g sugars, 4.60 g acids as citric." */

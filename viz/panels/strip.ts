@@ -29,7 +29,7 @@ export const strip: Panel = (host) => {
       el("a", { href: "#spec" }, "Spec"),
       el("a", { href: "#ask" }, "Ask"),
       el("a", { href: "#map" }, "Map"),
-      el("a", { href: "#proposals" }, "Ways in"),
+      el("a", { href: "#proposals" }, "Ways"),
     ),
   );
   const watched = document.getElementById("readout");

@@ -131,10 +131,10 @@ function describePart(
       const made = familyTarget(points, part.coverage);
       const percent = Math.round(part.coverage * 100);
       const usual = part.coverage === USUAL_COVERAGE;
-      const label = `${family?.name ?? part.family} range${usual ? "" : ` (${percent} %)`}`;
+      const name = `${family?.name ?? part.family}${usual ? "" : ` (${percent} %)`}`;
       return {
-        spec: { ...made.target, name: label },
-        label,
+        spec: { ...made.target, name },
+        label: `the ${family?.name ?? part.family} range${usual ? "" : ` (${percent} %)`}`,
         note: `${family?.name ?? part.family}: made from the ${made.n} classics of this family. ${made.note}`,
       };
     }
@@ -215,7 +215,11 @@ export function createDerive(data: PageData): (state: State) => Derived {
       const spec: TargetSpec =
         described.length === 1
           ? described[0]!.spec
-          : { kind: "intersection", name: label, parts: described.map((entry) => entry.spec) };
+          : {
+              kind: "intersection",
+              name: described.map((entry) => entry.spec.name).join(" and "),
+              parts: described.map((entry) => entry.spec),
+            };
       return {
         compiled: compileTarget(spec),
         spec,

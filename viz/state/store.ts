@@ -1,7 +1,7 @@
 import type { Answer as QuestionAnswer } from "../../engine/explore/answer.ts";
 import type { Exploration } from "../../engine/explore/explore.ts";
 import type { Route } from "../../engine/explore/routes.ts";
-import type { Bench, Proposal, Spec } from "../../engine/types.ts";
+import type { Bench, Proposal } from "../../engine/types.ts";
 import type { View } from "./view.ts";
 
 /** A message for the user that stays until dismissed or replaced. */
@@ -10,9 +10,21 @@ export interface Notice {
   text: string;
 }
 
-/** The last answer, kept with the spec it answers so that a stale one can be told apart. */
+/** Everything an answer rests on, to be compared by identity. */
+export function questionOf(state: State): readonly unknown[] {
+  const { spec, rules, target, ask, ladder, units, unitSettings, measured, prices } = state;
+  return [spec, rules, target, ask, ladder, units, unitSettings, measured, prices];
+}
+
+/** Whether an answer is still the answer to what is on the bench. */
+export function isFresh(answer: { to: readonly unknown[] }, state: State): boolean {
+  const now = questionOf(state);
+  return answer.to.every((part, i) => part === now[i]);
+}
+
+/** The last answer, kept with what it answers so that a stale one can be told apart. */
 export interface Answer {
-  forSpec: Spec;
+  to: readonly unknown[];
   found: Exploration;
   milliseconds: number;
   /** Other kinds of change, compared; null until asked for. */
@@ -21,7 +33,7 @@ export interface Answer {
 
 /** The last plain question, what it was read as, and its answer. */
 export interface Reply {
-  forSpec: Spec;
+  to: readonly unknown[];
   echo: string;
   answer: QuestionAnswer;
 }
@@ -44,8 +56,8 @@ export interface State extends View {
 
 /** Every proposal on offer for the spec on the bench, in the order shown. */
 export function offers(state: State): Proposal[] {
-  const answer = state.answer?.forSpec === state.spec ? state.answer : null;
-  const reply = state.reply?.forSpec === state.spec ? state.reply : null;
+  const answer = state.answer && isFresh(state.answer, state) ? state.answer : null;
+  const reply = state.reply && isFresh(state.reply, state) ? state.reply : null;
   return [
     ...(answer?.found.proposals ?? []),
     ...(answer?.found.repair?.repairs.map((repair) => repair.proposal) ?? []),

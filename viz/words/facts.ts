@@ -62,5 +62,5 @@ export function glassesInHundred(chance: number): string {
     ? "hardly a real glass in 100"
     : n > 99
       ? "nearly every real glass"
-      : `about ${n} real glasses in 100`;
+      : `about ${n} real ${n === 1 ? "glass" : "glasses"} in 100`;
 }
