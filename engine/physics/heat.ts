@@ -69,12 +69,11 @@ const WATER_MOLAR_MASS_G = 18.015;
  * @param moleFraction of ethanol, 0..1
  * @param tempK 298.15..383.15, the range of the fit (not checked; the engine uses 298.15 only)
  */
-export function excessEnthalpyJPerMol(moleFraction: number, tempK = 298.15): number {
+export function excessEnthalpyJPerMol(moleFraction: number, tempK = ENGINE_TEMP_K): number {
   const x = moleFraction;
-  const a = LARKIN.map(([b, c, d]) => b + tempK * (c + tempK * d));
-  return (
-    x * (1 - x) * (a[0]! + a[1]! * Math.sqrt(x) + a[2]! * x ** 1.5 + a[3]! * x ** 2.5 + a[4]! * x ** 4.5)
-  );
+  const [a0, a1, a2, a3, a4] = tempK === ENGINE_TEMP_K ? AT_ENGINE_TEMP : larkinAt(tempK);
+  const root = Math.sqrt(x);
+  return x * (1 - x) * (a0! + root * (a1! + x * (a2! + x * (a3! + x * x * a4!))));
 }
 
 const LARKIN = [
@@ -84,6 +83,13 @@ const LARKIN = [
   [10.91318e5, -5.89498e3, 7.98868],
   [-2.79986e5, 1.50557e3, -2.03127],
 ] as const;
+
+const ENGINE_TEMP_K = 298.15;
+
+const larkinAt = (tempK: number) => LARKIN.map(([b, c, d]) => b + tempK * (c + tempK * d));
+
+/** The coefficients where the engine uses them: the ice balance asks tens of thousands of times a second. */
+const AT_ENGINE_TEMP = larkinAt(ENGINE_TEMP_K);
 
 /**
  * Heat content of mixing held by ethanol and water together, J at 25 °C (negative: mixing gives

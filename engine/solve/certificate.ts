@@ -76,7 +76,7 @@ function assumptions(problem: Problem): string[] {
   ];
   if (!problem.enclosure.proved) {
     list.push(
-      "The energy balance's water is enclosed by a fit with twice the largest error on 160 sampled pours: numerical, not proved.",
+      "The energy balance's water is enclosed cell by cell by a fit with three times the largest error on sampled pours: numerical, not proved.",
     );
   }
   if (problem.measure === "relative" || problem.measure === "cost") {
@@ -104,7 +104,7 @@ function refutationText(problem: Problem, entry: Ruled): string {
   const rows = problem.cells[entry.cell]!.rows;
   const weighty = [...entry.multipliers]
     .map((value, r) => ({ value, r }))
-    .filter(({ value, r }) => value > 0 && !/^(strength-|poured$)/.test(rows.names[r]!))
+    .filter(({ value, r }) => value > 0 && !/^(strength-|mix-|poured$)/.test(rows.names[r]!))
     .sort((x, y) => y.value - x.value)
     .slice(0, 3)
     .map(({ r }) => problem.labelOf(rows.names[r]!));
