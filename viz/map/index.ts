@@ -31,7 +31,7 @@ import type { Svg } from "./svg-layer.ts";
 import { drawTable } from "./table.ts";
 import { createTextMeasure } from "./text-measure.ts";
 
-export type { MapHandle, MapHandlers, MapModel } from "./model.ts";
+export type { MapHandle, MapHandlers } from "./model.ts";
 
 const EMPTY: MapModel = { rounds: [], references: [], target: null, targetLabel: "", ghosts: [], live: null };
 /** The home box of an empty map: where mixed drinks are. */
