@@ -449,6 +449,20 @@ describe("the bench in a browser", () => {
     await context.close();
   });
 
+  test("a spec with nothing in it reads as nothing, and stays so", async () => {
+    const { page, context, troubles } = await visit(site, DULL);
+    for (let left = 3; left > 0; left -= 1) await page.locator("button.remove").first().click();
+    await page.waitForFunction(() => document.querySelectorAll("li.line").length === 0);
+    // Longer than the chance waits for the hand to rest.
+    await page.waitForTimeout(400);
+    expect(await page.locator("#headline").textContent()).toBe("Nothing to place yet.");
+    expect(await page.locator(".chance").textContent()).toBe("");
+    expect(await page.locator("#readout .beam-poise:visible").count()).toBe(0);
+    expect(await page.locator("#ask-first").isDisabled()).toBe(true);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
   test("the books are open: every figure with its source, reachable from the line", async () => {
     const { page, context, troubles } = await visit(site, "/sources.html#juice-lime");
     const lime = page.locator("#juice-lime");

@@ -134,6 +134,7 @@ export function readout(
           ? "Add an ingredient to the spec, or paste one."
           : `The spec cannot be placed: ${derived.placeProblem ?? "no reason given"}.`,
       );
+      clearTimeout(chanceTimer);
       setText(chance, "");
       fill(cautions);
       fill(warnings);
@@ -141,6 +142,7 @@ export function readout(
         setText(beam.value, "–");
         setText(beam.sd, "");
         setText(beam.note, "");
+        beam.block.dataset.state = "empty";
       }
       return;
     }
