@@ -127,6 +127,24 @@ describe("the bench in a browser", () => {
     await context.close();
   });
 
+  test("a chance nothing can give is refused as that, with what can be had", async () => {
+    const { page, context, troubles } = await visit(
+      site,
+      "/#v=1&n=Narrow&m=shaken&l=rum-aged:2oz&l=juice-lime:0.75oz&l=syrup-simple-1-1:0.75oz&t=box:..,0.9..1,..&u=oz&k=us-jigger",
+    );
+    await page.getByText("What may change, and what must stay").click();
+    await page.getByLabel("Chance of being in range").selectOption("0.9");
+    await page.locator("#ask-button").click();
+    const freed = page.locator("#proposals .infeasible li.card").first();
+    await freed.waitFor();
+    expect(await page.locator("#answer-status").textContent()).toMatch(
+      /^Nothing within these limits is that sure/,
+    );
+    expect(Number.parseFloat((await freed.locator("p b").textContent()) ?? "")).toBeLessThan(90);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
   test("a drink already inside is said to be inside, and what would make it surer is offered", async () => {
     const { page, context, troubles } = await visit(
       site,

@@ -10,7 +10,7 @@ import type { Context } from "./context.ts";
 import { icon } from "./icons.ts";
 
 const MEASURES: { value: MeasureId; label: string }[] = [
-  { value: "fewest-then-volume", label: "Fewest ingredients, then least volume" },
+  { value: "fewest-then-volume", label: "Fewest ingredients" },
   { value: "volume", label: "Least volume changed" },
   { value: "relative", label: "Least change for its size" },
   { value: "drift", label: "Least drift on the map" },
@@ -123,23 +123,22 @@ export function askPanel(
           chance,
           "Fruit and hands vary: a higher chance aims nearer the middle.",
         ),
-        field("Glass limit, mL", glassLimit),
+        el("div", {}, field("Glass limit, mL", glassLimit), useGlass),
         field(
           "Drift budget",
           drift,
-          "From the first round. 1 is about one standard deviation of the classic sours.",
+          "How far from round 1 it may go. 1 is about the spread of the classic sours.",
         ),
       ),
-      el("div", { class: "buttons" }, useGlass),
       el("h3", {}, "Keep the drink itself"),
       keepList,
-      field("Keep of", keepWhich),
+      field("Of this ingredient", keepWhich),
       el(
         "div",
         { class: "keep-add" },
-        field("at least, % of the glass", keepShare),
+        field("keep at least, % of the glass", keepShare),
         keepAdd,
-        field("or at least as much as of", keepOver),
+        field("or keep at least as much as there is of", keepOver),
         overAdd,
       ),
       el(

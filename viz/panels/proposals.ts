@@ -80,7 +80,7 @@ export function proposalsPanel(
 
 /** One honest sentence for each status, and how sure the drink as it stands is. */
 function statusWords(answer: Answer, target: string): string {
-  const { solved, proposals, chanceNow } = answer.found;
+  const { solved, proposals, chanceNow, repair } = answer.found;
   const n = proposals.length;
   const sure = `As it stands, ${glassesInHundred(chanceNow)} would be in range.`;
   switch (solved.status) {
@@ -93,11 +93,12 @@ function statusWords(answer: Answer, target: string): string {
         solved.certificate.proved ? "proved to be the least change there is" : "the least change found"
       }${n > 1 ? "; each of the others is better at something" : ""}. ${sure}`;
     case "limit_reached":
-      return `Stopped at the ${solved.limit === "nodes" ? "search" : "time"} limit. ${
-        n > 0 ? "Best so far" : "Nothing found so far"
-      }; a better one may exist (gap ${solved.certificate.gap.toFixed(2)}). ${sure}`;
+      return `${solved.explanation} ${sure}`;
     default:
-      return solved.explanation;
+      // The solver speaks of pours; here it is the wished-for chance that no pour can give.
+      return repair?.conflict.some((limit) => limit.kind === "chance")
+        ? `Nothing within these limits is that sure to be in ${target}: fruit, hands and ice vary more. Ask for less, or measure what varies most. ${sure}`
+        : solved.explanation;
   }
 }
 
