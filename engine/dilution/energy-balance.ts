@@ -45,11 +45,20 @@ export interface EnergyBalance {
  */
 export function energyBalance(mix: Totals, conditions: IceConditions): EnergyBalance {
   checkIceConditions(conditions);
-  return solve(mix, conditions, 0, 1);
+  return solve(mix, conditions, balanceOf(mix, conditions, 0, 1));
+}
+
+/** The equations of one balance, by grams of ice melted. */
+interface Balance {
+  adherentG: number;
+  solidIceG: number;
+  freezing(melted: number): number;
+  reached(melted: number): number;
+  surplus(melted: number, end: number): number;
 }
 
 /** The balance with the freezing point shifted and the heat capacity scaled, for its uncertainty. */
-function solve(mix: Totals, c: IceConditions, freezingShiftC: number, heatScale: number): EnergyBalance {
+function balanceOf(mix: Totals, c: IceConditions, freezingShiftC: number, heatScale: number): Balance {
   const start = c.ingredientTempC;
   const adherentG = c.iceMassG * c.adherentWaterShare;
   const solidIceG = c.iceMassG - adherentG;
@@ -79,6 +88,12 @@ function solve(mix: Totals, c: IceConditions, freezingShiftC: number, heatScale:
     );
   };
 
+  return { adherentG, solidIceG, freezing, reached, surplus };
+}
+
+function solve(mix: Totals, c: IceConditions, balance: Balance): EnergyBalance {
+  const { adherentG, solidIceG, freezing, reached, surplus } = balance;
+  const start = c.ingredientTempC;
   const temperatureWith = (melted: number): number => {
     const coldest = freezing(melted);
     if (surplus(melted, coldest) <= 0) return coldest;
@@ -131,11 +146,38 @@ function solve(mix: Totals, c: IceConditions, freezingShiftC: number, heatScale:
  */
 const ROOM_HEAT_SHARE = 0.1;
 
-/** Standard uncertainty of the balance's ratio, from those of its conditions (first order, independent). */
+/** Share of the melted ice over which the slope of the balance is taken. */
+const SLOPE_STEP = 1e-4;
+/** A shifted balance is found by one step only this far, in shares of the ice, from where the melting is cut off. */
+const CUT_OFF_MARGIN = 0.02;
+
+/**
+ * Standard uncertainty of the balance's ratio, from those of its conditions (first order, independent).
+ *
+ * Each shifted balance is found by one Newton step from the unshifted one, with its slope: the error of a
+ * step is even in the shift and cancels in the difference of the two sides. Where ice runs out or none
+ * melts, or nearly so, the balance bends, and each is solved in full.
+ */
 export function energyRatioSd(mix: Totals, c: IceConditions): number {
-  const base = solve(mix, c, 0, 1).ratio;
-  const shifted = (change: Partial<IceConditions>, freezingShift = 0, heatScale = 1) =>
-    solve(mix, { ...c, ...change }, freezingShift, heatScale).ratio;
+  const middle = balanceOf(mix, c, 0, 1);
+  const { ratio: base, meltedG, limit } = solve(mix, c, middle);
+  const step = SLOPE_STEP * meltedG;
+  const slope =
+    (middle.surplus(meltedG + step, middle.reached(meltedG + step)) -
+      middle.surplus(meltedG - step, middle.reached(meltedG - step))) /
+    (2 * step);
+  const shifted = (change: Partial<IceConditions>, freezingShift = 0, heatScale = 1) => {
+    const conditions = { ...c, ...change };
+    const balance = balanceOf(mix, conditions, freezingShift, heatScale);
+    if (limit === "temperature") {
+      const melted = meltedG - balance.surplus(meltedG, balance.reached(meltedG)) / slope;
+      const share = melted / balance.solidIceG;
+      if (share > CUT_OFF_MARGIN && share < 1 - CUT_OFF_MARGIN) {
+        return (melted + balance.adherentG) / WATER_G_PER_ML / mix.pouredMl;
+      }
+    }
+    return solve(mix, conditions, balance).ratio;
+  };
   const halfSpan = (up: number, down: number) => (up - down) / 2;
   const deviations = [
     halfSpan(
