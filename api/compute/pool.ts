@@ -16,7 +16,9 @@ interface Job {
   reject(reason: unknown): void;
 }
 
-/** Past a task's budget, before its thread is stopped: the engine looks at the clock only between nodes. */
+/** A solve that found nothing in its budget may look for half as long again. */
+const BUDGET_SHARE = 1.5;
+/** On top, before its thread is stopped: the engine looks at the clock only between nodes. */
 const GRACE_MS = 2000;
 
 /** A solve of the largest size let in was measured at 60 MB. */
@@ -64,11 +66,14 @@ export function createPool(entry: URL, size: number, queueLimit = size * 4): Com
   }
 
   function run(worker: Worker, job: Job): void {
-    const overrun = setTimeout(() => {
-      release();
-      job.reject(new ProblemError("overrun", PROBLEMS.overrun.meaning));
-      void worker.terminate();
-    }, budgetOf(job.input) + GRACE_MS);
+    const overrun = setTimeout(
+      () => {
+        release();
+        job.reject(new ProblemError("overrun", PROBLEMS.overrun.meaning));
+        void worker.terminate();
+      },
+      BUDGET_SHARE * budgetOf(job.input) + GRACE_MS,
+    );
     const onReply = (reply: Reply): void => {
       release();
       idle.push(worker);

@@ -71,7 +71,9 @@ export const solveOptions = {
     .min(1)
     .max(MAX_SOLVE_BUDGET_MS)
     .optional()
-    .openapi({ description: `Default ${DEFAULT_SOLVE_BUDGET_MS}. Past it: status limit_reached.` }),
+    .openapi({
+      description: `Default ${DEFAULT_SOLVE_BUDGET_MS}, for the whole answer. Past it: status limit_reached.`,
+    }),
   count: z.number().int().min(1).max(8).optional().openapi({ description: "Different proposals wanted." }),
   ingredients: OwnIngredientsSchema.optional(),
 };
