@@ -1,19 +1,24 @@
-import { AXIS_SCALE, toPoint } from "../axes.ts";
+import { AXIS_SCALE, scaledDistance, toPoint } from "../axes.ts";
+import { dot3, matVec3, subtract3 } from "../linalg.ts";
 import type { Vec3 } from "../types.ts";
 import { toCertificate } from "./certificate.ts";
-import { addTangents, exactRows, faceRow, lineariseAt, rowScale, tangentRows } from "./linearise.ts";
+import { addTangents, exactRows, faceRow, lineariseAt, rowScale, type TrueRow } from "./linearise.ts";
 import { LeastChangeLp } from "./lp.ts";
 import { isDrink, type Problem } from "./problem.ts";
 import type { InfeasibleReport } from "./request.ts";
 import { RowSet } from "./rows.ts";
 import type { LadderSearch } from "./search.ts";
 
-const MAX_STEPS = 40;
-/** The distance found and its lower bound agree to this, axis-scale units. */
-const CLOSE = 1e-6;
+const MAX_STEPS = 80;
+/** Steps that promise less than this (axis-scale units, or shares of the glass) are not worth taking. */
+const CLOSE = 1e-7;
 /** Moving less is preferred only between equally near drinks. */
-const CHANGE_WEIGHT = 1e-7;
+const CHANGE_WEIGHT = 1e-9;
 const MOST_DISTANCE = 1e4;
+/** A rule broken by less than this share of the glass, or of a step of drift, is kept. */
+const KEPT = 1e-6;
+/** Amounts held in a box smaller than this, mL, have nowhere better to go. */
+const LEAST_BOX_ML = 1e-5;
 
 /** Say why nothing is inside, and how near one can get. */
 export function infeasibleReport(
@@ -21,7 +26,7 @@ export function infeasibleReport(
   search: LadderSearch,
   continuousFeasible: boolean,
 ): InfeasibleReport {
-  const x = nearestReachable(problem);
+  const { x, keepsRules } = nearestReachable(problem);
   const finished = problem.model.finish(x);
   const membership = problem.target.membership(finished.point);
   const all = search.live.length === 0 ? search.ruled.slice(0, problem.cells.length) : [];
@@ -29,15 +34,16 @@ export function infeasibleReport(
     all.length === 1
       ? toCertificate(problem, search, { bound: null, gap: 0, proved: true }, all).refutations[0]!
       : null;
-  const why = continuousFeasible
+  const inBetween = continuousFeasible || (membership.inside && keepsRules);
+  const why = inBetween
     ? problem.maxTouched < search.movable().length
       ? `In-between amounts of more ingredients would do, but no pour on this ladder with at most ${problem.maxTouched} changed does.`
       : "In-between amounts would do, but no pour on this ladder lands inside: a finer ladder would help."
-    : membership.inside
-      ? `No drink within these limits is inside ${problem.target.name} and keeps every rule.`
+    : !keepsRules
+      ? "No amounts within these limits keep every rule at once (glass, character, drift), whatever the target."
       : `No amounts within these limits reach ${problem.target.name}; the nearest drink is ${membership.signedDistance.toFixed(2)} steps away (${membership.text})`;
   return {
-    continuousFeasible,
+    continuousFeasible: inBetween,
     nearest: {
       amountsMl: problem.variables.map((v, i) => ({ ingredient: v.ingredient.id, ml: x[i]! })),
       point: toPoint(finished.point),
@@ -49,65 +55,118 @@ export function infeasibleReport(
   };
 }
 
+/** A drink, and how far from wanted it is. */
+interface Reached {
+  x: number[];
+  far: number;
+}
+
+/** How far a drink is from keeping every rule: shares of the glass, or steps beyond the drift budget. */
+function ruleBreach(problem: Problem, x: readonly number[]): number {
+  const { point, finishedVolumeMl } = problem.model.finish(x);
+  const glass = problem.plain.map((row) => {
+    const left = row.coefficient.reduce((sum, a, i) => sum + a * x[i]!, row.volumeFactor * finishedVolumeMl);
+    return (left - row.limit) / (finishedVolumeMl * Math.max(1, Math.abs(row.volumeFactor)));
+  });
+  const drift = problem.curves.map((curve) => {
+    if (curve.region === 0) return 0;
+    const d = subtract3(point, curve.mean);
+    return Math.sqrt(dot3(d, matVec3(curve.inverse, d))) - curve.radius;
+  });
+  return Math.max(0, ...glass, ...drift);
+}
+
 /**
- * The reachable drink closest to the target in axis-scale distance: minimise t subject to
- * "no further than t outside" for every face and for a plane at right angles to the shortest line from
- * the current drink to the target, which is added each step (a cutting-plane method on the distance,
- * each step a linear program on the true model's tangents).
+ * The reachable drink closest to the target in axis-scale distance among those that keep the rules (glass,
+ * character, drift), whatever the ladder; when none keeps them, the one that breaks them least.
  */
-function nearestReachable(problem: Problem): number[] {
+function nearestReachable(problem: Problem): Reached & { keepsRules: boolean } {
+  const { target, model } = problem;
+  const breach = (x: readonly number[]) => ruleBreach(problem, x);
+  let start = problem.volumes(new Float64Array(problem.variables.length));
+  if (breach(start) > KEPT) {
+    const kept = approach(problem, start, false, breach, () => true);
+    if (kept.far > KEPT) return { ...kept, keepsRules: false };
+    start = kept.x;
+  }
+  const distance = (x: readonly number[]) => {
+    const { point } = model.finish(x);
+    return scaledDistance(point, target.nearest(point));
+  };
+  const keeps = (x: readonly number[]) => breach(x) <= KEPT;
+  return { ...approach(problem, start, true, distance, keeps), keepsRules: true };
+}
+
+/**
+ * Lower `far` from a start by sequential linear programs in a box that shrinks when a step does not help. The
+ * rows to be brought down (the target's faces and the planes at right angles to the shortest lines found so far;
+ * or the rules) read G(x) ≤ t·V(x); t·V is taken to first order too, which is Newton's method on a ratio.
+ */
+function approach(
+  problem: Problem,
+  start: number[],
+  toTarget: boolean,
+  far: (x: readonly number[]) => number,
+  allowed: (x: readonly number[]) => boolean,
+): Reached {
   const { variables, target } = problem;
   const n = variables.length;
   const free = variables.map((_, i) => i).filter((i) => !variables[i]!.locked);
   const lo = new Float64Array(n + 1);
   const hi = new Float64Array(n + 1);
+  hi[n] = MOST_DISTANCE;
   const weight = new Float64Array(n + 1).fill(CHANGE_WEIGHT);
   weight[n] = 1;
-  hi[n] = MOST_DISTANCE;
-  for (const i of free) {
-    lo[i] = variables[i]!.minMl - variables[i]!.fromMl;
-    hi[i] = variables[i]!.maxMl - variables[i]!.fromMl;
-  }
   const lp = new LeastChangeLp(n + 1);
   const set = new RowSet(n + 1);
-  const rows = exactRows(problem);
-  let delta = new Float64Array(n);
-  let best = problem.volumes(delta);
-  let bestDistance = Number.POSITIVE_INFINITY;
-  for (let step = 0; step < MAX_STEPS; step += 1) {
-    const x = problem.volumes(delta);
-    if (!isDrink(x)) break;
-    addTangents(problem, rows, problem.model.finish(x).point, 1);
+  const rows = exactRows(problem).filter((row) => toTarget || row.region !== 0);
+  const line = new Float64Array(n + 1);
+  let best: Reached = { x: start, far: far(start) };
+  let box = Number.POSITIVE_INFINITY;
+  for (let step = 0; step < MAX_STEPS && best.far > 0 && box > LEAST_BOX_ML; step += 1) {
+    const { x, far: t } = best;
+    const { point } = problem.model.finish(x);
+    addTangents(problem, rows, point, 1);
+    if (toTarget) rows.push(planeTowards(problem, point, target.nearest(point), t, step));
     const at = lineariseAt(problem, rows, x);
-    const { point, finishedVolumeMl } = at.sensitivity.finished;
-    const nearest = target.nearest(point);
-    const gap: Vec3 = [
-      (point[0] - nearest[0]) / AXIS_SCALE[0],
-      (point[1] - nearest[1]) / AXIS_SCALE[1],
-      (point[2] - nearest[2]) / AXIS_SCALE[2],
-    ];
-    const distance = Math.hypot(...gap);
-    const keepsRules = at.rows.every(
-      (row, r) => row.region === 0 || at.values[r]! <= 1e-6 * finishedVolumeMl,
-    );
-    if (distance < bestDistance && (keepsRules || step === 0)) {
-      bestDistance = step === 0 && !keepsRules ? Number.POSITIVE_INFINITY : distance;
-      best = x;
+    const volume = at.sensitivity.finished.finishedVolumeMl;
+    const perPour = x.map((_, i) => at.sensitivity.pour(i)[3]);
+    set.clear();
+    rows.forEach((row, r) => {
+      const soft = (row.region === 0) === toTarget ? rowScale(row) : 0;
+      let b = -at.values[r]!;
+      for (let i = 0; i < n; i += 1) {
+        line[i] = at.gradients[r]![i]! - soft * t * perPour[i]!;
+        b += line[i]! * (x[i]! - variables[i]!.fromMl);
+      }
+      line[n] = -soft * volume;
+      set.add(row.name, line, b);
+    });
+    for (const i of free) {
+      const { fromMl, minMl, maxMl } = variables[i]!;
+      lo[i] = Math.max(minMl, x[i]! - box) - fromMl;
+      hi[i] = Math.min(maxMl, x[i]! + box) - fromMl;
     }
-    if (distance > 1e-9) {
-      const normal: Vec3 = [
-        gap[0] / distance / AXIS_SCALE[0],
-        gap[1] / distance / AXIS_SCALE[1],
-        gap[2] / distance / AXIS_SCALE[2],
-      ];
-      const offset = normal[0] * nearest[0] + normal[1] * nearest[1] + normal[2] * nearest[2];
-      rows.push(faceRow(problem, { id: `nearest:${step}`, normal, offset, label: target.name }, 0));
+    if (lp.solve(set, [...free, n], lo, hi, weight) !== "optimal") {
+      box = (box === Number.POSITIVE_INFINITY ? Math.max(...x) : box) / 4;
+      continue;
     }
-    const now = lineariseAt(problem, rows, x);
-    tangentRows(now, delta, set, (row) => (row.region === 0 ? rowScale(row) * finishedVolumeMl : 0));
-    if (lp.solve(set, [...free, n], lo, hi, weight) !== "optimal") break;
-    if (bestDistance - lp.delta[n]! < CLOSE) break;
-    delta = lp.delta.slice(0, n);
+    const next = problem.volumes(lp.delta);
+    const move = next.reduce((most, ml, i) => Math.max(most, Math.abs(ml - x[i]!)), 0);
+    const promised = t - lp.delta[n]!;
+    const there = isDrink(next) && allowed(next) ? far(next) : Number.POSITIVE_INFINITY;
+    if (there < t) best = { x: next, far: there };
+    if (promised < CLOSE) break;
+    // A step that keeps less than half of its promise was too long to believe.
+    if (t - there < 0.5 * promised) box = move / 3;
   }
   return best;
+}
+
+/** The plane through the target's nearest point at right angles to the line from the drink to it. */
+function planeTowards(problem: Problem, point: Vec3, nearest: Vec3, distance: number, step: number): TrueRow {
+  const towards = (k: 0 | 1 | 2) => (point[k] - nearest[k]) / (distance * AXIS_SCALE[k] * AXIS_SCALE[k]);
+  const normal: Vec3 = [towards(0), towards(1), towards(2)];
+  const half = { id: `nearest:${step}`, normal, offset: dot3(normal, nearest), label: problem.target.name };
+  return { ...faceRow(problem, half, 0), volumeFactor: -half.offset };
 }
