@@ -9,12 +9,6 @@ export const ICE_HEAT_CAPACITY_J_PER_G_K = 2.101;
 /** Heat capacity of water at 0–20 °C, J/(g·K): 4.218 at 0 °C, 4.182 (CRC, from memory) at 20 °C; the mean. */
 export const WATER_HEAT_CAPACITY_J_PER_G_K = 4.2;
 
-/** Heat capacity of stainless steel, J/(g·K). */
-export const STEEL_HEAT_CAPACITY_J_PER_G_K = 0.5;
-
-/** Heat capacity of common glass, J/(g·K): tables give 0.75–0.84; crystal only 0.5. */
-export const GLASS_HEAT_CAPACITY_J_PER_G_K = 0.8;
-
 /**
  * Heat capacity of ethanol–water, J/(g·K), at 0 and 20 °C against % by mass: A. Melinder,
  * Properties of Secondary Working Fluids for Indirect Systems (IIR 2010), values computed from
