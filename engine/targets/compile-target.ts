@@ -60,6 +60,9 @@ export interface CompiledTarget {
   scaled: Body & { ownPlanes: readonly Plane[] };
 }
 
+/** Acid below this, g/100 mL, gives no ratio worth telling. */
+const NO_ACID = 1e-9;
+
 /**
  * Compile a target. Errors: EngineError for malformed fields (all at once, by JSON pointer below `pointer`)
  * and for an empty target, naming the smallest set of parts that cannot hold together.
@@ -342,7 +345,7 @@ function flatViolation(face: FlatFace, p: Vec3, u: Vec3): FaceViolation[] {
   if (measure.kind === "ratio") {
     const [sugar, acid] = p;
     const under = measure.side === "floor";
-    if (acid > 0) {
+    if (acid > NO_ACID) {
       const gap = Math.abs(measure.limit - sugar / acid);
       const text = `sugar:acid ratio ${formatGap(gap, 1)} ${under ? "under" : "over"} the band`;
       return [{ face: half.id, by: gap, unit: "sugar:acid", text }];

@@ -40,6 +40,8 @@ const MAX_FLAT_FACES = 40;
 const MAX_ELLIPSOIDS = 16;
 const MAX_DEPTH = 8;
 const MAX_MAGNITUDE = 1e6;
+/** A sugar:acid ratio below this is no drink's, and dividing by it would overflow. */
+const LEAST_RATIO = 1 / MAX_MAGNITUDE;
 
 const AXIS_ID = ["sugar", "acid", "abv"] as const;
 
@@ -153,7 +155,8 @@ function readPart(spec: TargetSpec, at: string, depth: number, parts: Parts, iss
       if (min === null && max === null)
         bad(`${at}/min`, "the ratio band has no ends", "give a least or a most");
       if (min !== null && min < 0) bad(`${at}/min`, "a sugar:acid ratio is never negative", "give 0 or more");
-      if (max !== null && max <= 0) bad(`${at}/max`, "the most must be above 0", "give a ratio such as 10");
+      if (max !== null && max < LEAST_RATIO)
+        bad(`${at}/max`, `the most must be at least ${LEAST_RATIO}`, "give a ratio such as 10");
       if (min !== null) {
         addFlat(parts, {
           id: "ratio-floor",
