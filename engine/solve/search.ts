@@ -172,7 +172,10 @@ export class LadderSearch {
       this.relaxations += 1;
       const outcome = this.lp.solve(rows, free, this.lo, this.hi, this.p.weight, touched);
       if (outcome === "infeasible") return Number.POSITIVE_INFINITY;
-      if (outcome === "stalled" || round === CUT_ROUNDS || !this.p.cut?.(this.lp.delta)) return this.lp.bound;
+      if (outcome === "stalled" || round === CUT_ROUNDS || !this.p.cut?.(this.lp.delta)) {
+        // A stalled simplex knows no bound, but no change costs less than nothing.
+        return Math.max(this.lp.bound, 0);
+      }
       if (inNode && rows !== this.p.cells[cell]) this.p.tighten!(cell, this.lo, this.hi, rows);
     }
   }
@@ -321,7 +324,10 @@ export class LadderSearch {
         if (found.answer) answer = found.answer;
         else empty.push(set);
       }
-      if (answer || this.limit !== null) return { answer, level: k, open, bound };
+      if (answer || this.limit !== null) {
+        // With the level ruled out in full just as the limit struck, what is known is that none is free.
+        return { answer, level: k, open, bound: Number.isFinite(bound) ? bound : 0 };
+      }
       for (const { set, cells } of empty) {
         for (const cell of cells) this.ruled.push({ cell, touched: k, sets: [set], multipliers: null });
       }
