@@ -22,8 +22,9 @@ const FRACTIONS: [number, string][] = [
 /** Within this of a fraction (a three-hundredth of a drop in an ounce) the glyph is the number. */
 const SAME_AMOUNT = 1e-6;
 
-/** "0.35": at least two significant digits below 0.1, at most `decimals` places otherwise. */
+/** "0.35", "0" for less than anything measures: at least two significant digits below 0.1, at most `decimals` places otherwise. */
 function decimalText(amount: number, decimals: number): string {
+  if (amount < SAME_AMOUNT) return "0";
   if (amount !== 0 && amount < 10 ** -decimals * 10) return String(Number(amount.toPrecision(2)));
   return String(Number(amount.toFixed(decimals)));
 }

@@ -113,7 +113,7 @@ function descend(
     let move = 0;
     for (const i of free) move = Math.max(move, Math.abs(lp.delta[i]! - delta[i]!));
     const near = lp.delta.slice();
-    if (move <= NEAR_ML) {
+    if (move <= NEAR_ML && isEnough(problem, near)) {
       const moving = free.filter(
         (i) => Math.abs(near[i]!) > STILL_ML && near[i]! > lo[i]! + STILL_ML && near[i]! < hi[i]! - STILL_ML,
       );
@@ -138,6 +138,10 @@ function descend(
   }
   return null;
 }
+
+/** More than a trace is poured, so that amounts can be varied by `DIFFERENCE_ML` to both sides. */
+const isEnough = (problem: Problem, delta: Float64Array) =>
+  problem.volumes(delta).some((ml) => ml > 2 * DIFFERENCE_ML);
 
 /** Every exact row, and for every curved part its tangent towards the drink: same value and slope as the part. */
 function rowsAt(problem: Problem, x: readonly number[]): Linearised {
@@ -206,6 +210,7 @@ function polish(
     });
     const nextLambda = lambda.map((l, q) => l - move[k + q]!);
     if (moving.some((i) => next[i]! * start[i]! <= 0) || nextLambda.some((l) => l < 0)) break;
+    if (!isEnough(problem, next)) break;
     const there = rowsAt(problem, problem.volumes(next));
     const nextF = residuals(there, nextLambda);
     if (!(size(nextF) < size(f))) break;

@@ -17,6 +17,12 @@ const CHANGE_WEIGHT = 1e-9;
 const MOST_DISTANCE = 1e4;
 /** A rule broken by less than this share of the glass, or of a step of drift, is kept. */
 const KEPT = 1e-6;
+/** Shares of a step that are tried when all of it does not help. */
+const SHARES = [1, 0.7, 0.5, 0.35, 0.25, 0.15, 0.08, 0.04, 0.02];
+/** Halvings of the way back from a drink that breaks a rule. */
+const HALVINGS = 24;
+/** A start is sought this far inside the rules, so that there is room to move along them. */
+const ROOM = 0.02;
 /** Amounts held in a box smaller than this, mL, have nowhere better to go. */
 const LEAST_BOX_ML = 1e-5;
 
@@ -61,7 +67,7 @@ interface Reached {
   far: number;
 }
 
-/** How far a drink is from keeping every rule: shares of the glass, or steps beyond the drift budget. */
+/** How far a drink is from keeping every rule, negative with room to spare: shares of the glass, or steps of drift. */
 function ruleBreach(problem: Problem, x: readonly number[]): number {
   const { point, finishedVolumeMl } = problem.model.finish(x);
   const glass = problem.plain.map((row) => {
@@ -69,11 +75,11 @@ function ruleBreach(problem: Problem, x: readonly number[]): number {
     return (left - row.limit) / (finishedVolumeMl * Math.max(1, Math.abs(row.volumeFactor)));
   });
   const drift = problem.curves.map((curve) => {
-    if (curve.region === 0) return 0;
+    if (curve.region === 0) return Number.NEGATIVE_INFINITY;
     const d = subtract3(point, curve.mean);
     return Math.sqrt(dot3(d, matVec3(curve.inverse, d))) - curve.radius;
   });
-  return Math.max(0, ...glass, ...drift);
+  return Math.max(...glass, ...drift);
 }
 
 /**
@@ -85,8 +91,14 @@ function nearestReachable(problem: Problem): Reached & { keepsRules: boolean } {
   const breach = (x: readonly number[]) => ruleBreach(problem, x);
   let start = problem.volumes(new Float64Array(problem.variables.length));
   if (breach(start) > KEPT) {
-    const kept = approach(problem, start, false, breach, () => true);
-    if (kept.far > KEPT) return { ...kept, keepsRules: false };
+    const kept = approach(
+      problem,
+      start,
+      false,
+      (x) => Math.max(0, breach(x) + ROOM),
+      () => true,
+    );
+    if (breach(kept.x) > KEPT) return { ...kept, keepsRules: false };
     start = kept.x;
   }
   const distance = (x: readonly number[]) => {
@@ -98,9 +110,9 @@ function nearestReachable(problem: Problem): Reached & { keepsRules: boolean } {
 }
 
 /**
- * Lower `far` from a start by sequential linear programs in a box that shrinks when a step does not help. The
- * rows to be brought down (the target's faces and the planes at right angles to the shortest lines found so far;
- * or the rules) read G(x) ≤ t·V(x); t·V is taken to first order too, which is Newton's method on a ratio.
+ * Lower `far` from a start by sequential linear programs in a box that shrinks when a step does not help and grows
+ * when it does. The rows to be brought down (the target's faces and the planes at right angles to the shortest lines found so far;
+ * or the rules) read G(x) ≤ t·V(x) (less some room for the rules); t·V is taken to first order too, which is Newton's method on a ratio.
  */
 function approach(
   problem: Problem,
@@ -121,22 +133,41 @@ function approach(
   const set = new RowSet(n + 1);
   const rows = exactRows(problem).filter((row) => toTarget || row.region !== 0);
   const line = new Float64Array(n + 1);
+  /** Add the planes that a drink at this point shows: of the drift ball, and of the shortest way to the target. */
+  const see = (point: Vec3, name: string) => {
+    addTangents(problem, rows, point, 1);
+    const nearest = target.nearest(point);
+    const distance = scaledDistance(point, nearest);
+    if (toTarget && distance > 0) rows.push(planeTowards(problem, point, nearest, distance, name));
+  };
+  /** The last allowed drink on the way from the start to y: a step along a curved edge ends on it, not beyond. */
+  const within = (y: number[]): number[] => {
+    if (isDrink(y) && allowed(y)) return y;
+    let [inside, outside] = [0, 1];
+    const at = (share: number) => start.map((ml, i) => ml + share * (y[i]! - ml));
+    for (let k = 0; k < HALVINGS; k += 1) {
+      const middle = (inside + outside) / 2;
+      const z = at(middle);
+      if (isDrink(z) && allowed(z)) inside = middle;
+      else outside = middle;
+    }
+    return at(inside);
+  };
   let best: Reached = { x: start, far: far(start) };
   let box = Number.POSITIVE_INFINITY;
   for (let step = 0; step < MAX_STEPS && best.far > 0 && box > LEAST_BOX_ML; step += 1) {
     const { x, far: t } = best;
-    const { point } = problem.model.finish(x);
-    addTangents(problem, rows, point, 1);
-    if (toTarget) rows.push(planeTowards(problem, point, target.nearest(point), t, step));
+    see(problem.model.finish(x).point, `${step}`);
     const at = lineariseAt(problem, rows, x);
     const volume = at.sensitivity.finished.finishedVolumeMl;
     const perPour = x.map((_, i) => at.sensitivity.pour(i)[3]);
+    const aim = toTarget ? t : t - ROOM;
     set.clear();
     rows.forEach((row, r) => {
       const soft = (row.region === 0) === toTarget ? rowScale(row) : 0;
-      let b = -at.values[r]!;
+      let b = -at.values[r]! - (toTarget ? 0 : ROOM * soft * volume);
       for (let i = 0; i < n; i += 1) {
-        line[i] = at.gradients[r]![i]! - soft * t * perPour[i]!;
+        line[i] = at.gradients[r]![i]! - soft * aim * perPour[i]!;
         b += line[i]! * (x[i]! - variables[i]!.fromMl);
       }
       line[n] = -soft * volume;
@@ -153,20 +184,30 @@ function approach(
     }
     const next = problem.volumes(lp.delta);
     const move = next.reduce((most, ml, i) => Math.max(most, Math.abs(ml - x[i]!)), 0);
-    const promised = t - lp.delta[n]!;
-    const there = isDrink(next) && allowed(next) ? far(next) : Number.POSITIVE_INFINITY;
-    if (there < t) best = { x: next, far: there };
-    if (promised < CLOSE) break;
-    // A step that keeps less than half of its promise was too long to believe.
-    if (t - there < 0.5 * promised) box = move / 3;
+    if (t - lp.delta[n]! < CLOSE) break;
+    // What the rows could not see at x they see at the end of the step, taken or not.
+    if (isDrink(next)) see(problem.model.finish(next).point, `${step}+`);
+    let taken = 0;
+    for (const share of SHARES) {
+      const y = within(x.map((ml, i) => ml + share * (next[i]! - ml)));
+      if (!isDrink(y)) continue;
+      const there = far(y);
+      if (there >= best.far) {
+        if (taken > 0) break;
+        continue;
+      }
+      best = { x: y, far: there };
+      taken = share;
+    }
+    box = taken === 1 ? 2 * box : Math.max(taken, 0.25) * move;
   }
   return best;
 }
 
 /** The plane through the target's nearest point at right angles to the line from the drink to it. */
-function planeTowards(problem: Problem, point: Vec3, nearest: Vec3, distance: number, step: number): TrueRow {
+function planeTowards(problem: Problem, point: Vec3, nearest: Vec3, distance: number, name: string): TrueRow {
   const towards = (k: 0 | 1 | 2) => (point[k] - nearest[k]) / (distance * AXIS_SCALE[k] * AXIS_SCALE[k]);
   const normal: Vec3 = [towards(0), towards(1), towards(2)];
-  const half = { id: `nearest:${step}`, normal, offset: dot3(normal, nearest), label: problem.target.name };
+  const half = { id: `nearest:${name}`, normal, offset: dot3(normal, nearest), label: problem.target.name };
   return { ...faceRow(problem, half, 0), volumeFactor: -half.offset };
 }

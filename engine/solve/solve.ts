@@ -28,6 +28,8 @@ interface Outcome {
   bound: { touched: number; cost: number };
   problem: Problem;
   search: LadderSearch;
+  /** The problem that accepts the answer, when the search went on to a narrower one and was cut short. */
+  acceptedBy?: Problem;
   /** Sets still worth a look for other proposals, cheapest bound first. */
   open: OpenSet[];
 }
@@ -107,9 +109,8 @@ export function solve(request: SolveRequest): SolveResult {
   }
 
   const answers = [found, ...(proved ? alternatives(outcome, found) : [])];
-  const proposals = answers.map((a) =>
-    toProposal(outcome.problem, a.delta, outcome.problem.finishIfAccepted(a.delta)!, before),
-  );
+  const judge = outcome.acceptedBy ?? outcome.problem;
+  const proposals = answers.map((a) => toProposal(judge, a.delta, judge.finishIfAccepted(a.delta)!, before));
   markBest(proposals);
   return {
     status: proved ? "optimal" : "limit_reached",
@@ -170,15 +171,16 @@ function leastDrift(problem: Problem, first: LadderSearch): Outcome {
   if (!start) return { answer: null, bound: { touched: 0, cost: 0 }, problem, search, open: [] };
   const tenthsOf = (drift: number) => Math.max(1, Math.ceil(drift / DRIFT_STEP - 1e-9));
   // The best so far, with the problem that accepts it: what is left when a limit strikes.
-  let kept = { answer: start, problem };
+  let kept = { answer: start, acceptedBy: problem };
   let high = tenthsOf(driftOf(problem, start));
   let low = tenthsOf(scaledDistance(target.nearest(firstPoint), firstPoint)) - 1;
   while (high - low > 1) {
     const middle = Math.floor((low + high) / 2);
     within(middle);
     const found = any(search, at);
-    if (found) kept = { answer: found, problem: at };
-    if (search.limit !== null) return { ...kept, bound: { touched: 0, cost: 0 }, search, open: [] };
+    if (found) kept = { answer: found, acceptedBy: at };
+    if (search.limit !== null)
+      return { ...kept, bound: { touched: 0, cost: 0 }, problem: at, search, open: [] };
     if (found) high = Math.min(middle, tenthsOf(driftOf(at, found)));
     else low = middle;
   }
