@@ -36,8 +36,15 @@ const DIFFERENCE_ML = 1e-3;
  *
  * Multipliers are per unit of each limit. Residuals are of the true model's derivatives: stationarity in
  * measure per mL, primal in axis-scale units, dual and complementarity in the measure.
+ *
+ * @param inside changes known to meet the constraints, to start from when no cell leads anywhere
+ * @param outOfTime true when it is time to stop: the best so far is returned, or null
  */
-export function continuousOptimum(problem: Problem): ContinuousOptimum | null {
+export function continuousOptimum(
+  problem: Problem,
+  inside?: Float64Array,
+  outOfTime?: () => boolean,
+): ContinuousOptimum | null {
   const { cells, search } = problem;
   const n = problem.variables.length;
   const free = problem.variables.map((_, i) => i).filter((i) => search.choices[i]!.length > 1);
@@ -59,10 +66,11 @@ export function continuousOptimum(problem: Problem): ContinuousOptimum | null {
 
   let best: Optimum | null = null;
   for (const start of starts) {
-    if (best && start.bound >= best.cost) break;
-    const found = descend(problem, start.delta, free, lo, hi, lp);
+    if ((best && start.bound >= best.cost) || outOfTime?.()) break;
+    const found = descend(problem, start.delta, free, lo, hi, lp, outOfTime);
     if (found && (!best || found.cost < best.cost)) best = found;
   }
+  if (!best && inside) best = descend(problem, inside, free, lo, hi, lp, outOfTime);
   return best && read(problem, best, free, lo, hi);
 }
 
@@ -85,6 +93,7 @@ function descend(
   lo: Float64Array,
   hi: Float64Array,
   lp: LeastChangeLp,
+  outOfTime?: () => boolean,
 ): Optimum | null {
   const { weight } = problem.search;
   const n = start.length;
@@ -95,7 +104,7 @@ function descend(
   let delta = start;
   let radius = Number.POSITIVE_INFINITY;
   let lastMove = Number.POSITIVE_INFINITY;
-  for (let step = 0; step < MAX_STEPS; step += 1) {
+  for (let step = 0; step < MAX_STEPS && !outOfTime?.(); step += 1) {
     const x = problem.volumes(delta);
     if (!isDrink(x)) return null;
     addTangents(problem, rows, problem.model.finish(x).point);

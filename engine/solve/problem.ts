@@ -158,6 +158,8 @@ function weightsFor(measure: MeasureId, variables: Variable[], request: SolveReq
  * @throws EngineError naming each bad field and its remedy
  */
 export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Problem {
+  const { now, timeBudgetMs } = request;
+  const start = now?.() ?? 0;
   const { prepared, variables, measure, maxTouched } = readVariables(request);
   const { pantry } = request;
   const from = Float64Array.from(variables, (v) => v.fromMl);
@@ -386,8 +388,6 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     fill(into, narrower ? narrowed : cell.bounds, cell, inBox);
   };
 
-  const { now, timeBudgetMs } = request;
-  const start = now?.() ?? 0;
   const search: SearchProblem = {
     size: n,
     choices,

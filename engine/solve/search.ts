@@ -10,6 +10,8 @@ const ON_RUNG_ML = 1e-7;
 const LEAST_STEP = 0.05;
 /** Rounds of cuts at one relaxed point before branching takes over. */
 const CUT_ROUNDS = 6;
+/** Sets of ingredients looked at one by one: beyond this the list of them would fill the memory. */
+const MOST_SETS = 400_000;
 /** Nodes spent looking for any answer after a limit struck before one was found. */
 const RESCUE_NODES = 4000;
 
@@ -92,6 +94,9 @@ export class LadderSearch {
   private nodeLimit: number;
   private outOfTime: (() => boolean) | undefined;
   private incumbent: Answer | null = null;
+  private surveyed = 0;
+  /** Lower bound on cost of the sets that a limit kept the surveys from. */
+  private unsurveyed = Number.POSITIVE_INFINITY;
   private cutoff = Number.POSITIVE_INFINITY;
   private openBound = Number.POSITIVE_INFINITY;
   /** Cost of the candidate last offered. */
@@ -189,6 +194,7 @@ export class LadderSearch {
     const movable = this.movable();
     const open = new Map<string, OpenSet>();
     this.openBox();
+    this.checkTime();
     for (const cell of this.live) {
       const rows = this.p.cells[cell]!;
       if (this.relax(cell, rows, movable, k, false) === Number.POSITIVE_INFINITY) {
@@ -200,9 +206,16 @@ export class LadderSearch {
         });
         continue;
       }
+      const least = this.lp.bound;
       const pool = this.pools[cell]!;
       forEachSubset(movable, k, (set) => {
-        if ((this.relaxations & 63) === 0) this.checkTime();
+        this.surveyed += 1;
+        if (this.surveyed > MOST_SETS) this.limit ??= "nodes";
+        else if (this.surveyed % 64 === 0) this.checkTime();
+        if (this.limit !== null) {
+          this.unsurveyed = Math.min(this.unsurveyed, least);
+          return false;
+        }
         for (let e = pool.length - 1; e >= 0; e -= 1) {
           const entry = pool[e]!;
           let value = entry.constant;
@@ -213,15 +226,15 @@ export class LadderSearch {
               pool[e] = pool[e + 1]!;
               pool[e + 1] = entry;
             }
-            return;
+            return true;
           }
         }
-        const bound = this.limit === null ? this.relax(cell, rows, set, k, false) : 0;
+        const bound = this.relax(cell, rows, set, k, false);
         if (bound === Number.POSITIVE_INFINITY) {
           const entry = this.poolEntry(rows);
           pool.push(entry);
           this.enter(entry, cell, k, set);
-          return;
+          return true;
         }
         const key = set.join(",");
         const known = open.get(key);
@@ -229,6 +242,7 @@ export class LadderSearch {
           known.cells.push(cell);
           known.bound = Math.min(known.bound, bound);
         } else open.set(key, { set: set.slice(), cells: [cell], bound });
+        return true;
       });
     }
     return [...open.values()].sort((x, y) => x.bound - y.bound);
@@ -311,7 +325,7 @@ export class LadderSearch {
     for (let k = 1; k <= most && this.live.length > 0; k += 1) {
       open = this.survey(k);
       let answer: Answer | null = null;
-      let bound = Number.POSITIVE_INFINITY;
+      let bound = this.unsurveyed;
       const empty: OpenSet[] = [];
       for (const set of open) {
         if (this.limit !== null) {
@@ -563,18 +577,16 @@ function lastAtMost(values: Float64Array, v: number, from: number, to: number): 
   return lo;
 }
 
-/** Call `visit` with every subset of `size` of the items, in order; the array is reused. */
-function forEachSubset(items: readonly number[], size: number, visit: (set: number[]) => void): void {
+/** Call `visit` with every subset of `size` of the items, in order, until it says false; the array is reused. */
+function forEachSubset(items: readonly number[], size: number, visit: (set: number[]) => boolean): void {
   const set: number[] = new Array(size).fill(0);
-  const walk = (at: number, from: number) => {
-    if (at === size) {
-      visit(set);
-      return;
-    }
+  const walk = (at: number, from: number): boolean => {
+    if (at === size) return visit(set);
     for (let i = from; i <= items.length - (size - at); i += 1) {
       set[at] = items[i]!;
-      walk(at + 1, i + 1);
+      if (!walk(at + 1, i + 1)) return false;
     }
+    return true;
   };
   walk(0, 0);
 }

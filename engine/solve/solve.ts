@@ -7,7 +7,7 @@ import { continuousOptimum } from "./continuous.ts";
 import { infeasibleReport } from "./infeasible.ts";
 import { driftBall, type Problem, readProblem } from "./problem.ts";
 import { markBest, toProposal } from "./proposal.ts";
-import type { SolveRequest, SolveResult } from "./request.ts";
+import type { InfeasibleReport, SolveRequest, SolveResult } from "./request.ts";
 import { type Answer, LadderSearch, type OpenSet } from "./search.ts";
 
 export type { SolveRequest, SolveResult } from "./request.ts";
@@ -17,8 +17,8 @@ const DEFAULT_COUNT = 4;
 const ALTERNATIVE_COST_FACTOR = 5;
 /** Alternatives with one more ingredient must save this share of the volume. */
 const WORTH_ONE_MORE = 0.15;
-/** After a limit without an answer, this share of the time budget may go on looking for any. */
-const RESCUE_TIME_SHARE = 0.5;
+/** After the search this share of the time budget may go on: to look for any answer when there is none, and to the continuous optimum. */
+const AFTER_TIME_SHARE = 0.5;
 /** Drift is minimised in steps of this many axis-scale units: less cannot be tasted. */
 const DRIFT_STEP = 0.1;
 
@@ -71,14 +71,18 @@ export function solve(request: SolveRequest): SolveResult {
         : cheapest(problem, search);
   const { answer } = outcome;
   const limit = outcome.search.limit;
-  const continuous = continuousOptimum(problem);
+  const after = timer(request, AFTER_TIME_SHARE);
+  const found = answer ?? (limit === null ? null : search.rescue(search.live, after));
+  const continuous = continuousOptimum(problem, found?.delta, after);
 
-  if (answer === null && limit === null) {
+  if (found === null && limit === null) {
     const infeasible = infeasibleReport(problem, search, continuous !== null);
     return {
       status: "infeasible",
       proposals: [],
-      continuous,
+      continuous:
+        continuous ??
+        (infeasible.continuousFeasible ? continuousOptimum(problem, changesOf(problem, infeasible)) : null),
       certificate: toCertificate(problem, search, { bound: null, gap: 0, proved: true }),
       membershipBefore: membership,
       explanation: infeasible.text,
@@ -86,7 +90,6 @@ export function solve(request: SolveRequest): SolveResult {
     };
   }
 
-  const found = answer ?? search.rescue(search.live, timer(request, RESCUE_TIME_SHARE));
   const cost = found?.cost ?? Number.POSITIVE_INFINITY;
   const proved = limit === null;
   const touchedProved = isLexicographic(problem.measure) ? (found?.touched ?? 0) : 0;
@@ -121,6 +124,11 @@ export function solve(request: SolveRequest): SolveResult {
     membershipBefore: membership,
     explanation: explain(problem.measure, membership, proposals[0]!, certificate, limit),
   };
+}
+
+/** The changes that lead to the nearest drink of a report. */
+function changesOf(problem: Problem, { nearest }: InfeasibleReport): Float64Array {
+  return Float64Array.from(nearest.amountsMl, ({ ml }, i) => ml - problem.from[i]!);
 }
 
 /** Fewest ingredients, then least volume. */
