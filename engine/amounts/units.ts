@@ -1,5 +1,5 @@
 import { fail, requireFinite } from "../errors.ts";
-import { densityOf } from "../mix/coefficients.ts";
+import { coefficientsOf, densityOf, isDrySolid } from "../mix/coefficients.ts";
 import type { Ingredient, UnitId, UnitSettings } from "../types.ts";
 
 /**
@@ -171,7 +171,8 @@ function sizeOf(unit: UnitId, ctx: AmountContext): UnitSize {
     case "g": {
       if (!ingredient) fail(pointer, "grams need an ingredient's density", "name the ingredient, or use mL");
       const density = densityOf(ingredient);
-      const densitySd = ingredient.densityGPerMl?.sd ?? 0;
+      // A powder's grams are its sugar or acid whatever air lies between the grains: nothing is lost on the way.
+      const densitySd = isDrySolid(coefficientsOf(ingredient)) ? 0 : (ingredient.densityGPerMl?.sd ?? 0);
       return { ml: 1 / density, sdMl: densitySd / density ** 2 };
     }
     case "piece": {

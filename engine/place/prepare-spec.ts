@@ -1,6 +1,7 @@
 import { DEFAULT_UNIT_SETTINGS, toVolumeMl, UNITS } from "../amounts/units.ts";
 import { createMixModel, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue, fail } from "../errors.ts";
+import { coefficientsOf, isDrySolid } from "../mix/coefficients.ts";
 import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import type { Ingredient, Pantry, Spec, SpecLine, UnitSettings } from "../types.ts";
 
@@ -20,7 +21,8 @@ export interface PreparedSpec {
 
 /**
  * Standard uncertainty of a poured measure (estimate): a quarter of a mL of drops and meniscus, and
- * 2 % of the amount for jigger and hand. Weighed lines: 0.1 g of scale.
+ * 2 % of the amount for jigger and hand. Weighed lines: 0.1 g of scale. A powder's volume carries the doubt
+ * of its packing; its weight does not.
  */
 const POUR_SD_ML = 0.25;
 const POUR_SD_SHARE = 0.02;
@@ -94,6 +96,16 @@ function lineVolume(line: SpecLine, i: number, ingredient: Ingredient, settings:
       };
     }
     default:
-      return { ml, sdMl: ml > 0 ? Math.hypot(POUR_SD_ML, POUR_SD_SHARE * ml) : 0, doubtId: "pour" };
+      return {
+        ml,
+        sdMl: ml > 0 ? Math.hypot(POUR_SD_ML, POUR_SD_SHARE * ml, packingSdShare(ingredient) * ml) : 0,
+        doubtId: "pour",
+      };
   }
+}
+
+/** A powder by volume: how loosely it lies decides how much of it is there. 0 for liquids. */
+function packingSdShare(ingredient: Ingredient): number {
+  const density = ingredient.densityGPerMl;
+  return density !== undefined && isDrySolid(coefficientsOf(ingredient)) ? density.sd / density.value : 0;
 }

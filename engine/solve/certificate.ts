@@ -4,6 +4,9 @@ import type { Problem } from "./problem.ts";
 import { joinWords } from "./proposal.ts";
 import type { LadderSearch, Ruled } from "./search.ts";
 
+/** More refuted sets than this (megabytes of names, from 14 free amounts or so on) are counted, not listed. */
+const MOST_LISTED = 20_000;
+
 /**
  * The search's evidence in a form that can be checked without it.
  *
@@ -30,7 +33,9 @@ export function toCertificate(
     ? outcome.bound.touched - 1
     : Math.min(problem.maxTouched, search.movable().length);
   const kept = ruled.filter((r) => r.sets === "all" || r.touched === last || (r.touched === 1 && last >= 1));
-  const refutations = kept.map((entry): Refutation => {
+  const listed = kept.reduce((sum, r) => sum + (r.sets === "all" ? 0 : r.sets.length), 0);
+  const shown = listed > MOST_LISTED ? kept.filter((r) => r.sets === "all") : kept;
+  const refutations = shown.map((entry): Refutation => {
     const multipliers: Refutation["multipliers"] = [];
     entry.multipliers?.forEach((value, r) => {
       if (value <= 0) return;
@@ -66,7 +71,10 @@ export function toCertificate(
       maxMl: problem.search.choices[i]!.at(-1)!,
     })),
     tolerance: MEMBERSHIP_TOLERANCE,
-    assumptions: assumptions(problem),
+    assumptions: [
+      ...assumptions(problem),
+      ...(listed > MOST_LISTED ? [`${listed} refuted sets of ingredients were too many to list here.`] : []),
+    ],
   };
 }
 

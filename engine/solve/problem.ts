@@ -580,6 +580,8 @@ function readVariables(request: SolveRequest) {
     if (!inDrink(id)) bad(`/locks/${i}`, notHere(id), pick);
     for (const v of variables) if (v.ingredient.id === id) v.locked = true;
   });
+  /** Several bounds on one ingredient hold together. */
+  const limits = new Map<string, { at: string; minMl: number | undefined; maxMl: number | undefined }>();
   request.bounds?.forEach((bound, i) => {
     const at = `/bounds/${i}`;
     if (!inDrink(bound.ingredient)) bad(`${at}/ingredient`, notHere(bound.ingredient), pick);
@@ -594,36 +596,43 @@ function readVariables(request: SolveRequest) {
         return;
       }
     }
-    const { minMl, maxMl } = bound;
+    const known = limits.get(bound.ingredient);
+    limits.set(bound.ingredient, {
+      at,
+      minMl: tighter(Math.max, known?.minMl, bound.minMl),
+      maxMl: tighter(Math.min, known?.maxMl, bound.maxMl),
+    });
+  });
+  for (const [id, { at, minMl, maxMl }] of limits) {
     if (minMl !== undefined && maxMl !== undefined && minMl > maxMl) {
       bad(`${at}/minMl`, `the least (${minMl} mL) is above the most (${maxMl} mL)`, "swap or widen the two");
-      return;
+      continue;
     }
     for (const v of variables) {
-      if (v.ingredient.id !== bound.ingredient) continue;
-      if (minMl !== undefined && v.line === null) v.leastIfPouredMl = minMl;
-      else if (minMl !== undefined) {
-        if (v.fromMl < minMl - 1e-9) {
-          bad(
-            `${at}/minMl`,
-            `${v.ingredient.name} is ${round(v.fromMl)} mL now, below its least of ${minMl} mL`,
-            "raise the line first, or lower the bound",
-          );
-        }
-        v.minMl = Math.max(v.minMl, minMl);
+      if (v.ingredient.id !== id) continue;
+      // A least beyond the usual range asks for more than the usual range.
+      v.maxMl = maxMl ?? Math.max(v.maxMl, 2 * (minMl ?? 0));
+      if (v.line === null) {
+        v.leastIfPouredMl = minMl ?? 0;
+        continue;
       }
-      if (maxMl !== undefined) {
-        if (v.fromMl > maxMl + 1e-9) {
-          bad(
-            `${at}/maxMl`,
-            `${v.ingredient.name} is ${round(v.fromMl)} mL now, above its most of ${maxMl} mL`,
-            "lower the line first, or raise the bound",
-          );
-        }
-        v.maxMl = maxMl;
+      if (minMl !== undefined && v.fromMl < minMl - 1e-9) {
+        bad(
+          `${at}/minMl`,
+          `${v.ingredient.name} is ${round(v.fromMl)} mL now, below its least of ${minMl} mL`,
+          "raise the line first, or lower the bound",
+        );
       }
+      if (maxMl !== undefined && v.fromMl > maxMl + 1e-9) {
+        bad(
+          `${at}/maxMl`,
+          `${v.ingredient.name} is ${round(v.fromMl)} mL now, above its most of ${maxMl} mL`,
+          "lower the line first, or raise the bound",
+        );
+      }
+      v.minMl = minMl ?? 0;
     }
-  });
+  }
 
   const positive = (value: number | undefined, pointer: string, what: string, orZero = false) => {
     if (value === undefined) return;
@@ -698,6 +707,10 @@ function readVariables(request: SolveRequest) {
   if (issues.length > 0) throw new EngineError(issues);
   return { prepared, variables, measure, maxTouched: request.maxTouched ?? variables.length };
 }
+
+/** The tighter of two limits, either of which may be left out. */
+const tighter = (pick: (a: number, b: number) => number, a: number | undefined, b: number | undefined) =>
+  a === undefined || b === undefined ? (a ?? b) : pick(a, b);
 
 /** Lower case at the start, except for acronyms. */
 const lowerFirst = (name: string) =>
