@@ -320,6 +320,26 @@ export function checkBySampling(request: SolveRequest, result: SolveResult, pour
   const most = Math.min(request.maxTouched ?? n, n);
   const base = result.proposals[0] && proposalPours(judge, result.proposals[0]);
   const tenths = (d: number) => Math.max(1, Math.ceil(d * 10 - 1e-9));
+  /** Does this pour contradict the answer? */
+  const consider = (x: number[]) => {
+    const touched = judge.touched(x);
+    if (touched === 0 || touched > most || judge.objection(x, 0) !== null) return;
+    const pour = `${x.map((ml, i) => `${ml} ${judge.keys[i]}`).join(", ")}`;
+    must(result.status !== "infeasible", `called infeasible, but ${pour} does it`);
+    const cost = judge.cost(x);
+    if (bound === null || (!proved && request.measure === "drift")) return;
+    if (request.measure === "drift") {
+      must(
+        tenths(cost) >= tenths(judge.cost(base!)),
+        `drift ${judge.cost(base!)}, but ${pour} drifts ${cost}`,
+      );
+    } else if (lexicographic) {
+      must(
+        touched > bound.touched || (touched === bound.touched && cost >= bound.volumeMl - 1e-6),
+        `bound ${bound.touched} touched, ${bound.volumeMl} mL, but ${pour} touches ${touched} and costs ${cost}`,
+      );
+    } else must(cost >= bound.volumeMl - 1e-6, `bound ${bound.volumeMl}, but ${pour} costs ${cost}`);
+  };
   for (let k = 0; k < pours && most > 0; k += 1) {
     const x = [...judge.fromMl];
     if (base && random() < 0.5) for (const [i, ml] of base.entries()) x[i] = ml;
@@ -334,23 +354,21 @@ export function checkBySampling(request: SolveRequest, result: SolveResult, pour
         x[i] = list[Math.max(0, Math.min(list.length - 1, to))]!;
       } else x[i] = random() < 0.2 ? judge.fromMl[i]! : list[Math.floor(random() * list.length)]!;
     }
-    const touched = judge.touched(x);
-    if (touched === 0 || touched > most || judge.objection(x, 0) !== null) continue;
-    const pour = `${x.map((ml, i) => `${ml} ${judge.keys[i]}`).join(", ")}`;
-    must(result.status !== "infeasible", `called infeasible, but ${pour} does it`);
-    const cost = judge.cost(x);
-    if (bound === null || (!proved && request.measure === "drift")) continue;
-    if (request.measure === "drift") {
-      must(
-        tenths(cost) >= tenths(judge.cost(base!)),
-        `drift ${judge.cost(base!)}, but ${pour} drifts ${cost}`,
-      );
-    } else if (lexicographic) {
-      must(
-        touched > bound.touched || (touched === bound.touched && cost >= bound.volumeMl - 1e-6),
-        `bound ${bound.touched} touched, ${bound.volumeMl} mL, but ${pour} touches ${touched} and costs ${cost}`,
-      );
-    } else must(cost >= bound.volumeMl - 1e-6, `bound ${bound.volumeMl}, but ${pour} costs ${cost}`);
+    consider(x);
+  }
+  if (base && most > 0) {
+    // Every pour two rungs about the best one, in the amounts it changes.
+    const changed = free.filter((i) => Math.abs(base[i]! - judge.fromMl[i]!) > 1e-6).slice(0, 4);
+    for (let k = 0; k < 5 ** changed.length; k += 1) {
+      const x = [...base];
+      changed.forEach((i, place) => {
+        const list = rungs[i]!;
+        const at = list.findIndex((ml) => ml >= base[i]! - 1e-6);
+        const to = at + (Math.floor(k / 5 ** place) % 5) - 2;
+        x[i] = list[Math.max(0, Math.min(list.length - 1, to))]!;
+      });
+      consider(x);
+    }
   }
   if (!result.infeasible) return;
   const { nearest } = result.infeasible;
