@@ -98,7 +98,12 @@ function waterChangeMl(model: MixModel, mix: Totals, change: Totals): number {
     case "energy": {
       const h = 1e-4 * step(mix, change);
       if (h === 0) return 0;
-      return (waterFromIceMl(d, moved(mix, change, h)) - waterFromIceMl(d, moved(mix, change, -h))) / (2 * h);
+      // What is not there cannot be taken away: a slope at nothing is one-sided.
+      const up = canMove(mix, change, h) ? h : 0;
+      const down = canMove(mix, change, -h) ? h : 0;
+      if (up + down === 0) return 0;
+      const water = (by: number) => waterFromIceMl(d, moved(mix, change, by));
+      return (water(up) - water(-down)) / (up + down);
     }
   }
 }
@@ -115,10 +120,16 @@ function step(mix: Totals, change: Totals): number {
   return size > 0 ? mix.massG / size : 0;
 }
 
+function canMove(mix: Totals, change: Totals, by: number): boolean {
+  return (["ethanolG", "sugarG", "sucroseLikeG", "acidG"] as const).every(
+    (key) => mix[key] + by * change[key] >= -1e-12 * mix.massG,
+  );
+}
+
 function moved(mix: Totals, change: Totals, by: number): Totals {
   const sum = { ...mix };
   for (const key of Object.keys(sum) as (keyof Totals)[]) sum[key] += by * change[key];
-  // Ethanol, sugar or acid that is not there cannot go below nothing.
+  // Rounding may not leave ethanol, sugar or acid below nothing.
   sum.ethanolG = Math.max(0, sum.ethanolG);
   sum.sugarG = Math.max(0, sum.sugarG);
   sum.sucroseLikeG = Math.max(0, sum.sucroseLikeG);

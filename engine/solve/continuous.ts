@@ -20,6 +20,8 @@ const MAX_STEPS = 60;
 const OPTIMAL = 1e-7;
 /** Once no amount moves by more than this, mL, Newton takes over. */
 const NEAR_ML = 0.05;
+/** A limit that costs less than this, in the measure per its unit, costs nothing. */
+const NO_PRICE = 1e-5;
 /** Changes smaller than this, mL, are none. */
 const STILL_ML = 1e-8;
 /** Newton on the optimality conditions: most steps, residual to reach, step for differences of slopes. */
@@ -288,7 +290,7 @@ function read(
     const row = at.rows[r]!;
     // G is the face times the volume, so a unit of slack in the face is V units of G.
     const perUnit = l * (row.half ? volume : row.name === "glass" ? 1 : volume);
-    if (perUnit <= 1e-9) return;
+    if (perUnit <= NO_PRICE) return;
     const known = merged.get(row.name);
     if (known) known.perUnit += perUnit;
     else merged.set(row.name, { row, perUnit });
@@ -297,7 +299,7 @@ function read(
   for (const i of free) {
     const { roomAbove, roomBelow } = balance(problem, found, i, lo, hi);
     const price = Math.max(roomAbove, roomBelow);
-    if (price <= 1e-7) continue;
+    if (price <= NO_PRICE) continue;
     const { shortName, key } = problem.variables[i]!;
     const side = roomAbove > 0 ? "most" : "least";
     multipliers.push({

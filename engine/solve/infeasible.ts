@@ -46,7 +46,7 @@ export function infeasibleReport(
       ? `In-between amounts of more ingredients would do, but no pour on this ladder with at most ${problem.maxTouched} changed does.`
       : "In-between amounts would do, but no pour on this ladder lands inside: a finer ladder would help."
     : !keepsRules
-      ? "No amounts within these limits keep every rule at once (glass, character, drift), whatever the target."
+      ? "No drink was found within these limits that keeps every rule at once (glass, character, drift), whatever the target."
       : `No amounts within these limits reach ${problem.target.name}; the nearest drink is ${membership.signedDistance.toFixed(2)} steps away (${membership.text})`;
   return {
     continuousFeasible: inBetween,
@@ -87,32 +87,46 @@ function ruleBreach(problem: Problem, x: readonly number[]): number {
  * character, drift), whatever the ladder; when none keeps them, the one that breaks them least.
  */
 function nearestReachable(problem: Problem): Reached & { keepsRules: boolean } {
-  const { target, model } = problem;
+  const { target, model, variables } = problem;
   const breach = (x: readonly number[]) => ruleBreach(problem, x);
-  let start = problem.volumes(new Float64Array(problem.variables.length));
-  if (breach(start) > KEPT) {
-    const kept = approach(
-      problem,
-      start,
-      false,
-      (x) => Math.max(0, breach(x) + ROOM),
-      () => true,
-    );
-    if (breach(kept.x) > KEPT) return { ...kept, keepsRules: false };
-    start = kept.x;
-  }
   const distance = (x: readonly number[]) => {
     const { point } = model.finish(x);
     return scaledDistance(point, target.nearest(point));
   };
   const keeps = (x: readonly number[]) => breach(x) <= KEPT;
-  return { ...approach(problem, start, true, distance, keeps), keepsRules: true };
+  const from = (start: number[]) => {
+    let x = start;
+    if (!keeps(x)) {
+      const kept = approach(
+        problem,
+        x,
+        false,
+        (y) => Math.max(0, breach(y) + ROOM),
+        () => true,
+      );
+      if (!keeps(kept.x)) return { ...kept, keepsRules: false };
+      x = kept.x;
+    }
+    return { ...approach(problem, x, true, distance, keeps), keepsRules: true };
+  };
+  const starts = [variables.map((v) => v.fromMl)];
+  if (!problem.enclosure.proved) {
+    // Where the ice runs out the energy balance has a kink, and what can be reached a dent: look from all sides.
+    starts.push(
+      ...(["minMl", "maxMl"] as const).map((end) => variables.map((v) => (v.locked ? v.fromMl : v[end]))),
+    );
+  }
+  const reached = starts.filter(isDrink).map(from);
+  const nearer = (a: (typeof reached)[number], b: (typeof reached)[number]) =>
+    a.keepsRules === b.keepsRules ? a.far < b.far : a.keepsRules;
+  return reached.reduce((best, r) => (nearer(r, best) ? r : best));
 }
 
 /**
- * Lower `far` from a start by sequential linear programs in a box that shrinks when a step does not help and grows
- * when it does. The rows to be brought down (the target's faces and the planes at right angles to the shortest lines found so far;
- * or the rules) read G(x) ≤ t·V(x) (less some room for the rules); t·V is taken to first order too, which is Newton's method on a ratio.
+ * Lower `far` from a start by sequential linear programs in a box that shrinks when a step does not help and
+ * grows when it does. The rows to be brought down (the target's faces and the planes at right angles to the
+ * shortest lines found so far; or the rules) read G(x) ≤ t·V(x), less some room for the rules; t·V is taken to
+ * first order too, which is Newton's method on a ratio.
  */
 function approach(
   problem: Problem,

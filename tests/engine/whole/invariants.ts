@@ -377,7 +377,7 @@ export function checkBySampling(request: SolveRequest, result: SolveResult, pour
   const least = Math.min(...pourable);
   const broken = judge.objection(x0, 1e-5, true);
   if (broken !== null)
-    must(/keep every rule/.test(result.infeasible.text), `nearest drink breaks a rule: ${broken}`);
+    must(/keeps every rule/.test(result.infeasible.text), `nearest drink breaks a rule: ${broken}`);
   for (let k = 0; k < pours; k += 1) {
     const step = 10 ** (-3 * random());
     const x = x0.map((ml, i) => {
