@@ -108,9 +108,10 @@ describe("the frontier", () => {
           const beaten = all.some(
             (o) =>
               o.touched <= p.touched &&
-              o.volumeChangedMl <= p.volumeChangedMl + 0.05 &&
-              o.centreDistance <= p.centreDistance + 0.02 &&
-              o.probabilityInside! >= p.probabilityInside! - 0.01 &&
+              o.volumeChangedMl <= p.volumeChangedMl + 0.05 + 1e-9 &&
+              o.centreDistance <= p.centreDistance + 0.02 + 1e-9 &&
+              // Chances and grain are hundredths: 0.07 − 0.01 is a little more than 0.06 in binary.
+              o.probabilityInside! >= p.probabilityInside! - 0.01 - 1e-9 &&
               o !== p,
           );
           const set = [...new Set(p.moves.map((m) => m.ingredient))].sort().join();
