@@ -28,26 +28,33 @@ const CRITERIA: readonly Criterion[] = [
  * what it is best at. Input order is the tie-break, so the same input gives the same answer. O(n²).
  */
 export function frontier(proposals: readonly Proposal[]): Proposal[] {
+  let alive = proposals.filter((p) => !proposals.some((other) => dominates(other, p, 0)));
+  // Being better by more than a grain is not transitive, so only what is still alive may beat.
+  for (const candidate of [...alive]) {
+    if (alive.some((other) => other !== candidate && dominates(other, candidate, 1))) {
+      alive = alive.filter((p) => p !== candidate);
+    }
+  }
   const kept: Proposal[] = [];
-  for (const candidate of proposals) {
-    const beaten = proposals.some((other) => other !== candidate && dominates(other, candidate, proposals));
-    const repeated = kept.some((other) => sameSpirit(other, candidate) && !offersMore(candidate, other));
-    if (!beaten && !repeated) kept.push(candidate);
+  for (const candidate of alive) {
+    if (!kept.some((other) => sameSpirit(other, candidate) && !offersMore(candidate, other))) {
+      kept.push(candidate);
+    }
   }
   return kept.map((p) => ({ ...p, bestAt: bestAt(p, kept) }));
 }
 
-function dominates(a: Proposal, b: Proposal, order: readonly Proposal[]): boolean {
+/** No worse on any trade-off and better on one, by more than `grains` of it. */
+function dominates(a: Proposal, b: Proposal, grains: 0 | 1): boolean {
   let better = false;
   for (const { of, grain } of CRITERIA) {
     const x = of(a);
     const y = of(b);
     if (x === null || y === null) continue;
-    if (x > y + grain) return false;
-    if (x < y - grain) better = true;
+    if (x > y + grains * grain) return false;
+    if (x < y - grains * grain) better = true;
   }
-  // Equal within grain on everything: the earlier one stands for both.
-  return better || (order.indexOf(a) < order.indexOf(b) && sameSpirit(a, b));
+  return better;
 }
 
 const spirit = (p: Proposal) =>

@@ -77,6 +77,21 @@ describe("the frontier", () => {
     expect(kept.map((p) => p.id)).toEqual(["a quarter"]);
   });
 
+  test("three that beat each other in a ring by less than a step do not all vanish", () => {
+    const ring = [
+      [10, 0.51, 0.489],
+      [10.055, 0.5, 0.495],
+      [10.025, 0.522, 0.5],
+    ].map(([volumeChangedMl, centreDistance, probabilityInside], i) =>
+      proposal(String(i), [["lime", "syrup", "rum"][i]!], {
+        volumeChangedMl,
+        centreDistance,
+        probabilityInside,
+      }),
+    );
+    expect(frontier(ring).length).toBeGreaterThan(0);
+  });
+
   test("a lone proposal is not called best at anything", () => {
     expect(frontier([proposal("only", ["lime"], {})])[0]!.bestAt).toEqual([]);
   });
