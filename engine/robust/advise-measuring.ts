@@ -3,6 +3,7 @@ import { addScaledMat3, eigenSymmetric3, outer3 } from "../linalg.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import { MEASURED_RESIDUAL } from "../tolerances.ts";
 import type { DoubtShare, Mat3, Placement, Vec3 } from "../types.ts";
+import { lowerFirst } from "../wording.ts";
 import { analyticProbability } from "./probability-inside.ts";
 import { linearShares } from "./variance-shares.ts";
 
@@ -113,7 +114,7 @@ function actionFor({ id, label }: DoubtShare): string | null {
 
 /** "Pineapple juice, fresh" → "fresh pineapple juice". */
 function ingredientWords(name: string): string {
-  const lower = name.charAt(0).toLowerCase() + name.slice(1);
+  const lower = lowerFirst(name);
   const comma = lower.indexOf(", ");
   return comma < 0 ? lower : `${lower.slice(comma + 2)} ${lower.slice(0, comma)}`;
 }

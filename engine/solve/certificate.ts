@@ -1,7 +1,7 @@
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
 import type { Refutation, SolveCertificate } from "../types.ts";
+import { joinWords } from "../wording.ts";
 import type { Problem } from "./problem.ts";
-import { joinWords } from "./proposal.ts";
 import type { LadderSearch, Ruled } from "./search.ts";
 
 /** More refuted sets than this (megabytes of names, from 14 free amounts or so on) are counted, not listed. */

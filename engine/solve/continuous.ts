@@ -1,6 +1,7 @@
 import { AXES, toPoint } from "../axes.ts";
 import { solveLinear } from "../linalg.ts";
 import type { ContinuousOptimum, Multiplier } from "../types.ts";
+import { upperFirst } from "../wording.ts";
 import {
   addTangents,
   exactRows,
@@ -334,7 +335,7 @@ function amount(problem: Problem, value: number): string {
 
 /** "Sugar at most 9 g/100 mL is what costs you: each 1 g/100 mL of slack would save 4 mL." */
 function inWords(problem: Problem, row: TrueRow, perUnit: number): Multiplier {
-  const label = row.label.charAt(0).toUpperCase() + row.label.slice(1);
+  const label = upperFirst(row.label);
   if (row.half) {
     const axis = ([0, 1, 2] as const).filter((k) => row.half!.normal[k] !== 0);
     if (axis.length === 1) {

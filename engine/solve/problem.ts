@@ -8,6 +8,7 @@ import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
 import type { HalfSpace, Ingredient, Mat3, MeasureId, Role, TargetSpec, Vec3 } from "../types.ts";
+import { lowerFirst } from "../wording.ts";
 import { LeastChangeLp } from "./lp.ts";
 import type { SolveRequest } from "./request.ts";
 import { RowSet } from "./rows.ts";
@@ -563,12 +564,12 @@ function readVariables(request: SolveRequest) {
       stage: ingredient.addAfterDilution ? "top" : "mix",
     });
   });
-  const brief = variables.map((v) => lowerFirst(v.ingredient.name.split(/ ?[,(]/)[0]!.trim()));
+  const brief = variables.map((v) => withinSentence(v.ingredient.name.split(/ ?[,(]/)[0]!.trim()));
   variables.forEach((v, i) => {
     const clear = brief.every(
       (b, j) => j === i || b !== brief[i] || variables[j]!.ingredient === v.ingredient,
     );
-    v.shortName = clear ? brief[i]! : lowerFirst(v.ingredient.name);
+    v.shortName = clear ? brief[i]! : withinSentence(v.ingredient.name);
   });
   const inDrink = (id: string) => seen.has(id);
   const notHere = (id: string) => `"${id}" is neither in the spec nor among the additions`;
@@ -713,7 +714,6 @@ const tighter = (pick: (a: number, b: number) => number, a: number | undefined, 
   a === undefined || b === undefined ? (a ?? b) : pick(a, b);
 
 /** Lower case at the start, except for acronyms. */
-const lowerFirst = (name: string) =>
-  /^[A-Z][a-z]/.test(name) ? name.charAt(0).toLowerCase() + name.slice(1) : name;
+const withinSentence = (name: string) => (/^[A-Z][a-z]/.test(name) ? lowerFirst(name) : name);
 
 const round = (ml: number) => Math.round(ml * 100) / 100;

@@ -3,6 +3,7 @@ import { fail } from "../errors.ts";
 import { addScaled3, dot3, matVec3, norm3, subtract3 } from "../linalg.ts";
 import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, VERTEX_TOLERANCE, WORDS_SHARE } from "../tolerances.ts";
 import type { FaceViolation, HalfSpace, Mat3, Membership, TargetSpec, Vec3 } from "../types.ts";
+import { joinWords } from "../wording.ts";
 import {
   type Body,
   bodyContains,
@@ -69,7 +70,7 @@ const NO_ACID = 1e-9;
  */
 export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
   const parts = readParts(spec, pointer);
-  const name = spec.name?.trim() || joinNames([...new Set(parts.names)]);
+  const name = spec.name?.trim() || joinWords([...new Set(parts.names)]) || "the target";
   const body = buildBody(parts);
   if (body === null) return failEmpty(parts, name, pointer);
   const own = { planes: parts.flats, ellipsoids: body.ellipsoids };
@@ -136,12 +137,6 @@ function times(a: Vec3, b: Vec3): Vec3 {
   return [a[0] * b[0], a[1] * b[1], a[2] * b[2]];
 }
 
-function joinNames(names: readonly string[]): string {
-  return names.length < 2
-    ? (names[0] ?? "the target")
-    : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
-}
-
 /** The faces of an axis-aligned box in axis-scale units. */
 function rangePlanes([low, high]: readonly [Vec3, Vec3]): Plane[] {
   return ([0, 1, 2] as const).flatMap((k) => {
@@ -199,7 +194,7 @@ function failEmpty(parts: Parts, name: string, pointer: string): never {
     const without = conflict.filter((k) => k !== i);
     if (without.length > 0 && buildBody(pick(without)) === null) conflict = without;
   }
-  const names = joinNames(conflict.map((i) => parts.names[i]!));
+  const names = joinWords(conflict.map((i) => parts.names[i]!)) || "the target";
   if (conflict.length === 1) {
     return fail(
       pointer,

@@ -4,6 +4,7 @@ import { subtract3 } from "../linalg.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { formatAxisGap } from "../targets/words.ts";
 import type { Pantry, Placement, Round, Trail, TrailChange, TrailStep, Vec3 } from "../types.ts";
+import { upperFirst } from "../wording.ts";
 import { type Change, changesBetween, type Difference } from "./changes.ts";
 import { shapleyShares } from "./shapley.ts";
 
@@ -193,9 +194,5 @@ function stepText(vector: Vec3, lengthScaled: number, changes: readonly SharedCh
     const sign = main.share[k] < 0 ? "−" : "+";
     return `${moved} (${main.subject} ${sign}${formatAxisGap(k, Math.abs(main.share[k]))})`;
   });
-  return `${made}. ${sentenceCase(words.join(", "))}.`;
-}
-
-function sentenceCase(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
+  return `${made}. ${upperFirst(words.join(", "))}.`;
 }

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { listWords, verdictOf } from "../../viz/words/verdict.ts";
+import { joinWords } from "../../engine/wording.ts";
+import { verdictOf } from "../../viz/words/verdict.ts";
 
 const LABEL = "Sour range";
 
@@ -33,7 +34,7 @@ describe("the readout's sentence", () => {
   });
 
   test("lists read as a person writes them", () => {
-    expect(listWords(["a"])).toBe("a");
-    expect(listWords(["a", "b", "c"])).toBe("a, b and c");
+    expect(joinWords(["a"])).toBe("a");
+    expect(joinWords(["a", "b", "c"])).toBe("a, b and c");
   });
 });

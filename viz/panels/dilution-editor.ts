@@ -1,6 +1,7 @@
 import { calibrate, measuredRounds } from "../../engine/dilution/calibrate.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";
 import type { Calibration, DilutionChoice, IceConditions } from "../../engine/types.ts";
+import { upperFirst } from "../../engine/wording.ts";
 import { button, el, field, select, setText } from "../dom.ts";
 import type { Derived } from "../state/derived.ts";
 import type { State } from "../state/store.ts";
@@ -143,7 +144,7 @@ export function createDilutionEditor(context: Context): {
 /** "Shaken: shaken hard with ice for 12–15 s and strained." */
 export function methodHint(method: keyof typeof METHODS): string {
   const { meaning, kind } = METHODS[method];
-  return `${meaning.charAt(0).toUpperCase()}${meaning.slice(1)}.${
+  return `${upperFirst(meaning)}.${
     kind === "estimate"
       ? " How much water it takes is our estimate, and wide: measuring the glass tells more."
       : ""

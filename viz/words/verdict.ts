@@ -1,5 +1,6 @@
 import { AXES } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
+import { joinWords, upperFirst } from "../../engine/wording.ts";
 
 /** How one axis stands against the target, in words and numbers. */
 export interface AxisVerdict {
@@ -53,16 +54,6 @@ function axisGap(axis: 0 | 1 | 2, gap: number): string {
   return `${NOUN[axis]} is ${text} ${axis === 2 ? "% vol" : "g/100 mL"} ${gap < 0 ? "under" : "over"}`;
 }
 
-/** "a, b and c". */
-export function listWords(items: readonly string[]): string {
-  if (items.length < 2) return items[0] ?? "";
-  return `${items.slice(0, -1).join(", ")} and ${items.at(-1)}`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
 /**
  * Say where a point stands against a target, plainly.
  *
@@ -110,7 +101,7 @@ export function verdictOf(
     return {
       inside,
       headline: "A hair outside.",
-      detail: `${capital(axisGap(k, gap))} the nearest edge of ${targetLabel}: less than anyone can taste.`,
+      detail: `${upperFirst(axisGap(k, gap))} the nearest edge of ${targetLabel}: less than anyone can taste.`,
       axes,
     };
   }
@@ -123,9 +114,9 @@ export function verdictOf(
   const fine = NOUN.filter((_, k) => axes[k]?.state === "ok");
   return {
     inside,
-    headline: `${capital(listWords(words))}.`,
-    detail: `${capital(listWords(off.map(({ axis }) => axis.text)))} the nearest edge of ${targetLabel}.${
-      fine.length > 0 ? ` ${capital(listWords(fine))} ${fine.length > 1 ? "are" : "is"} fine.` : ""
+    headline: `${upperFirst(joinWords(words))}.`,
+    detail: `${upperFirst(joinWords(off.map(({ axis }) => axis.text)))} the nearest edge of ${targetLabel}.${
+      fine.length > 0 ? ` ${upperFirst(joinWords(fine))} ${fine.length > 1 ? "are" : "is"} fine.` : ""
     }`,
     axes,
   };
