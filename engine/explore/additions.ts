@@ -1,3 +1,4 @@
+import { totalSugarGPer100Ml } from "../mix/coefficients.ts";
 import type { Ingredient, Pantry, Spec } from "../types.ts";
 
 /**
@@ -24,7 +25,7 @@ export function acidPowders(spec: Spec, pantry: Pantry): string[] {
 
 /** Grams of sugars per 100 mL. */
 export function sugarOf(i: Ingredient): number {
-  return Object.values(i.sugarsGPer100Ml).reduce((sum, v) => sum + v.value, 0);
+  return totalSugarGPer100Ml(i.sugarsGPer100Ml);
 }
 
 const isSourJuice = (i: Ingredient) =>

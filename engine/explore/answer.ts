@@ -1,13 +1,14 @@
 import { formatAmount, formatDelta } from "../amounts/format-amount.ts";
 import { rungsBetween } from "../amounts/ladder.ts";
 import { toVolumeMl } from "../amounts/units.ts";
-import { AXES, AXIS_SCALE, toPoint } from "../axes.ts";
+import { AXES, AXIS_SCALE, toPoint, toVec } from "../axes.ts";
 import { createMixModel } from "../dilution/model.ts";
 import { fail } from "../errors.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Membership, Point, Proposal, Spec, SpecLine, TargetSpec, Vec3 } from "../types.ts";
+import { upperFirst } from "../wording.ts";
 import { solveWithChance } from "./chance.ts";
 import { checkRequest } from "./check-request.ts";
 import {
@@ -19,6 +20,7 @@ import {
   type WhatIfChange,
 } from "./intent.ts";
 import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
+import { pouredMl } from "./poured.ts";
 import { swapIngredient } from "./swap-ingredient.ts";
 import { pointOf } from "./variant.ts";
 
@@ -187,11 +189,9 @@ function whatIf(changes: readonly WhatIfChange[], request: SolveRequest): Answer
     ...blank("what-if", before.point, membership),
     after: after.point,
     spec,
-    text: `${stays ? "Nothing moves on these three axes; aroma, bitterness and texture are not seen here" : `${capital(moved.join(", "))}: ${tell(after.vector)}`}. ${membership.text}`,
+    text: `${stays ? "Nothing moves on these three axes; aroma, bitterness and texture are not seen here" : `${upperFirst(moved.join(", "))}: ${tell(after.vector)}`}. ${membership.text}`,
   };
 }
-
-const capital = (s: string) => s.charAt(0).toUpperCase() + s.slice(1);
 
 function applied(change: WhatIfChange, request: SolveRequest, index: number): Spec {
   const at = `/intent/changes/${index}`;
@@ -206,9 +206,7 @@ function applied(change: WhatIfChange, request: SolveRequest, index: number): Sp
   const said = "to" in change ? change.to : change.by;
   const sign = Math.sign(said.amount);
   const ml = sign * toVolumeMl(Math.abs(said.amount), said.unit, { ...ctx, pointer: at }).ml;
-  const presentMl = request.spec.lines
-    .filter((l) => l.ingredient === change.ingredient)
-    .reduce((sum, l) => sum + toVolumeMl(l.amount, l.unit, ctx).ml, 0);
+  const presentMl = pouredMl(request, change.ingredient);
   const toMl = "to" in change ? ml : presentMl + ml;
   if (!line && !(toMl > 0)) notInDrink(ingredient.name, at);
   if (toMl < -1e-9) {
@@ -258,7 +256,7 @@ function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): 
   const result = solveWithChance({ ...request, target });
   const compiled = compileTarget(target);
   const first = result.proposals[0];
-  const after = first ? toVecOf(first.after) : null;
+  const after = first ? toVec(first.after) : null;
   return {
     ...blank("lean", point, compiled.membership(after ?? vector)),
     after: first?.after ?? null,
@@ -266,12 +264,10 @@ function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): 
     proposals: result.proposals,
     status: result.status,
     text: first
-      ? `${capital(intent.lean)} with the least change: ${first.moves.map((m) => m.text).join(", ")}. That goes from ${tell(vector)} to ${tell(after!)}.`
+      ? `${upperFirst(intent.lean)} with the least change: ${first.moves.map((m) => m.text).join(", ")}. That goes from ${tell(vector)} to ${tell(after!)}.`
       : `Nothing within your limits makes this ${intent.lean} as asked. ${result.explanation}`,
   };
 }
-
-const toVecOf = (p: Point): Vec3 => [p.sugarGPer100Ml, p.acidGPer100Ml, p.abvPercent];
 
 /** "Drier without losing acid" as a region: one half-space to reach, and one or two to keep each axis. */
 export function leanTarget(intent: Extract<Intent, { ask: "lean" }>, from: Vec3): TargetSpec {

@@ -4,7 +4,7 @@ import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { MeasureId, Proposal } from "../types.ts";
-import { chanceInside, withChance } from "./chance.ts";
+import { chanceInside, type Doubted, withChance } from "./chance.ts";
 import { checkRequest } from "./check-request.ts";
 import { frontier } from "./frontier.ts";
 import { type RepairReport, repair } from "./repair.ts";
@@ -76,8 +76,10 @@ export function explore(given: SolveRequest): Exploration {
     look({ target: shrinkTarget(request.target, target.centre, depth), shrink: undefined, count: 2 });
   }
 
+  const placedById = new Map<string, Doubted>();
   const told = distinct(found).map((proposal): Proposal => {
-    const { chance } = chanceInside(request, proposal.spec, target);
+    const { chance, placed } = chanceInside(request, proposal.spec, target);
+    placedById.set(proposal.id, placed);
     return {
       ...proposal,
       probabilityInside: chance,
@@ -89,10 +91,7 @@ export function explore(given: SolveRequest): Exploration {
   const pouredChance = Math.max(0, ...proposals.map((p) => p.probabilityInside ?? 0));
   // Outside, no measurement can help the drink as it is; it may help the first proposal.
   const first = proposals[0];
-  const judged =
-    target.contains(toVec(now.placement.point)) || !first
-      ? now.placement
-      : chanceInside(request, first.spec, target).placement;
+  const judged = target.contains(toVec(now.placed.point)) || !first ? now.placed : placedById.get(first.id)!;
   const advice = adviseMeasuring(judged, target, { pouredChance });
   return { solved, proposals, chanceNow: now.chance, advice, repair: null };
 }

@@ -1,25 +1,5 @@
+import { TRADE_OFFS } from "../solve/trade-offs.ts";
 import type { Proposal } from "../types.ts";
-
-/** A trade-off: smaller is better; null means it does not apply to this request. */
-interface Criterion {
-  bestAt: string;
-  of: (p: Proposal) => number | null;
-  /** Differences below this do not count as better. */
-  grain: number;
-}
-
-const CRITERIA: readonly Criterion[] = [
-  { bestAt: "fewest touched", of: (p) => p.touched, grain: 0.5 },
-  { bestAt: "least volume", of: (p) => p.volumeChangedMl, grain: 0.05 },
-  { bestAt: "closest to the middle", of: (p) => p.centreDistance, grain: 0.02 },
-  {
-    bestAt: "surest",
-    of: (p) => (p.probabilityInside === null ? null : 1 - p.probabilityInside),
-    grain: 0.01,
-  },
-  { bestAt: "least drift", of: (p) => p.driftFromFirst, grain: 0.02 },
-  { bestAt: "cheapest", of: (p) => p.costChange, grain: 0.005 },
-];
 
 /**
  * The non-dominated proposals: nothing kept is beaten on every trade-off at once. Proposals that are
@@ -47,7 +27,7 @@ export function frontier(proposals: readonly Proposal[]): Proposal[] {
 /** No worse on any trade-off and better on one, by more than `grains` of it. */
 function dominates(a: Proposal, b: Proposal, grains: 0 | 1): boolean {
   let better = false;
-  for (const { of, grain } of CRITERIA) {
+  for (const { of, grain } of TRADE_OFFS) {
     const x = of(a);
     const y = of(b);
     if (x === null || y === null) continue;
@@ -73,7 +53,7 @@ function offersMore(candidate: Proposal, than: Proposal): boolean {
 
 function bestAt(p: Proposal, kept: readonly Proposal[]): string[] {
   if (kept.length < 2) return [];
-  return CRITERIA.filter(({ of, grain }) => {
+  return TRADE_OFFS.filter(({ of, grain }) => {
     const mine = of(p);
     if (mine === null) return false;
     const others = kept.filter((q) => q !== p).map(of);
@@ -82,5 +62,5 @@ function bestAt(p: Proposal, kept: readonly Proposal[]): string[] {
       others.every((y) => y === null || mine <= y + grain) &&
       others.some((y) => y !== null && mine < y - grain)
     );
-  }).map((criterion) => criterion.bestAt);
+  }).map((tradeOff) => tradeOff.bestAt);
 }

@@ -1,5 +1,7 @@
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import { byLeastChange } from "../solve/trade-offs.ts";
 import type { Proposal } from "../types.ts";
+import { lowerFirst } from "../wording.ts";
 import { suggestedAdditions } from "./additions.ts";
 import { solveWithChance } from "./chance.ts";
 import { checkRequest } from "./check-request.ts";
@@ -67,10 +69,7 @@ export function repair(request: SolveRequest): RepairReport {
     const first = solved({ ...request, additions: [...offered, id] })?.proposals[0];
     if (first) repairs.push(repairOf("add", id, `Let in ${request.pantry.get(id)!.name}`, first));
   }
-  repairs.sort(
-    (a, b) =>
-      a.proposal.touched - b.proposal.touched || a.proposal.volumeChangedMl - b.proposal.volumeChangedMl,
-  );
+  repairs.sort((a, b) => byLeastChange(a.proposal, b.proposal));
   return { conflict, repairs, text: tell(conflict, repairs) };
 }
 
@@ -79,7 +78,6 @@ function repairOf(kind: Repair["kind"], id: string, title: string, proposal: Pro
 }
 
 const movesText = (p: Proposal) => p.moves.map((move) => move.text).join(", ");
-const lowerFirst = (s: string) => s.charAt(0).toLowerCase() + s.slice(1);
 
 function tell(conflict: Limit[], repairs: Repair[]): string {
   const list = conflict.map((limit) => limit.text);

@@ -1,13 +1,14 @@
 import { formatAmount } from "../amounts/format-amount.ts";
-import { toVolumeMl } from "../amounts/units.ts";
 import { AXES, scaledDistance, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import { byLeastChange } from "../solve/trade-offs.ts";
 import { compileTarget } from "../targets/compile-target.ts";
-import type { Ingredient, Method, MoveKind, Point, Proposal, SpecLine, Vec3 } from "../types.ts";
+import type { Ingredient, Method, MoveKind, Point, Proposal, Vec3 } from "../types.ts";
 import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
 import { solveWithChance } from "./chance.ts";
 import { checkRequest } from "./check-request.ts";
+import { pouredMl } from "./poured.ts";
 import { shareTime } from "./share-time.ts";
 import { swapIngredient } from "./swap-ingredient.ts";
 import { pointOf, solveVariant, type Variant } from "./variant.ts";
@@ -74,7 +75,7 @@ export function routes(request: SolveRequest): Route[] {
   for (const { kind, variant } of variants) {
     found.push({ kind, name: variant.name, ...solveVariant(inTime(plain), variant) });
   }
-  return bestOfEachName(found).sort(byLeastChange);
+  return bestOfEachName(found).sort(reachedFirst);
 }
 
 /** Every ingredient of the same role in place of one line, and what that moves. Nearest to the target first. */
@@ -155,8 +156,7 @@ function exchange(
   kind: "swap" | "syrup",
   name: string,
 ): Variant {
-  const lines = request.spec.lines.filter((line) => line.ingredient === from);
-  const ml = lines.reduce((sum, line) => sum + lineMl(request, line), 0);
+  const ml = pouredMl(request, from);
   const spec = swapIngredient(request, from, to.id);
   const poured = spec.lines.filter((line) => line.ingredient === to.id);
   const { unit } = poured[0]!;
@@ -180,11 +180,6 @@ function exchange(
       text: `${nameOf(request, from)} → ${to.name}, the same ${said}`,
     },
   };
-}
-
-function lineMl(request: SolveRequest, line: SpecLine): number {
-  const ingredient = request.pantry.get(line.ingredient);
-  return toVolumeMl(line.amount, line.unit, { settings: request.unitSettings, ingredient }).ml;
 }
 
 function swapVariants(request: SolveRequest): Variant[] {
@@ -245,8 +240,8 @@ function methodVariants(request: SolveRequest): Variant[] {
 function scaleVariants(request: SolveRequest): Variant[] {
   if (request.maxFinishedMl === undefined || (request.locks?.length ?? 0) > 0) return [];
   const { spec } = request;
-  const poured = spec.lines.reduce((sum, line) => sum + lineMl(request, line), 0);
-  const finished = finishedMl(request);
+  const poured = pouredMl(request);
+  const finished = pointOf(request, request.spec).finishedVolumeMl;
   if (finished <= request.maxFinishedMl) return [];
   const factor = request.maxFinishedMl / finished;
   const percent = Math.floor(factor * 100);
@@ -274,10 +269,6 @@ function scaleVariants(request: SolveRequest): Variant[] {
   ];
 }
 
-function finishedMl(request: SolveRequest): number {
-  return pointOf(request, request.spec).finishedVolumeMl;
-}
-
 function nearestFirst(request: SolveRequest, variants: Variant[]): Variant[] {
   const target = compileTarget(request.target);
   const before = pointOf(request, request.spec).vector;
@@ -294,13 +285,12 @@ function bestOfEachName(found: Route[]): Route[] {
   return found.filter((route) => !seen.has(route.name) && seen.add(route.name));
 }
 
-function byLeastChange(a: Route, b: Route): number {
+function reachedFirst(a: Route, b: Route): number {
   if (a.proposal === null || b.proposal === null) {
     return Number(a.proposal === null) - Number(b.proposal === null);
   }
   return (
-    a.proposal.touched - b.proposal.touched ||
-    a.proposal.volumeChangedMl - b.proposal.volumeChangedMl ||
+    byLeastChange(a.proposal, b.proposal) ||
     scaledDistance(toVec(a.proposal.after), toVec(a.proposal.before)) -
       scaledDistance(toVec(b.proposal.after), toVec(b.proposal.before))
   );

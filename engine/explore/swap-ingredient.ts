@@ -1,7 +1,7 @@
 import { amountOnLadder } from "../amounts/format-amount.ts";
-import { toVolumeMl } from "../amounts/units.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import type { Spec, SpecLine } from "../types.ts";
+import { lineMl } from "./poured.ts";
 
 /**
  * The request's spec with `to` in place of `from` (pantry ids), volume for volume. A gram or a piece of
@@ -15,8 +15,7 @@ export function swapIngredient(
 ): Spec {
   const { spec, pantry, ladder, unitSettings: settings } = request;
   const anew = (line: SpecLine) => {
-    const { ml } = toVolumeMl(line.amount, line.unit, { settings, ingredient: pantry.get(from) });
-    return amountOnLadder(ml, ladder, { settings, ingredient: pantry.get(to) });
+    return amountOnLadder(lineMl(request, line), ladder, { settings, ingredient: pantry.get(to) });
   };
   const lines = spec.lines.map((line) => {
     if (line.ingredient !== from) return line;

@@ -5,6 +5,7 @@ import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { Move, Proposal, Spec, Vec3 } from "../types.ts";
+import { lowerFirst } from "../wording.ts";
 import { chanceOf, solveWithChance } from "./chance.ts";
 import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
 
@@ -59,9 +60,7 @@ function assemble(request: SolveRequest, variant: Variant, pours: Proposal | nul
   const moves = [variant.move, ...(pours?.moves ?? [])];
   return {
     id: pours ? `${variant.id}+${pours.id}` : variant.id,
-    name: pours
-      ? `${variant.name}, then ${pours.name.charAt(0).toLowerCase()}${pours.name.slice(1)}`
-      : variant.name,
+    name: pours ? `${variant.name}, then ${lowerFirst(pours.name)}` : variant.name,
     moves,
     spec,
     before: before.point,
@@ -74,7 +73,7 @@ function assemble(request: SolveRequest, variant: Variant, pours: Proposal | nul
     driftFromFirst: scaledDistance(toVec(after.point), first),
     costChange: after.cost !== null && before.cost !== null ? after.cost - before.cost : null,
     finishedVolumeMl: after.finishedVolumeMl,
-    why: `${variant.move.text} moves the point to ${tell(curve.at(-1)!)}${pours ? `; then ${pours.why.charAt(0).toLowerCase()}${pours.why.slice(1)}` : ", which is inside on its own."}`,
+    why: `${variant.move.text} moves the point to ${tell(curve.at(-1)!)}${pours ? `; then ${lowerFirst(pours.why)}` : ", which is inside on its own."}`,
     path: [{ ingredient: variant.move.ingredient, points: curve }, ...(pours?.path ?? [])],
     bestAt: [],
   };

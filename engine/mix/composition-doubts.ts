@@ -3,6 +3,7 @@ import { ETHANOL_G_PER_ML } from "../physics/ethanol-water.ts";
 import { excessEnthalpyJ } from "../physics/heat.ts";
 import type { AcidId, Ingredient, SourcedValue, SugarId } from "../types.ts";
 import { type Coefficients, isDrySolid, SUCROSE_LIKE_PER_G } from "./coefficients.ts";
+import { emptyTotals } from "./totals.ts";
 import { mixedVolumeGradient, volumeChangeMl } from "./volume.ts";
 
 /** One independent doubt about an ingredient's composition. */
@@ -12,19 +13,7 @@ export interface CompositionDoubt {
   change: Coefficients;
 }
 
-const NOTHING: Coefficients = {
-  ethanolMl: 0,
-  ethanolG: 0,
-  waterG: 0,
-  sugarG: 0,
-  acidG: 0,
-  acidCitricEqG: 0,
-  otherSolidsG: 0,
-  extraMl: 0,
-  massG: 0,
-  sucroseLikeG: 0,
-  excessEnthalpyJ: 0,
-};
+const { pouredMl: _noPour, ...NOTHING } = emptyTotals();
 
 /**
  * The doubts about an ingredient's composition: its strength, each sugar, each acid and the other

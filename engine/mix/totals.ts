@@ -19,7 +19,7 @@ export function totalsOf(coeffs: readonly Coefficients[], volumesMl: readonly nu
   return sum;
 }
 
-/** A mixture of nothing. */
+/** A mixture of nothing. Written out: as a spread of constants it made `finish` nearly three times as slow. */
 export function emptyTotals(): Totals {
   return {
     pouredMl: 0,

@@ -1,6 +1,6 @@
 import { type Finished, type MixModel, mixStageTotals, waterFromIceMl } from "../dilution/model.ts";
 import type { Coefficients } from "../mix/coefficients.ts";
-import { addTo, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
+import { addTo, emptyTotals, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
 import { mixedVolumeGradient, volumeChangeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 
@@ -61,26 +61,13 @@ export function sensitivityOf(model: MixModel, volumesMl: readonly number[]): Se
 
 /** A change of composition (per mL of ingredient) seen by `volumeMl` of it; the pour itself does not change. */
 export function scaledChange(change: Coefficients, volumeMl: number): Totals {
-  const sum = { ...NONE };
+  const sum = emptyTotals();
   addTo(sum, change, volumeMl);
   sum.pouredMl = 0;
   return sum;
 }
 
-const NONE: Totals = {
-  pouredMl: 0,
-  ethanolMl: 0,
-  ethanolG: 0,
-  waterG: 0,
-  sugarG: 0,
-  acidG: 0,
-  acidCitricEqG: 0,
-  otherSolidsG: 0,
-  extraMl: 0,
-  massG: 0,
-  sucroseLikeG: 0,
-  excessEnthalpyJ: 0,
-};
+const NONE: Readonly<Totals> = emptyTotals();
 
 function waterChangeMl(model: MixModel, mix: Totals, change: Totals): number {
   const d = model.dilution;

@@ -4,7 +4,9 @@ import { AXES, AXIS_SCALE, scaledDistance, toPoint, toVec } from "../axes.ts";
 import type { Finished } from "../dilution/model.ts";
 import { place } from "../place/place.ts";
 import type { Membership, Move, Proposal, Role, Spec, SpecLine, Vec3 } from "../types.ts";
+import { joinWords, upperFirst } from "../wording.ts";
 import { isDrink, type Problem } from "./problem.ts";
+import { TRADE_OFFS } from "./trade-offs.ts";
 
 /** Samples along each move's curve. */
 const CURVE_STEPS = 16;
@@ -162,12 +164,7 @@ function nameOf(moves: Move[], name: (k: number) => string): string {
     return names.length > 0 ? [`${word} ${joinWords(names)}`] : [];
   });
   const text = parts.join(", ");
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
-/** "a", "a and b", "a, b and c". */
-export function joinWords(words: readonly string[]): string {
-  return words.length < 2 ? (words[0] ?? "") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+  return upperFirst(text);
 }
 
 const DECIMALS = [1, 2, 1] as const;
@@ -210,24 +207,17 @@ function why(
   const text = joinWords(phrases);
   const rest = ([0, 1, 2] as const).filter((k) => !shown.includes(k)).map((k) => AXES[k].name);
   const tail = rest.length > 0 ? `; ${joinWords(rest)} ${rest.length > 1 ? "end" : "ends"} in range` : "";
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${tail}.`;
+  return `${upperFirst(text)}${tail}.`;
 }
 
 /** Mark each proposal with the trade-offs it is best at (ties share). */
 export function markBest(proposals: Proposal[]): void {
-  const aspects: [string, (p: Proposal) => number | null][] = [
-    ["fewest touched", (p) => p.touched],
-    ["least volume", (p) => p.volumeChangedMl],
-    ["closest to the middle", (p) => p.centreDistance],
-    ["least drift", (p) => p.driftFromFirst],
-    ["cheapest", (p) => p.costChange],
-  ];
-  for (const [label, value] of aspects) {
-    const values = proposals.map(value);
+  for (const { bestAt, of } of TRADE_OFFS) {
+    const values = proposals.map(of);
     if (values.some((v) => v === null)) continue;
     const best = Math.min(...(values as number[]));
     proposals.forEach((p, i) => {
-      if (values[i]! <= best + 1e-9) p.bestAt.push(label);
+      if (values[i]! <= best + 1e-9) p.bestAt.push(bestAt);
     });
   }
 }
