@@ -68,18 +68,6 @@ export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
   requireMovableFew(body, read.spec);
   const first = body.firstRound && readSpec(body.firstRound, pantry, unitSettings, "/firstRound");
   const ladder = ladderOf(body.ladder, unitSettings);
-  const {
-    additions,
-    locks,
-    bounds,
-    maxTouched,
-    maxFinishedMl,
-    measure,
-    character,
-    driftBudget,
-    minProbability,
-    count,
-  } = body;
   return {
     pantry,
     task: {
@@ -87,16 +75,16 @@ export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
       pantry,
       ladder,
       unitSettings,
-      additions,
-      locks,
-      bounds,
-      maxTouched,
-      maxFinishedMl,
-      measure,
-      character,
-      driftBudget,
-      minProbability,
-      count,
+      additions: body.additions,
+      locks: body.locks,
+      bounds: body.bounds,
+      maxTouched: body.maxTouched,
+      maxFinishedMl: body.maxFinishedMl,
+      measure: body.measure,
+      character: body.character,
+      driftBudget: body.driftBudget,
+      minProbability: body.minProbability,
+      count: body.count,
       prices: pricesOf(body),
       firstRound: first?.spec,
       timeBudgetMs: body.timeBudgetMs ?? DEFAULT_SOLVE_BUDGET_MS,
