@@ -90,3 +90,8 @@ export function select<T extends string>(
 export function button(label: string, onClick: () => void, props: Props = {}): HTMLButtonElement {
   return el("button", { type: "button", ...props, on: { click: onClick } }, label);
 }
+
+/** A table's head: one row of column heads, each words or an element. */
+export function tableHead(...heads: (string | Node)[]): HTMLElement {
+  return el("thead", {}, el("tr", {}, ...heads.map((head) => el("th", { scope: "col" }, head))));
+}

@@ -1,6 +1,6 @@
 import type { Ingredient, Source, SourcedValue } from "../engine/types.ts";
 import { loadPageData, type PageData } from "./data/client.ts";
-import { el, fill } from "./dom.ts";
+import { el, fill, tableHead } from "./dom.ts";
 import { loadSettings } from "./state/bench-storage.ts";
 
 const EVIDENCE: Record<Source["evidence"], string> = {
@@ -84,17 +84,7 @@ function ingredientRows(ingredient: Ingredient): HTMLElement {
       el(
         "table",
         {},
-        el(
-          "thead",
-          {},
-          el(
-            "tr",
-            {},
-            ...["Figure", "Value ± uncertainty", "Unit", "Source", "Note"].map((head) =>
-              el("th", { scope: "col" }, head),
-            ),
-          ),
-        ),
+        tableHead("Figure", "Value ± uncertainty", "Unit", "Source", "Note"),
         el("tbody", {}, ...rows, ...others),
       ),
     ),
@@ -149,15 +139,7 @@ function render(data: PageData): void {
         el(
           "table",
           {},
-          el(
-            "thead",
-            {},
-            el(
-              "tr",
-              {},
-              ...["Drink", "Families", "Source", "Note"].map((head) => el("th", { scope: "col" }, head)),
-            ),
-          ),
+          tableHead("Drink", "Families", "Source", "Note"),
           el(
             "tbody",
             {},

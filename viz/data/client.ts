@@ -8,29 +8,10 @@ import type {
   SourcesSchema,
   TargetsSchema,
 } from "../../api/schemas/reference.ts";
-import type {
-  Bench,
-  Caution,
-  Family,
-  Glass,
-  Ingredient,
-  PublishedBand,
-  ReferenceDrink,
-  Source,
-  TargetSpec,
-} from "../../engine/types.ts";
+import type { Bench, Ingredient, ReferenceData, ReferenceDrink, TargetSpec } from "../../engine/types.ts";
 
 /** Everything the page needs from the server, once. */
-export interface PageData {
-  pantry: Ingredient[];
-  drinks: ReferenceDrink[];
-  families: Family[];
-  bands: PublishedBand[];
-  glasses: Glass[];
-  sources: Source[];
-  cautions: Caution[];
-  demo: Bench;
-}
+export type PageData = ReferenceData;
 
 /** The body a route answers with, by its schema (types only: the schemas stay on the server). */
 type Body<S extends z.ZodType> = z.infer<S>;

@@ -1,6 +1,6 @@
 import type { SwapEffect } from "../../engine/explore/routes.ts";
 import { swapIngredient } from "../../engine/explore/swap-ingredient.ts";
-import { button, el, fill } from "../dom.ts";
+import { button, el, fill, tableHead } from "../dom.ts";
 import { requestOf } from "../edit/ask-now.ts";
 import type { Solver } from "../solver-client.ts";
 import { axisChange } from "../words/verdict.ts";
@@ -128,17 +128,7 @@ function swapList(
         "table",
         {},
         el("caption", {}, "What each would move, nearest to the range first"),
-        el(
-          "thead",
-          {},
-          el(
-            "tr",
-            {},
-            el("th", { scope: "col" }, "In its place"),
-            ...AXIS_NAMES.map((axis) => el("th", { scope: "col" }, axis)),
-            el("th", { scope: "col" }, el("span", { class: "visually-hidden" }, "Try it")),
-          ),
-        ),
+        tableHead("In its place", ...AXIS_NAMES, el("span", { class: "visually-hidden" }, "Try it")),
         el("tbody", {}, ...rows),
       ),
     ),

@@ -1,6 +1,6 @@
 import { toVec } from "../../engine/axes.ts";
 import type { Proposal } from "../../engine/types.ts";
-import { button, el, setText } from "../dom.ts";
+import { button, el, setText, tableHead } from "../dom.ts";
 import { takeProposal } from "../edit/take-proposal.ts";
 import { letter as letterOf } from "../map/items.ts";
 import { onMap, type State } from "../state/store.ts";
@@ -46,17 +46,7 @@ export function proposalCard(
       "table",
       { class: "before-after" },
       el("caption", { class: "visually-hidden" }, `${title}: the drink now and then`),
-      el(
-        "thead",
-        {},
-        el(
-          "tr",
-          {},
-          el("th", { scope: "col" }, el("span", { class: "visually-hidden" }, "Axis")),
-          el("th", { scope: "col" }, "now"),
-          el("th", { scope: "col" }, "then"),
-        ),
-      ),
+      tableHead(el("span", { class: "visually-hidden" }, "Axis"), "now", "then"),
       el(
         "tbody",
         {},

@@ -1,6 +1,12 @@
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { toVec } from "../../engine/axes.ts";
-import type { AxisName, Intent, Lean, SaidAmount } from "../../engine/explore/intent.ts";
+import {
+  type AxisName,
+  type Intent,
+  LEANS,
+  type Lean,
+  type SaidAmount,
+} from "../../engine/explore/intent.ts";
 import { parseQuestion, QUESTION_FORMS } from "../../engine/explore/parse-question.ts";
 import { button, el, fill, select, uniqueId } from "../dom.ts";
 import { askQuestion } from "../edit/ask-now.ts";
@@ -15,14 +21,7 @@ import { markOffers, proposalCard } from "./proposal-card.ts";
 type Kind = "how-much" | "what-if" | "lean";
 type Verb = "more" | "less" | "set" | "drop" | "swap";
 
-const LEAN_NAMES: { value: Lean; label: string }[] = [
-  { value: "drier", label: "drier" },
-  { value: "sweeter", label: "sweeter" },
-  { value: "sharper", label: "sharper" },
-  { value: "softer", label: "softer" },
-  { value: "stronger", label: "stronger" },
-  { value: "lighter", label: "lighter" },
-];
+const LEAN_NAMES = (Object.keys(LEANS) as Lean[]).map((lean) => ({ value: lean, label: lean }));
 const KEEPS: { value: string; label: string }[] = [
   { value: "", label: "whatever else moves" },
   { value: "acid:not-less", label: "without losing acid" },

@@ -4,7 +4,7 @@ import type { Solver } from "../solver-client.ts";
 import type { Derived } from "../state/derived.ts";
 import { offers, type State } from "../state/store.ts";
 import { doubtWords, glassesInHundred } from "../words/facts.ts";
-import { axisNumber, verdictOf } from "../words/verdict.ts";
+import { axisNumber } from "../words/verdict.ts";
 import { createAskButton } from "./ask-button.ts";
 import { createBeam } from "./beam.ts";
 import type { Context } from "./context.ts";
@@ -123,7 +123,7 @@ export function readout(
         button("Dismiss", () => store.set({ notice: null }), { class: "quiet" }),
       );
     }
-    const { placement, membership, target } = derived;
+    const { placement, verdict, target } = derived;
     go.update(state, derived);
     host.dataset.state = "none";
     if (!placement) {
@@ -148,16 +148,6 @@ export function readout(
     }
     const point = toVec(placement.point);
     const sd = toVec(placement.sd);
-    const verdict =
-      membership && target
-        ? verdictOf(
-            point,
-            toVec(membership.nearest),
-            membership.inside,
-            membership.signedDistance,
-            target.label,
-          )
-        : null;
     host.dataset.state = verdict ? (verdict.inside ? "in" : "out") : "none";
     setText(headline, verdict?.headline ?? "No range chosen.");
     setText(

@@ -1,7 +1,7 @@
 import { select as pick } from "d3";
 import { toVec } from "../../engine/axes.ts";
 import type { Round, TrailRound, TrailStep } from "../../engine/types.ts";
-import { button, el, field, fill, setText } from "../dom.ts";
+import { button, el, field, fill, setText, tableHead } from "../dom.ts";
 import { changeRound, goToRound, saveRound, setAbandoned } from "../edit/bench-edit.ts";
 import { volumeWords } from "../words/facts.ts";
 import { axisChange, axisNumber } from "../words/verdict.ts";
@@ -222,16 +222,7 @@ function roundRow(context: Context, id: string) {
               {},
               "Share of each move in this step (averaged over every order they could be made in)",
             ),
-            el(
-              "thead",
-              {},
-              el(
-                "tr",
-                {},
-                el("th", { scope: "col" }, "Move"),
-                ...AXIS_NAMES.map((axis) => el("th", { scope: "col" }, axis)),
-              ),
-            ),
+            tableHead("Move", ...AXIS_NAMES),
             el(
               "tbody",
               {},

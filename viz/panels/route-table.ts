@@ -1,7 +1,7 @@
 import { toVec } from "../../engine/axes.ts";
 import type { Route } from "../../engine/explore/routes.ts";
 import type { Proposal } from "../../engine/types.ts";
-import { button, el } from "../dom.ts";
+import { button, el, tableHead } from "../dom.ts";
 import { takeProposal } from "../edit/take-proposal.ts";
 import { axisNumber } from "../words/verdict.ts";
 import type { Context } from "./context.ts";
@@ -18,17 +18,13 @@ export function routeTable(
     el(
       "table",
       { class: "route-table" },
-      el(
-        "thead",
-        {},
-        el(
-          "tr",
-          {},
-          ...["Way", "What you do", "Sugar", "Acid", "Alcohol"].map((head) =>
-            el("th", { scope: "col" }, head),
-          ),
-          el("th", { scope: "col" }, el("span", { class: "visually-hidden" }, "Take it")),
-        ),
+      tableHead(
+        "Way",
+        "What you do",
+        "Sugar",
+        "Acid",
+        "Alcohol",
+        el("span", { class: "visually-hidden" }, "Take it"),
       ),
       el(
         "tbody",

@@ -1,6 +1,6 @@
 import { toVec } from "../../engine/axes.ts";
 import { el, fill, setText } from "../dom.ts";
-import { axisNumber, verdictOf } from "../words/verdict.ts";
+import { axisNumber } from "../words/verdict.ts";
 import type { Panel } from "./context.ts";
 
 /**
@@ -41,7 +41,7 @@ export const strip: Panel = (host) => {
       { rootMargin: "-60px 0px 0px 0px" },
     ).observe(watched);
   }
-  return (_state, { placement, membership, target }) => {
+  return (_state, { placement, verdict }) => {
     if (!placement) {
       setText(words, "Nothing to place yet.");
       for (const { value } of numbers) setText(value, "–");
@@ -51,16 +51,6 @@ export const strip: Panel = (host) => {
     numbers.forEach(({ value }, k) => {
       setText(value, axisNumber(k as 0 | 1 | 2, point[k as 0 | 1 | 2]));
     });
-    const verdict =
-      membership && target
-        ? verdictOf(
-            point,
-            toVec(membership.nearest),
-            membership.inside,
-            membership.signedDistance,
-            target.label,
-          )
-        : null;
     host.dataset.state = verdict ? (verdict.inside ? "in" : "out") : "none";
     numbers.forEach(({ part }, k) => {
       part.dataset.state = verdict?.axes[k]?.state ?? "none";

@@ -1,6 +1,6 @@
 import { toVec } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
-import { el, fill } from "../dom.ts";
+import { el, fill, tableHead } from "../dom.ts";
 import { amountWords } from "../edit/line-edit.ts";
 import { offers } from "../state/store.ts";
 import { axisNumber } from "../words/verdict.ts";
@@ -22,7 +22,7 @@ function table(caption: string, heads: readonly string[], rows: readonly (readon
       "table",
       {},
       el("caption", {}, caption),
-      el("thead", {}, el("tr", {}, ...heads.map((head) => el("th", { scope: "col" }, head)))),
+      tableHead(...heads),
       el(
         "tbody",
         {},

@@ -23,6 +23,7 @@ import type {
 } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { withMeasured } from "../edit/measured-ingredient.ts";
+import { type Verdict, verdictOf } from "../words/verdict.ts";
 import type { State } from "./store.ts";
 import type { LadderChoice, TargetPart } from "./view.ts";
 
@@ -50,6 +51,8 @@ export interface Derived {
   target: ChosenTarget | null;
   targetProblem: string | null;
   membership: Membership | null;
+  /** The same in plain words. */
+  verdict: Verdict | null;
   /** Chance that the real drink is inside the target, from the doubt of its point; 0–1. Slow: not in a drag. */
   chance(): number | null;
   bench: Bench | null;
@@ -231,6 +234,18 @@ export function createDerive(data: PageData): (state: State) => Derived {
   const membershipOf = remember((placement: Placement | null, target: ChosenTarget | null) =>
     placement && target ? target.compiled.membership(toVec(placement.point)) : null,
   );
+  const verdictFor = remember(
+    (placement: Placement | null, target: ChosenTarget | null, membership: Membership | null) =>
+      placement && target && membership
+        ? verdictOf(
+            toVec(placement.point),
+            toVec(membership.nearest),
+            membership.inside,
+            membership.signedDistance,
+            target.label,
+          )
+        : null,
+  );
   const chanceOf = remember((placement: Placement | null, target: ChosenTarget | null) =>
     placement && target
       ? attempt(
@@ -251,6 +266,7 @@ export function createDerive(data: PageData): (state: State) => Derived {
     const pantry = pantryOf(state.measured);
     const standing = placed(pantry, state.spec, state.unitSettings, state.prices);
     const target = chosen(state.target);
+    const membership = membershipOf(standing.value, target.value);
     const bench = state.benches.find((candidate) => candidate.id === state.bench) ?? null;
     const round = bench?.rounds.find((candidate) => candidate.id === state.round) ?? null;
     const trail = trailOf(pantry, bench?.rounds, state.unitSettings);
@@ -261,7 +277,8 @@ export function createDerive(data: PageData): (state: State) => Derived {
       placeProblem: standing.problem,
       target: target.value,
       targetProblem: target.problem,
-      membership: membershipOf(standing.value, target.value),
+      membership,
+      verdict: verdictFor(standing.value, target.value, membership),
       chance: () => chanceOf(standing.value, target.value),
       bench,
       round,
