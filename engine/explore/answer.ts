@@ -117,7 +117,13 @@ function howMuch(id: string, request: SolveRequest): Answer {
   const target = compileTarget(request.target);
   const now = model.finish(volumesAt(presentMl)).point;
 
-  const rungs = rungsBetween(0, presentMl + HOW_MUCH_REACH_ML, request.ladder, ingredient);
+  const rungs = rungsBetween(
+    0,
+    presentMl + HOW_MUCH_REACH_ML,
+    request.ladder,
+    ingredient,
+    request.unitSettings,
+  );
   const tried = [...new Set([...rungs, presentMl])]
     .sort((a, b) => a - b)
     .filter((ml) => ml > 0 || others.some((v) => v > 0))

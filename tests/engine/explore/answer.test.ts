@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { rungsBetween } from "../../../engine/amounts/ladder.ts";
+import { DEFAULT_UNIT_SETTINGS } from "../../../engine/amounts/units.ts";
 import { toVec } from "../../../engine/axes.ts";
 import { EngineError } from "../../../engine/errors.ts";
 import { answer } from "../../../engine/explore/answer.ts";
@@ -44,6 +45,17 @@ describe("how much", () => {
     expect(said).toMatchObject({ status: "infeasible", range: null, spec: null });
     expect(said.membership.inside).toBe(false);
     expect(said.text).toMatch(/^No amount of/);
+  });
+
+  test("counts in the user's own dashes, not the usual ones", () => {
+    const unitSettings = { ...DEFAULT_UNIT_SETTINGS, dashMl: 0.5 };
+    const { abvPercent } = place(dull, pantry).point;
+    const said = answer(
+      { ask: "how-much", ingredient: "bitters-aromatic" },
+      demoRequest(dull, { unitSettings, target: { kind: "box", abvPercent: [abvPercent + 0.1, null] } }),
+    );
+    expect(said.range!.leastMl / 0.5).toBeCloseTo(Math.round(said.range!.leastMl / 0.5), 9);
+    expect(said.range!.leastMl).toBeLessThan(2);
   });
 
   test("counts an ingredient on two lines as one amount", () => {
