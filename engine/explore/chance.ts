@@ -1,11 +1,11 @@
 import { amountOnLadder } from "../amounts/format-amount.ts";
-import { toPoint, toVec } from "../axes.ts";
+import { toVec } from "../axes.ts";
 import { fail } from "../errors.ts";
 import { dot3 } from "../linalg.ts";
 import { coefficientsOf } from "../mix/coefficients.ts";
 import { compositionDoubts } from "../mix/composition-doubts.ts";
-import { pointCovariance } from "../place/covariance.ts";
 import { usedRatioSd } from "../place/dilution-report.ts";
+import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { chanceAtLeast } from "../robust/chance-at-least.ts";
 import { analyticProbability } from "../robust/probability-inside.ts";
@@ -20,27 +20,13 @@ import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
 /** Volumes closer than this are the same amount; well under any rung. */
 const SAME_ML = 1e-6;
 
-/** A spec's point and its doubts: the part of a placement that chances rest on. */
-export type Doubted = Pick<Placement, "point" | "covariance" | "doubts">;
-
-/** Place a spec as far as chances need it; `place` would work out everything else as well. */
-function doubted(
-  { pantry, unitSettings }: Pick<SolveRequest, "pantry" | "unitSettings">,
-  spec: Spec,
-): Doubted {
-  const { model, volumesMl, volumeSdsMl, volumeDoubtIds } = prepareSpec(spec, pantry, { unitSettings });
-  const ratioSd = usedRatioSd(model, volumesMl, spec.dilution);
-  const { covariance, doubts } = pointCovariance(model, volumesMl, volumeSdsMl, ratioSd, volumeDoubtIds);
-  return { point: toPoint(model.finish(volumesMl).point), covariance, doubts };
-}
-
 /** Chance that the real drink is inside, from the doubts of the spec's parts, with its point and doubts. */
 export function chanceInside(
   request: Pick<SolveRequest, "pantry" | "unitSettings">,
   spec: Spec,
   target: CompiledTarget,
-): { chance: number; placed: Doubted } {
-  const placed = doubted(request, spec);
+): { chance: number; placed: DoubtedPoint } {
+  const placed = doubtedPoint(spec, request.pantry, { unitSettings: request.unitSettings });
   return { chance: chanceOf(placed, target), placed };
 }
 
@@ -78,7 +64,9 @@ export function withChance(request: SolveRequest): SolveRequest {
       const seen = known.get(key);
       if (seen !== undefined) return seen;
       const spec = keepMeasuredRatio(request, pouredSpec(request, before.volumesMl, volumesMl));
-      const { point, covariance } = doubted(request, spec);
+      const { point, covariance } = doubtedPoint(spec, request.pantry, {
+        unitSettings: request.unitSettings,
+      });
       const accepted = chanceAtLeast(target, toVec(point), covariance, minProbability);
       known.set(key, accepted);
       return accepted;

@@ -1,10 +1,11 @@
 import { toVec } from "../axes.ts";
+import type { DoubtedPoint } from "../place/doubted-point.ts";
 import { adviseMeasuring, type MeasuringAdvice } from "../robust/advise-measuring.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { MeasureId, Proposal } from "../types.ts";
-import { chanceInside, type Doubted, withChance } from "./chance.ts";
+import { chanceInside, withChance } from "./chance.ts";
 import { checkRequest } from "./check-request.ts";
 import { frontier } from "./frontier.ts";
 import { type RepairReport, repair } from "./repair.ts";
@@ -76,7 +77,7 @@ export function explore(given: SolveRequest): Exploration {
     look({ target: shrinkTarget(request.target, target.centre, depth), shrink: undefined, count: 2 });
   }
 
-  const placedById = new Map<string, Doubted>();
+  const placedById = new Map<string, DoubtedPoint>();
   const told = distinct(found).map((proposal): Proposal => {
     const { chance, placed } = chanceInside(request, proposal.spec, target);
     placedById.set(proposal.id, placed);

@@ -4,6 +4,7 @@ import { fail } from "../errors.ts";
 import type { CautionId, Glass, LinePlacement, Pantry, Placement, Spec, UnitSettings } from "../types.ts";
 import { pointCovariance } from "./covariance.ts";
 import { dilutionReport } from "./dilution-report.ts";
+import { sdOf } from "./doubted-point.ts";
 import { energyKcal, standardDrinks } from "./nourishment.ts";
 import { prepareSpec } from "./prepare-spec.ts";
 import { placementWarnings } from "./warnings.ts";
@@ -43,7 +44,7 @@ export function place(spec: Spec, pantry: Pantry, options: PlaceOptions = {}): P
   const { covariance } = uncertainty;
   return {
     point: toPoint(finished.point),
-    sd: toPoint([Math.sqrt(covariance[0][0]), Math.sqrt(covariance[1][1]), Math.sqrt(covariance[2][2])]),
+    sd: sdOf(covariance),
     covariance,
     sugarAcidRatio: acid >= TRACE_ACID ? sugar / acid : null,
     initialVolumeMl: totals.pouredMl,

@@ -2,7 +2,7 @@ import { amountOnLadder, formatAmount, formatDelta } from "../amounts/format-amo
 import { fromVolumeMl } from "../amounts/units.ts";
 import { AXES, AXIS_SCALE, scaledDistance, toPoint, toVec } from "../axes.ts";
 import type { Finished } from "../dilution/model.ts";
-import { place } from "../place/place.ts";
+import { doubtedPoint } from "../place/doubted-point.ts";
 import type { Membership, Move, Proposal, Role, Spec, SpecLine, Vec3 } from "../types.ts";
 import { joinWords, upperFirst } from "../wording.ts";
 import { isDrink, type Problem } from "./problem.ts";
@@ -87,7 +87,7 @@ export function toProposal(
     spec,
     before: toPoint(before.point),
     after: toPoint(finished.point),
-    afterSd: place(spec, request.pantry, { unitSettings: settings, doubts: false }).sd,
+    afterSd: doubtedPoint(spec, request.pantry, { unitSettings: settings }).sd,
     touched: touched.length,
     volumeChangedMl,
     probabilityInside: null,
