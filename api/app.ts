@@ -5,7 +5,7 @@ import { secureHeaders } from "hono/secure-headers";
 import { type Logger, pino } from "pino";
 import type { ReferenceData } from "../engine/types.ts";
 import { type Catalogue, createCatalogue } from "./catalogue.ts";
-import { type Compute, inThread } from "./compute/tasks.ts";
+import { type Compute, inThread } from "./compute/compute.ts";
 import type { ApiContext } from "./context.ts";
 import { openApiDocument } from "./openapi.ts";
 import { notFound, onError, problem } from "./problems.ts";

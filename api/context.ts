@@ -1,6 +1,6 @@
 import type { ReferenceData } from "../engine/types.ts";
 import type { Catalogue } from "./catalogue.ts";
-import type { Compute } from "./compute/tasks.ts";
+import type { Compute } from "./compute/compute.ts";
 
 /** What every route gets. */
 export interface ApiContext {

@@ -1,18 +1,12 @@
 import type { z } from "@hono/zod-openapi";
 import { under } from "../engine/errors.ts";
+import { LEAST_AMOUNT, MOST, MOST_AMOUNT } from "../engine/limits.ts";
 import { type ParsedLine, parseRecipe } from "../engine/recipe/parse-recipe.ts";
 import type { Pantry, Spec, UnitSettings } from "../engine/types.ts";
 import { nearestKey } from "./nearest.ts";
 import { ProblemError } from "./problems.ts";
 import type { ProblemEntry } from "./schemas/problem.ts";
-import {
-  MAX_AMOUNT,
-  MAX_LINES,
-  MethodSchema,
-  MIN_AMOUNT,
-  type ReadingSchema,
-  type SpecInput,
-} from "./schemas/spec.ts";
+import { MethodSchema, type ReadingSchema, type SpecInput } from "./schemas/spec.ts";
 import { echo } from "./schemas/strict.ts";
 
 type Reading = z.infer<typeof ReadingSchema>;
@@ -32,8 +26,8 @@ function body(pointer: string, detail: string, remedy: string): ProblemEntry {
 function complaint(line: ParsedLine, pointer: string): ProblemEntry | null {
   const said = `line ${line.lineNumber} ${echo(line.raw.trim())}`;
   const names = line.candidates.slice(0, 5).map((c) => `${c.name} (${c.ingredient})`);
-  if (line.line && (line.line.amount > MAX_AMOUNT || line.line.amount < MIN_AMOUNT)) {
-    return body(pointer, `${said}: no such pour`, `give an amount from ${MIN_AMOUNT} to ${MAX_AMOUNT}`);
+  if (line.line && (line.line.amount > MOST_AMOUNT || line.line.amount < LEAST_AMOUNT)) {
+    return body(pointer, `${said}: no such pour`, `give an amount from ${LEAST_AMOUNT} to ${MOST_AMOUNT}`);
   }
   if (line.status === "choose") {
     return body(
@@ -96,8 +90,8 @@ export function readSpec(
   if (entries.length === 0 && lines.length === 0) {
     entries.push(body(`${pointer}/text`, "no ingredient in the text", "write one ingredient a line"));
   }
-  if (lines.length > MAX_LINES) {
-    entries.push(body(`${pointer}/text`, `${lines.length} ingredients`, `give at most ${MAX_LINES}`));
+  if (lines.length > MOST.lines) {
+    entries.push(body(`${pointer}/text`, `${lines.length} ingredients`, `give at most ${MOST.lines}`));
   }
   const slug = entries.length > 0 ? "unread-lines" : "invalid-request";
   const method = input.method ?? parsed.method;

@@ -6,8 +6,8 @@ import manifest from "../package.json" with { type: "json" };
 import { loadReferenceData } from "../reference-data/load.ts";
 import { createApp } from "./app.ts";
 import { createCatalogue } from "./catalogue.ts";
+import { inThread } from "./compute/compute.ts";
 import { createPool } from "./compute/pool.ts";
-import { inThread } from "./compute/tasks.ts";
 import { readEnv } from "./env.ts";
 
 /** More threads than this only help a server that needs more than this. */

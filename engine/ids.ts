@@ -1,4 +1,18 @@
-import type { AcidId, CautionId, Method, Role, Source, SugarId, UnitId } from "./types.ts";
+import type {
+  AcidId,
+  CautionId,
+  IceConditions,
+  LadderId,
+  MeasureId,
+  Method,
+  MoveKind,
+  Role,
+  SolveStatus,
+  Source,
+  SpecLine,
+  SugarId,
+  UnitId,
+} from "./types.ts";
 
 /*
  * The closed vocabularies of types.ts as values, for whatever has to list or check them: schemas, loaders,
@@ -98,4 +112,55 @@ export const EVIDENCE_IDS = complete<Source["evidence"]>()([
   "memory",
   "convention",
   "estimate",
+]);
+
+/** When a line goes in: over the ice, or added after it. */
+export const STAGE_IDS = complete<NonNullable<SpecLine["stage"]>>()(["mix", "top"]);
+
+/** What the ice balance rests on; each can be set by the user. */
+export const ICE_CONDITION_IDS = complete<keyof IceConditions>()([
+  "ingredientTempC",
+  "iceTempC",
+  "adherentWaterShare",
+  "iceMassG",
+  "vesselMassG",
+  "vesselHeatCapacityJPerGK",
+  "vesselTempC",
+  "approach",
+]);
+
+/** Pour ladders known by name. */
+export const NAMED_LADDER_IDS = complete<Exclude<LadderId, "own">>()(["us-jigger", "metric-jigger", "scale"]);
+
+/** Pour ladders, the user's own steps last. */
+export const LADDER_IDS = complete<LadderId>()([...NAMED_LADDER_IDS, "own"]);
+
+/** What counts as the smallest change; the first is the default. */
+export const MEASURE_IDS = complete<MeasureId>()([
+  "fewest-then-volume",
+  "volume",
+  "relative",
+  "drift",
+  "cost",
+]);
+
+/** How a solve can end. Clients hold these: the list only grows, at its end. */
+export const SOLVE_STATUS_IDS = complete<SolveStatus>()([
+  "already_inside",
+  "optimal",
+  "infeasible",
+  "limit_reached",
+  "no_solution_found",
+]);
+
+/** Ways in which one ingredient of a spec can change. */
+export const MOVE_KIND_IDS = complete<MoveKind>()([
+  "pour",
+  "add",
+  "drop",
+  "swap",
+  "syrup",
+  "method",
+  "acid",
+  "scale",
 ]);

@@ -5,6 +5,7 @@ import {
   EVIDENCE_IDS,
   METHOD_IDS,
   ROLE_IDS,
+  STAGE_IDS,
   SUGAR_IDS,
   UNIT_IDS,
 } from "../engine/ids.ts";
@@ -75,7 +76,7 @@ const specLine = z
       ingredient: id,
       amount: z.number().positive(),
       unit: z.enum(UNIT_IDS),
-      stage: z.enum(["mix", "top"]).optional(),
+      stage: z.enum(STAGE_IDS).optional(),
     }),
   );
 
@@ -189,7 +190,7 @@ const jsonSpec = z.strictObject({
         ingredient: id,
         amount: z.number().positive(),
         unit: z.enum(UNIT_IDS),
-        stage: z.enum(["mix", "top"]).optional(),
+        stage: z.enum(STAGE_IDS).optional(),
       }),
     )
     .min(1),

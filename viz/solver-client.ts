@@ -1,32 +1,21 @@
-import type { Answer as QuestionAnswer } from "../engine/explore/answer.ts";
-import type { Exploration } from "../engine/explore/explore.ts";
-import type { Intent } from "../engine/explore/intent.ts";
-import type { Route, SwapEffect } from "../engine/explore/routes.ts";
-import type { SolveRequest } from "../engine/solve/request.ts";
+import type { SolveTask, TaskInput, TaskName, TaskResult } from "../engine/tasks.ts";
 
 /** A solve request without what cannot be sent: the worker has its own clock. */
-export type Request = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
+export type Request = SolveTask;
 
-/** What the worker can be asked, and what comes back. */
-interface Results {
-  explore: Exploration;
-  routes: Route[];
-  swaps: SwapEffect[];
-  question: QuestionAnswer;
+/** One piece of work, as it goes to the worker. */
+export interface Job {
+  id: number;
+  name: TaskName;
+  input: TaskInput<TaskName>;
 }
-
-/** One piece of work. */
-export type Job =
-  | { kind: "explore" | "routes"; request: Request }
-  | { kind: "swaps"; ingredient: string; request: Request }
-  | { kind: "question"; intent: Intent; request: Request };
 
 /** An answer, or the reason there is none. */
 type Reply<T> = { result: T; milliseconds: number } | { problem: string };
 
 /** Asks the worker. A new job stops the one still being worked on. */
 export interface Solver {
-  ask<J extends Job>(job: J): Promise<Reply<Results[J["kind"]]> | null>;
+  ask<N extends TaskName>(name: N, input: TaskInput<N>): Promise<Reply<TaskResult<N>> | null>;
 }
 
 /** Start a solver. `ask` resolves to null when a newer job took its place. */
@@ -52,7 +41,7 @@ export function createSolver(): Solver {
   };
 
   return {
-    ask(job) {
+    ask(name, input) {
       if (pending) {
         worker?.terminate();
         worker = null;
@@ -61,7 +50,7 @@ export function createSolver(): Solver {
       worker ??= start();
       lastId += 1;
       const id = lastId;
-      worker.postMessage({ id, job });
+      worker.postMessage({ id, name, input } satisfies Job);
       return new Promise((settle) => {
         pending = { id, settle };
       });

@@ -1,7 +1,8 @@
 import { Worker } from "node:worker_threads";
 import { EngineError, type FieldIssue } from "../../engine/errors.ts";
+import type { TaskName } from "../../engine/tasks.ts";
 import { PROBLEMS, ProblemError } from "../problems.ts";
-import type { Compute, TaskName } from "./tasks.ts";
+import type { Compute } from "./compute.ts";
 
 /** What a worker answers; errors cross threads as plain data. */
 export type Reply =

@@ -1,11 +1,11 @@
 import { parentPort } from "node:worker_threads";
 import { EngineError } from "../../engine/errors.ts";
+import { runTask, type TaskInput, type TaskName } from "../../engine/tasks.ts";
 import type { Reply } from "./pool.ts";
-import { type TaskName, tasks } from "./tasks.ts";
 
-function answer(name: TaskName, input: never): Reply {
+function answer(name: TaskName, input: TaskInput<TaskName>): Reply {
   try {
-    return { value: tasks[name](input) };
+    return { value: runTask(name, input, () => performance.now()) };
   } catch (error) {
     if (error instanceof EngineError) return { issues: error.issues };
     const { message, stack } = error instanceof Error ? error : new Error(String(error));
@@ -14,6 +14,6 @@ function answer(name: TaskName, input: never): Reply {
 }
 
 /** A solver thread: one task at a time, in the order they come. */
-parentPort?.on("message", ({ name, input }: { name: TaskName; input: never }) => {
+parentPort?.on("message", ({ name, input }: { name: TaskName; input: TaskInput<TaskName> }) => {
   parentPort?.postMessage(answer(name, input));
 });

@@ -1,8 +1,8 @@
 import type { z } from "@hono/zod-openapi";
 import { laddersFor } from "../../engine/amounts/ladder.ts";
+import type { SolveTask } from "../../engine/tasks.ts";
 import type { Pantry, PourLadder, Spec, UnitSettings } from "../../engine/types.ts";
 import type { Catalogue } from "../catalogue.ts";
-import type { SolveTask } from "../compute/tasks.ts";
 import { withOwnIngredients } from "../own-ingredients.ts";
 import { ProblemError } from "../problems.ts";
 import { type ReadSpec, readSpec, unknownIngredients } from "../read-spec.ts";

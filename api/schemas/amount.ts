@@ -1,5 +1,6 @@
 import { z } from "@hono/zod-openapi";
-import { UNIT_IDS } from "../../engine/ids.ts";
+import { LADDER_IDS, NAMED_LADDER_IDS, UNIT_IDS } from "../../engine/ids.ts";
+import { LEAST_STEP_ML, LONGEST, MOST_STEP_ML, MOST_UNIT_ML, MOST_UNIT_SD_ML } from "../../engine/limits.ts";
 import { strictObject, words } from "./strict.ts";
 
 export const UnitIdSchema = z.enum(UNIT_IDS).openapi("UnitId", {
@@ -7,24 +8,24 @@ export const UnitIdSchema = z.enum(UNIT_IDS).openapi("UnitId", {
 });
 
 /** A size in mL that makes sense for a measure behind a bar. */
-const sizeMl = z.number().positive().max(1000);
+const sizeMl = z.number().positive().max(MOST_UNIT_ML);
 
 export const UnitSettingsSchema = strictObject({
   barspoonMl: sizeMl.optional(),
-  barspoonSdMl: z.number().min(0).max(100).optional(),
+  barspoonSdMl: z.number().min(0).max(MOST_UNIT_SD_ML).optional(),
   dashMl: sizeMl.optional(),
-  dashSdMl: z.number().min(0).max(100).optional(),
+  dashSdMl: z.number().min(0).max(MOST_UNIT_SD_ML).optional(),
   dropMl: sizeMl.optional(),
-  dropSdMl: z.number().min(0).max(100).optional(),
+  dropSdMl: z.number().min(0).max(MOST_UNIT_SD_ML).optional(),
   partMl: sizeMl.optional(),
 }).openapi("UnitSettings", {
   description: "Your own sizes for the units no standard defines; the ones left out keep their defaults.",
 });
 
-export const LadderIdSchema = z.enum(["us-jigger", "metric-jigger", "scale"]);
+export const LadderIdSchema = z.enum(NAMED_LADDER_IDS);
 
 export const PourLadderSchema = z.object({
-  id: z.enum(["us-jigger", "metric-jigger", "scale", "own"]),
+  id: z.enum(LADDER_IDS),
   name: z.string(),
   stepMl: z.number(),
   fineStepMl: z.number().optional(),
@@ -33,18 +34,16 @@ export const PourLadderSchema = z.object({
   displayUnit: UnitIdSchema,
 });
 
-/** Below this step a search over the ladder has no practical meaning and no practical end. */
-const SMALLEST_STEP_ML = 0.05;
-const step = z.number().min(SMALLEST_STEP_ML).max(500);
+const step = z.number().min(LEAST_STEP_ML).max(MOST_STEP_ML);
 
 export const LadderInputSchema = z
   .union([
     LadderIdSchema,
     strictObject({
-      name: words(80).optional(),
+      name: words(LONGEST.name).optional(),
       stepMl: step,
       fineStepMl: step.optional(),
-      fineBelowMl: z.number().positive().max(500).optional(),
+      fineBelowMl: z.number().positive().max(MOST_STEP_ML).optional(),
       displayUnit: UnitIdSchema,
     }).refine((l) => (l.fineStepMl === undefined) === (l.fineBelowMl === undefined), {
       message: "fineStepMl and fineBelowMl go together; give both or neither",

@@ -1,13 +1,14 @@
 import { z } from "@hono/zod-openapi";
+import { LONGEST, MOST, MOST_AMOUNT } from "../../engine/limits.ts";
 import { UnitIdSchema } from "./amount.ts";
 import { PointSchema } from "./point.ts";
 import { ProposalSchema, SolveStatusSchema, solveFrame, solveOptions } from "./solve.ts";
-import { MAX_AMOUNT, SpecInputSchema, SpecSchema } from "./spec.ts";
+import { SpecInputSchema, SpecSchema } from "./spec.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
 import { MembershipSchema, TargetInputSchema } from "./target.ts";
 
 const SaidAmountSchema = strictObject({
-  amount: z.number().min(-MAX_AMOUNT).max(MAX_AMOUNT),
+  amount: z.number().min(-MOST_AMOUNT).max(MOST_AMOUNT),
   unit: UnitIdSchema,
 }).openapi("SaidAmount");
 
@@ -27,7 +28,10 @@ export const IntentSchema = z
   .discriminatedUnion("ask", [
     strictObject({ ask: z.literal("where") }),
     strictObject({ ask: z.literal("how-much"), ingredient: IdSchema }),
-    strictObject({ ask: z.literal("what-if"), changes: z.array(WhatIfChangeSchema).min(1).max(12) }),
+    strictObject({
+      ask: z.literal("what-if"),
+      changes: z.array(WhatIfChangeSchema).min(1).max(MOST.changes),
+    }),
     strictObject({
       ask: z.literal("lean"),
       lean: z.enum(["drier", "sweeter", "sharper", "softer", "stronger", "lighter"]),
@@ -45,7 +49,7 @@ export const IntentSchema = z
   .openapi("Intent");
 
 export const AskBodySchema = strictObject({
-  question: words(300).min(1).optional().openapi({
+  question: words(LONGEST.question).min(1).optional().openapi({
     description: "Plain words in one of the known forms; read by a small grammar, never guessed.",
   }),
   intent: IntentSchema.optional().openapi({ description: "The same, already structured." }),

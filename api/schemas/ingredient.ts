@@ -1,5 +1,6 @@
 import { z } from "@hono/zod-openapi";
 import { ACID_IDS, CAUTION_IDS, ROLE_IDS, SUGAR_IDS } from "../../engine/ids.ts";
+import { COMPOSITION, LONGEST, MOST, type Range } from "../../engine/limits.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
 
 export const RoleSchema = z.enum(ROLE_IDS).openapi("Role");
@@ -56,41 +57,37 @@ export const IngredientSchema = z
   .openapi("Ingredient");
 
 /** A bare number, or one with its standard uncertainty and where it came from. */
-function ownValue(max: number) {
-  const value = z.number().min(0).max(max);
+function ownValue({ min, max }: Range) {
+  const value = z.number().min(min).max(max);
   return z.union([
     value,
     strictObject({
       value,
       sd: z.number().min(0).max(max).optional(),
-      source: words(200).optional(),
-      note: words(500).optional(),
+      source: words(LONGEST.source).optional(),
+      note: words(LONGEST.note).optional(),
     }),
   ]);
 }
 
-/** Densest pourable thing at a bar is a heavy syrup near 1.45; a dry salt or sugar is below 3. */
-const MAX_DENSITY_G_PER_ML = 3;
-const MAX_G_PER_100_ML = 100 * MAX_DENSITY_G_PER_ML;
-
 export const OwnIngredientSchema = strictObject({
   id: IdSchema,
-  name: words(120).min(1),
+  name: words(LONGEST.name).min(1),
   role: RoleSchema.optional(),
-  aliases: z.array(words(80)).max(20).optional(),
-  abvPercent: ownValue(100).optional(),
-  sugarsGPer100Ml: strictObject(optionalKeys(SUGAR_IDS, ownValue(MAX_G_PER_100_ML))).optional(),
-  acidsGPer100Ml: strictObject(optionalKeys(ACID_IDS, ownValue(MAX_G_PER_100_ML))).optional(),
-  densityGPerMl: ownValue(MAX_DENSITY_G_PER_ML).optional(),
-  otherSolidsGPer100Ml: ownValue(MAX_G_PER_100_ML).optional(),
+  aliases: z.array(words(LONGEST.alias)).max(MOST.aliases).optional(),
+  abvPercent: ownValue(COMPOSITION.abvPercent).optional(),
+  sugarsGPer100Ml: strictObject(optionalKeys(SUGAR_IDS, ownValue(COMPOSITION.sugarGPer100Ml))).optional(),
+  acidsGPer100Ml: strictObject(optionalKeys(ACID_IDS, ownValue(COMPOSITION.acidGPer100Ml))).optional(),
+  densityGPerMl: ownValue(COMPOSITION.densityGPerMl).optional(),
+  otherSolidsGPer100Ml: ownValue(COMPOSITION.otherSolidsGPer100Ml).optional(),
   addAfterDilution: z.boolean().optional(),
-  pieceMl: ownValue(10_000).optional(),
+  pieceMl: ownValue(COMPOSITION.pieceMl).optional(),
   cautions: z.array(CautionIdSchema).max(CAUTION_IDS.length).optional(),
-  note: words(500).optional(),
+  note: words(LONGEST.note).optional(),
 }).openapi("OwnIngredient", {
   description:
     "An ingredient of yours for this one request: composition per 100 mL at 20 °C. A bare number is taken as exact; give {value, sd} to say how sure you are. An id the pantry has replaces the pantry's figures.",
 });
 
-/** What a request may bring along; 40 is more than any one drink and its options need. */
-export const OwnIngredientsSchema = z.array(OwnIngredientSchema).max(40);
+/** What a request may bring along. */
+export const OwnIngredientsSchema = z.array(OwnIngredientSchema).max(MOST.ownIngredients);

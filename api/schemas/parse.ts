@@ -1,12 +1,13 @@
 import { z } from "@hono/zod-openapi";
+import { LONGEST } from "../../engine/limits.ts";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { ProvenanceSchema } from "./reference.ts";
-import { MAX_TEXT, MethodSchema, SpecLineSchema, SpecSchema } from "./spec.ts";
+import { MethodSchema, SpecLineSchema, SpecSchema } from "./spec.ts";
 import { strictObject, words } from "./strict.ts";
 
 export const ParseBodySchema = strictObject({
-  text: words(MAX_TEXT).min(1),
+  text: words(LONGEST.recipe).min(1),
   unitSettings: UnitSettingsSchema.optional(),
   ingredients: OwnIngredientsSchema.optional(),
 }).openapi("ParseBody", {

@@ -1,5 +1,6 @@
 import { z } from "@hono/zod-openapi";
 import { EVIDENCE_IDS } from "../../engine/ids.ts";
+import { MOST, MOST_PRICE } from "../../engine/limits.ts";
 import { CautionIdSchema, IngredientSchema } from "./ingredient.ts";
 import { Mat3Schema, PointSchema } from "./point.ts";
 import { SpecSchema } from "./spec.ts";
@@ -18,8 +19,10 @@ export const CautionSchema = z
   .openapi("Caution");
 
 export const PricesSchema = z
-  .record(IdSchema, z.number().min(0).max(1e9))
-  .refine((p) => Object.keys(p).length <= 200, { message: "too many prices; send those of this drink" })
+  .record(IdSchema, z.number().min(0).max(MOST_PRICE))
+  .refine((p) => Object.keys(p).length <= MOST.prices, {
+    message: "too many prices; send those of this drink",
+  })
   .openapi("PricePerLitre", { description: "Your price per litre by ingredient id, in your currency." });
 
 export const SourceSchema = z

@@ -1,4 +1,6 @@
 import { z } from "@hono/zod-openapi";
+import { MEASURE_IDS, MOVE_KIND_IDS, SOLVE_STATUS_IDS } from "../../engine/ids.ts";
+import { LEAST_DRIFT, MOST, MOST_DRIFT, MOST_VOLUME_ML } from "../../engine/limits.ts";
 import { LadderInputSchema, PourLadderSchema, UnitIdSchema, UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { PointSchema, Vec3Schema } from "./point.ts";
@@ -7,7 +9,7 @@ import { ReadingSchema, SpecInputSchema, SpecSchema } from "./spec.ts";
 import { IdSchema, strictObject } from "./strict.ts";
 import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
 
-const volumeMl = z.number().min(0).max(100_000);
+const volumeMl = z.number().min(0).max(MOST_VOLUME_ML);
 
 const BoundSchema = strictObject({
   ingredient: IdSchema,
@@ -33,11 +35,11 @@ const CharacterRuleSchema = strictObject({
   .openapi("CharacterRule");
 
 export const MeasureIdSchema = z
-  .enum(["fewest-then-volume", "volume", "relative", "drift", "cost"])
+  .enum(MEASURE_IDS)
   .openapi("MeasureId", { description: "What counts as the smallest change." });
 
 /** Ids named in one request: the solver's size limit is its own, and its error says so. */
-const ids = z.array(IdSchema).max(24);
+const ids = z.array(IdSchema).max(MOST.rules);
 
 /**
  * Ingredients a solve may move: unlocked ones and additions. The engine is proved for 12 and measured to
@@ -53,13 +55,18 @@ export const solveOptions = {
   ladder: LadderInputSchema.optional().openapi({ description: "Default us-jigger." }),
   additions: ids.optional().openapi({ description: "Pantry items that may come in." }),
   locks: ids.optional().openapi({ description: "Ingredients that must stay as they are." }),
-  bounds: z.array(BoundSchema).max(24).optional(),
-  maxTouched: z.number().int().min(1).max(24).optional(),
-  maxFinishedMl: z.number().positive().max(100_000).optional(),
+  bounds: z.array(BoundSchema).max(MOST.rules).optional(),
+  maxTouched: z.number().int().min(1).max(MOST.rules).optional(),
+  maxFinishedMl: z.number().positive().max(MOST_VOLUME_ML).optional(),
   measure: MeasureIdSchema.optional(),
-  character: z.array(CharacterRuleSchema).max(24).optional(),
+  character: z.array(CharacterRuleSchema).max(MOST.rules).optional(),
   firstRound: SpecInputSchema.optional().openapi({ description: "Drift is measured from here." }),
-  driftBudget: z.number().min(0).max(1000).optional().openapi({ description: "Axis-scale units." }),
+  driftBudget: z
+    .number()
+    .min(LEAST_DRIFT)
+    .max(MOST_DRIFT)
+    .optional()
+    .openapi({ description: "Axis-scale units." }),
   minProbability: z.number().gt(0).lt(1).optional().openapi({
     description: "Least chance that the real drink is inside, from the doubts of its parts; such as 0.8.",
   }),
@@ -74,7 +81,13 @@ export const solveOptions = {
     .openapi({
       description: `Default ${DEFAULT_SOLVE_BUDGET_MS}, for the whole answer. Past it: status limit_reached.`,
     }),
-  count: z.number().int().min(1).max(8).optional().openapi({ description: "Different proposals wanted." }),
+  count: z
+    .number()
+    .int()
+    .min(1)
+    .max(MOST.proposals)
+    .optional()
+    .openapi({ description: "Different proposals wanted." }),
   ingredients: OwnIngredientsSchema.optional(),
 };
 
@@ -118,9 +131,7 @@ export const RepairBodySchema = strictObject(solveRequest).openapi("RepairBody",
   },
 });
 
-export const MoveKindSchema = z
-  .enum(["pour", "add", "drop", "swap", "syrup", "method", "acid", "scale"])
-  .openapi("MoveKind");
+export const MoveKindSchema = z.enum(MOVE_KIND_IDS).openapi("MoveKind");
 
 const MoveSchema = z
   .object({
@@ -235,9 +246,7 @@ const InfeasibleReportSchema = z
   })
   .openapi("InfeasibleReport");
 
-export const SolveStatusSchema = z
-  .enum(["already_inside", "optimal", "infeasible", "limit_reached", "no_solution_found"])
-  .openapi("SolveStatus");
+export const SolveStatusSchema = z.enum(SOLVE_STATUS_IDS).openapi("SolveStatus");
 
 export const SolveResultSchema = z
   .object({

@@ -1,30 +1,31 @@
 import { z } from "@hono/zod-openapi";
-import { METHOD_IDS } from "../../engine/ids.ts";
+import { ICE_CONDITION_IDS, METHOD_IDS, STAGE_IDS } from "../../engine/ids.ts";
+import {
+  ICE_CONDITIONS,
+  LEAST_AMOUNT,
+  LONGEST,
+  MOST,
+  MOST_AMOUNT,
+  MOST_VOLUME_ML,
+} from "../../engine/limits.ts";
+import type { IceConditions } from "../../engine/types.ts";
 import { UnitIdSchema } from "./amount.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
 
 export const MethodSchema = z.enum(METHOD_IDS).openapi("Method");
-
-/** More than any drink holds; a request is a drink, not a stock list. */
-export const MAX_LINES = 24;
-/** Characters of a pasted text. */
-export const MAX_TEXT = 4000;
-export const MAX_AMOUNT = 10_000;
-/** A ten-thousandth of a drop is no pour, and below it a drink's percentages lose their meaning. */
-export const MIN_AMOUNT = 0.0001;
 
 const SpecLineInputSchema = strictObject({
   ingredient: IdSchema.openapi({ description: "Id from GET /v1/pantry or from this request's ingredients." }),
   amount: z
     .number()
     .min(0)
-    .max(MAX_AMOUNT)
-    .refine((amount) => amount <= 0 || amount >= MIN_AMOUNT, {
-      message: `nobody can pour so little; give 0 or at least ${MIN_AMOUNT}`,
+    .max(MOST_AMOUNT)
+    .refine((amount) => amount <= 0 || amount >= LEAST_AMOUNT, {
+      message: `nobody can pour so little; give 0 or at least ${LEAST_AMOUNT}`,
     }),
   unit: UnitIdSchema,
   stage: z
-    .enum(["mix", "top"])
+    .enum(STAGE_IDS)
     .optional()
     .openapi({ description: "mix: goes over the ice. top: added after, takes no melt water." }),
 }).openapi("SpecLineInput");
@@ -35,18 +36,16 @@ const CalibrationSchema = strictObject({
   n: z.number().int().min(0).max(10_000),
 });
 
-const IceConditionsSchema = strictObject({
-  ingredientTempC: z.number().min(-20).max(100).optional(),
-  iceTempC: z.number().min(-80).max(0).optional(),
-  adherentWaterShare: z.number().min(0).max(0.3).optional(),
-  iceMassG: z.number().min(0).max(10_000).optional(),
-  vesselMassG: z.number().min(0).max(10_000).optional(),
-  vesselHeatCapacityJPerGK: z.number().min(0).max(10).optional(),
-  vesselTempC: z.number().min(-80).max(100).optional(),
-  approach: z.number().min(0).max(1).optional(),
-});
+const IceConditionsSchema = strictObject(
+  Object.fromEntries(
+    ICE_CONDITION_IDS.map((id) => {
+      const { min, max, unit } = ICE_CONDITIONS[id];
+      return [id, z.number().min(min).max(max).optional().openapi({ description: unit })];
+    }),
+  ) as Record<keyof IceConditions, z.ZodOptional<z.ZodNumber>>,
+);
 
-const measure = z.number().positive().max(100_000);
+const measure = z.number().positive().max(MOST_VOLUME_ML);
 
 export const DilutionChoiceSchema = z
   .discriminatedUnion("model", [
@@ -60,7 +59,7 @@ export const DilutionChoiceSchema = z
       model: z.literal("measured"),
       finishedVolumeMl: measure.optional(),
       finishedMassG: measure.optional(),
-      waterMl: z.number().min(0).max(100_000).optional(),
+      waterMl: z.number().min(0).max(MOST_VOLUME_ML).optional(),
       sdMl: z.number().min(0).max(1000).optional(),
     }).refine(
       (d) => [d.finishedVolumeMl, d.finishedMassG, d.waterMl].filter((v) => v !== undefined).length === 1,
@@ -78,15 +77,15 @@ const shared = {
 };
 
 export const SpecLinesSchema = strictObject({
-  name: words(120),
+  name: words(LONGEST.name),
   method: MethodSchema,
-  lines: z.array(SpecLineInputSchema).min(1).max(MAX_LINES),
+  lines: z.array(SpecLineInputSchema).min(1).max(MOST.lines),
   ...shared,
 }).openapi("SpecLines");
 
 export const SpecTextSchema = strictObject({
-  text: words(MAX_TEXT).min(1).openapi({ description: "One ingredient a line, as written on a card." }),
-  name: words(120).optional(),
+  text: words(LONGEST.recipe).min(1).openapi({ description: "One ingredient a line, as written on a card." }),
+  name: words(LONGEST.name).optional(),
   method: MethodSchema.optional().openapi({ description: "Needed unless the text names it." }),
   ...shared,
 }).openapi("SpecText");
@@ -101,7 +100,7 @@ export const SpecLineSchema = z
     ingredient: z.string(),
     amount: z.number(),
     unit: UnitIdSchema,
-    stage: z.enum(["mix", "top"]).optional(),
+    stage: z.enum(STAGE_IDS).optional(),
   })
   .openapi("SpecLine");
 

@@ -1,4 +1,5 @@
 import { z } from "@hono/zod-openapi";
+import { LONGEST } from "../../engine/limits.ts";
 import { nearestKey } from "../nearest.ts";
 
 /** Longest stretch of the caller's own text that an error may repeat. */
@@ -36,7 +37,7 @@ export function words(maxLength: number) {
 export const IdSchema = z
   .string()
   .min(1)
-  .max(80)
+  .max(LONGEST.id)
   .regex(
     /^[a-z0-9][a-z0-9:._-]*$/i,
     "an id has letters, digits and : . _ - only; take one from GET /v1/pantry or make your own in that form",

@@ -1,8 +1,9 @@
 import { z } from "@hono/zod-openapi";
+import { COVERAGE, LONGEST, MOST, MOST_AXIS_VALUE, MOST_RATIO } from "../../engine/limits.ts";
 import { Mat3Schema, PointSchema, Vec3Schema } from "./point.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
 
-const limit = z.number().min(-1000).max(1000);
+const limit = z.number().min(-MOST_AXIS_VALUE).max(MOST_AXIS_VALUE);
 
 const IntervalSchema = z
   .tuple([limit.nullable(), limit.nullable()])
@@ -12,7 +13,7 @@ const IntervalSchema = z
   })
   .openapi("Interval", { description: "[low, high]; null leaves that side open." });
 
-const name = words(120).optional();
+const name = words(LONGEST.name).optional();
 
 const BoxSchema = strictObject({
   kind: z.literal("box"),
@@ -33,8 +34,8 @@ const EllipsoidSchema = strictObject({
 const RatioSchema = strictObject({
   kind: z.literal("ratio"),
   name,
-  min: z.number().min(0).max(1000).nullable(),
-  max: z.number().min(0).max(1000).nullable(),
+  min: z.number().min(0).max(MOST_RATIO).nullable(),
+  max: z.number().min(0).max(MOST_RATIO).nullable(),
 }).openapi({ description: "Sugar to acid, by weight." });
 
 const HalfSpaceSchema = strictObject({
@@ -46,16 +47,13 @@ const HalfSpaceSchema = strictObject({
 
 const shapes = [BoxSchema, EllipsoidSchema, RatioSchema, HalfSpaceSchema] as const;
 
-/** More parts than anyone can read on a map. */
-const MAX_PARTS = 12;
-
 export const TargetSpecSchema = z
   .discriminatedUnion("kind", [
     ...shapes,
     strictObject({
       kind: z.literal("intersection"),
       name,
-      parts: z.array(z.discriminatedUnion("kind", shapes)).min(1).max(MAX_PARTS),
+      parts: z.array(z.discriminatedUnion("kind", shapes)).min(1).max(MOST.targetParts),
     }).openapi({ description: "Inside every part. Nested intersections are written flat." }),
   ])
   .openapi("TargetSpec");
@@ -65,7 +63,7 @@ export const TargetSpecSchema = z
  * nothing at these sample sizes, and each region is computed once and kept.
  */
 export function coverageLimits(number: z.ZodNumber) {
-  return number.min(0.05).max(0.99).multipleOf(0.01);
+  return number.min(COVERAGE.min).max(COVERAGE.max).multipleOf(0.01);
 }
 
 const coverage = coverageLimits(z.number())
@@ -73,7 +71,7 @@ const coverage = coverageLimits(z.number())
   .openapi({ description: "Family targets only: share of such drinks the region is meant to hold." });
 
 const ById = strictObject({ id: IdSchema, coverage }).openapi({ description: "From GET /v1/targets." });
-const ByIds = strictObject({ ids: z.array(IdSchema).min(1).max(MAX_PARTS), coverage }).openapi({
+const ByIds = strictObject({ ids: z.array(IdSchema).min(1).max(MOST.targetParts), coverage }).openapi({
   description: "Inside every one of them.",
 });
 

@@ -1,4 +1,5 @@
 import { z } from "@hono/zod-openapi";
+import { LONGEST, MOST } from "../../engine/limits.ts";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { PlacementSchema } from "./placement.ts";
@@ -20,15 +21,15 @@ const RoundInputSchema = strictObject({
   parent: IdSchema.nullable()
     .optional()
     .openapi({ description: "The round it was changed from; null for the first. Default: the one before." }),
-  label: words(200).optional(),
+  label: words(LONGEST.label).optional(),
   spec: SpecInputSchema,
-  notes: words(2000).optional(),
-  faults: z.array(words(120)).max(20).optional(),
+  notes: words(LONGEST.note).optional(),
+  faults: z.array(words(LONGEST.fault)).max(MOST.faults).optional(),
   abandoned: z.boolean().optional(),
 }).openapi("RoundInput");
 
 export const TrailBodySchema = strictObject({
-  rounds: z.array(RoundInputSchema).min(1).max(60),
+  rounds: z.array(RoundInputSchema).min(1).max(MOST.rounds),
   unitSettings: UnitSettingsSchema.optional(),
   pricePerLitre: PricesSchema.optional(),
   ingredients: OwnIngredientsSchema.optional(),

@@ -1,4 +1,6 @@
 import { EngineError, type FieldIssue } from "../errors.ts";
+import { ICE_CONDITION_IDS } from "../ids.ts";
+import { ICE_CONDITIONS } from "../limits.ts";
 import { SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
@@ -212,22 +214,11 @@ export function energyRatioSd(mix: Totals, c: IceConditions): number {
   return Math.hypot(...deviations);
 }
 
-const RANGES: Readonly<Record<keyof IceConditions, readonly [number, number, string]>> = {
-  ingredientTempC: [-20, 40, "°C"],
-  iceTempC: [-40, 0, "°C"],
-  adherentWaterShare: [0, 0.3, "of the ice's mass"],
-  iceMassG: [0, 100_000, "g"],
-  vesselMassG: [0, 100_000, "g"],
-  vesselHeatCapacityJPerGK: [0, 5, "J/(g·K)"],
-  vesselTempC: [-40, 60, "°C"],
-  approach: [0, 1, ""],
-};
-
 /** Throw an EngineError naming each condition that is out of range. */
 export function checkIceConditions(c: IceConditions): void {
   const issues: FieldIssue[] = [];
-  for (const key of Object.keys(RANGES) as (keyof IceConditions)[]) {
-    const [min, max, unit] = RANGES[key];
+  for (const key of ICE_CONDITION_IDS) {
+    const { min, max, unit } = ICE_CONDITIONS[key];
     if (!(c[key] >= min && c[key] <= max)) {
       issues.push({
         pointer: `/dilution/conditions/${key}`,

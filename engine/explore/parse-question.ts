@@ -1,5 +1,6 @@
 import { formatQuantity } from "../amounts/format-amount.ts";
 import { parseQuantity } from "../amounts/parse-quantity.ts";
+import { LONGEST } from "../limits.ts";
 import { matchIngredient } from "../recipe/match.ts";
 import type { Pantry } from "../types.ts";
 import type { AxisName, Intent, Lean, SaidAmount, WhatIfChange } from "./intent.ts";
@@ -50,7 +51,7 @@ export function parseQuestion(text: string, pantry: Pantry, inDrink: readonly st
     .replace(/[’]/g, "'")
     .replace(/\s+/g, " ")
     .trim()
-    .slice(0, 300);
+    .slice(0, LONGEST.question);
   const find = (said: string) => findIngredient(said, pantry, inDrink);
   return (
     readHowMuch(words, find) ??

@@ -1,5 +1,6 @@
 import { EngineError, type FieldIssue } from "../errors.ts";
 import { ACID_IDS, SUGAR_IDS } from "../ids.ts";
+import { COMPOSITION, type Range } from "../limits.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import { ETHANOL_G_PER_ML } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
@@ -145,7 +146,7 @@ function impossible(ingredient: Ingredient, detail: string): never {
 
 function check(ingredient: Ingredient): void {
   const issues: FieldIssue[] = [];
-  const within = (v: SourcedValue | undefined, field: string, min: number, max: number, unit: string) => {
+  const within = (v: SourcedValue | undefined, field: string, { min, max, unit }: Range) => {
     if (v === undefined) return;
     if (!(v.value >= min && v.value <= max)) {
       issues.push({
@@ -162,7 +163,7 @@ function check(ingredient: Ingredient): void {
       });
     }
   };
-  within(ingredient.abvPercent, "abvPercent", 0, 100, "% vol");
+  within(ingredient.abvPercent, "abvPercent", COMPOSITION.abvPercent);
   const known = (key: string, field: string, names: readonly string[]) => {
     if (names.includes(key)) return;
     issues.push({
@@ -173,13 +174,13 @@ function check(ingredient: Ingredient): void {
   };
   for (const [k, v] of Object.entries(ingredient.sugarsGPer100Ml)) {
     known(k, "sugarsGPer100Ml", SUGAR_IDS);
-    within(v, `sugarsGPer100Ml/${k}`, 0, 170, "g/100 mL");
+    within(v, `sugarsGPer100Ml/${k}`, COMPOSITION.sugarGPer100Ml);
   }
   for (const [k, v] of Object.entries(ingredient.acidsGPer100Ml)) {
     known(k, "acidsGPer100Ml", ACID_IDS);
-    within(v, `acidsGPer100Ml/${k}`, 0, 200, "g/100 mL");
+    within(v, `acidsGPer100Ml/${k}`, COMPOSITION.acidGPer100Ml);
   }
-  within(ingredient.otherSolidsGPer100Ml, "otherSolidsGPer100Ml", 0, 200, "g/100 mL");
-  within(ingredient.densityGPerMl, "densityGPerMl", 0.3, 3, "g/mL");
+  within(ingredient.otherSolidsGPer100Ml, "otherSolidsGPer100Ml", COMPOSITION.otherSolidsGPer100Ml);
+  within(ingredient.densityGPerMl, "densityGPerMl", COMPOSITION.densityGPerMl);
   if (issues.length > 0) throw new EngineError(issues);
 }

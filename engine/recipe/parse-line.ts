@@ -1,6 +1,7 @@
 import { formatQuantity } from "../amounts/format-amount.ts";
 import { normaliseText, type ParsedQuantity, parseQuantity } from "../amounts/parse-quantity.ts";
 import { ML_PER_UNIT, toVolumeMl } from "../amounts/units.ts";
+import { MOST_AMOUNT } from "../limits.ts";
 import type { Ingredient, Pantry, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import { type Candidate, EXACT_SCORE, type Match, matchName, type PantryIndex } from "./match.ts";
 import { detectMethod } from "./method.ts";
@@ -40,7 +41,6 @@ const MAX_LINE_CHARS = 240;
 const MOST_CHARS_LOOKED_AT = 2000;
 /** "30 lime" is a pour whose unit was left out, not thirty limes. */
 const MOST_FRUITS = 8;
-const MAX_AMOUNT_ML = 20_000;
 const MOST_CANDIDATES = 6;
 /** An inexact best candidate is taken only from this score and with this lead over the second. */
 const READ_SCORE = 0.62;
@@ -543,7 +543,7 @@ function readPour(
   } catch {
     return unread(base, `${quantity.echo} of ${ingredient.name} cannot be turned into a volume`, candidates);
   }
-  if (volume.ml > MAX_AMOUNT_ML) return unread(base, `${quantity.echo} is more than 20 litres`, candidates);
+  if (volume.ml > MOST_AMOUNT) return unread(base, `${quantity.echo} is more than 20 litres`, candidates);
   if (unitId === "piece") {
     notes.push(
       `taken as ${formatQuantity(volume.ml, "ml")} ± ${formatQuantity(volume.sdMl, "ml")}: measure yours`,

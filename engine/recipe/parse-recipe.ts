@@ -1,6 +1,7 @@
 import { parseQuantity } from "../amounts/parse-quantity.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
 import { fail } from "../errors.ts";
+import { LONGEST } from "../limits.ts";
 import type { Method, Pantry, Spec, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import { EXACT_SCORE, indexPantry, matchName, type PantryIndex } from "./match.ts";
 import { detectMethod } from "./method.ts";
@@ -18,7 +19,7 @@ import {
 export type { LineStatus, ParsedLine } from "./parse-line.ts";
 
 /** Most characters of a pasted text; beyond this it is no drink spec. */
-export const MAX_RECIPE_CHARS = 20_000;
+export const MAX_RECIPE_CHARS = LONGEST.recipe;
 /** Most lines of a pasted text. */
 export const MAX_RECIPE_LINES = 400;
 

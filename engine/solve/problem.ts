@@ -2,6 +2,8 @@ import { rungsBetween } from "../amounts/ladder.ts";
 import { AXIS_SCALE } from "../axes.ts";
 import { createMixModel, type Finished, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue, under } from "../errors.ts";
+import { MEASURE_IDS } from "../ids.ts";
+import { LEAST_DRIFT, MOST_DRIFT } from "../limits.ts";
 import { dot3, invert3, matVec3, subtract3 } from "../linalg.ts";
 import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
@@ -29,12 +31,6 @@ const ROW_TOLERANCE = 2 * MEMBERSHIP_TOLERANCE;
 /** A curved face must be overstepped by this share of its radius for a new cut to pay. */
 const WORTH_CUTTING = 1e-5;
 const MAX_CUTS = 60;
-
-/** Drift budgets, axis-scale units: below the least no pour can be told from none, beyond the most all drinks are. */
-const LEAST_DRIFT = 0.001;
-const MOST_DRIFT = 1000;
-
-const MEASURES: readonly MeasureId[] = ["fewest-then-volume", "volume", "relative", "drift", "cost"];
 
 /** One amount that may change. */
 export interface Variable {
@@ -686,8 +682,8 @@ function readVariables(request: SolveRequest) {
     if (other !== undefined && !inDrink(other)) bad(`${at}/atLeastAsMuchAs`, notHere(other), pick);
   });
   const measure = request.measure ?? "fewest-then-volume";
-  if (!MEASURES.includes(measure)) {
-    bad("/measure", `"${String(measure)}" is not a measure`, `use one of ${MEASURES.join(", ")}`);
+  if (!MEASURE_IDS.includes(measure)) {
+    bad("/measure", `"${String(measure)}" is not a measure`, `use one of ${MEASURE_IDS.join(", ")}`);
   }
   for (const [id, price] of request.prices ?? []) {
     if (!(price >= 0 && price < Number.POSITIVE_INFINITY)) {

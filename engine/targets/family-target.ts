@@ -1,5 +1,6 @@
 import { AXES, AXIS_SCALE } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
+import { COVERAGE } from "../limits.ts";
 import { dot3, solvePositiveDefinite, squareRootColumns3 } from "../linalg.ts";
 import { seededRandom } from "../robust/seeded-random.ts";
 import { chiSquareQuantile, covarianceMat3, fQuantile, meanVec3, sampleQuantile } from "../stats.ts";
@@ -47,8 +48,12 @@ export interface FamilyTarget {
 export function familyTarget(points: readonly Vec3[], coverage: number): FamilyTarget {
   const n = points.length;
   requireFinite(coverage, "/coverage");
-  if (coverage < 0.05 || coverage > 0.99) {
-    fail("/coverage", `expected 0.05 to 0.99, got ${coverage}`, "give a share such as 0.8");
+  if (coverage < COVERAGE.min || coverage > COVERAGE.max) {
+    fail(
+      "/coverage",
+      `expected ${COVERAGE.min} to ${COVERAGE.max}, got ${coverage}`,
+      "give a share such as 0.8",
+    );
   }
   if (n < SMALLEST_FAMILY) {
     fail(

@@ -4,9 +4,9 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterAll, expect, test } from "vitest";
 import { createPool } from "../../api/compute/pool.ts";
-import type { TrailTask } from "../../api/compute/tasks.ts";
 import { ProblemError } from "../../api/problems.ts";
 import { EngineError } from "../../engine/errors.ts";
+import type { TaskInput } from "../../engine/tasks.ts";
 
 // Threads of a made-up kind, so that each can misbehave on demand; the real one runs in server.test.ts.
 const folder = mkdtempSync(join(tmpdir(), "steelyard-pool-"));
@@ -26,7 +26,7 @@ writeFileSync(
 );
 const poolOf = (size: number, queue?: number) => {
   const pool = createPool(pathToFileURL(entry), size, queue);
-  return (input: object) => pool.run("trail", input as TrailTask) as unknown as Promise<number>;
+  return (input: object) => pool.run("trail", input as TaskInput<"trail">) as unknown as Promise<number>;
 };
 
 test("as many threads as its size, each reused", async () => {

@@ -54,7 +54,7 @@ export async function askNow(context: Context, solver: Solver): Promise<void> {
   if (!request) return;
   const to = questionOf(store.get());
   store.set({ asking: "explore", askProblem: null, reply: null, questionProblem: null });
-  const reply = await solver.ask({ kind: "explore", request });
+  const reply = await solver.ask("explore", request);
   if (reply === null) return;
   if ("problem" in reply) {
     store.set({ asking: null, answer: null, askProblem: reply.problem });
@@ -101,7 +101,7 @@ export async function askRoutes(context: Context, solver: Solver): Promise<void>
   const { answer } = store.get();
   if (!request || !answer) return;
   store.set({ asking: "routes" });
-  const reply = await solver.ask({ kind: "routes", request });
+  const reply = await solver.ask("routes", request);
   if (reply === null) return;
   if ("problem" in reply) {
     store.set({ asking: null, askProblem: reply.problem });
@@ -128,7 +128,7 @@ export async function askQuestion(
   if (!request) return store.set({ questionProblem: "Choose a range beside the map first." });
   const to = questionOf(store.get());
   store.set({ asking: "question", questionProblem: null });
-  const reply = await solver.ask({ kind: "question", intent, request });
+  const reply = await solver.ask("ask", { intent, request });
   if (reply === null) return;
   if ("problem" in reply) {
     store.set({ asking: null, reply: null, questionProblem: reply.problem });

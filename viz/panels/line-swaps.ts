@@ -56,7 +56,7 @@ export function createLineSwaps(
     const now = inputs();
     const request = requestOf(context);
     if (!request) return fill(body, el("p", { class: "hint" }, "Choose a range beside the map first."));
-    const reply = await lookup.ask({ kind: "swaps", ingredient, request });
+    const reply = await lookup.ask("swaps", { ingredient, request });
     if (!element.isConnected || !element.open) return;
     if (reply === null) return later();
     shownFor = now;

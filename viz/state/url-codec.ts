@@ -1,5 +1,7 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import type { Bench, CharacterRule, LadderId, MeasureId, Round, UnitSettings } from "../../engine/types.ts";
+import { LADDER_IDS, MEASURE_IDS } from "../../engine/ids.ts";
+import { COMPOSITION, LEAST_STEP_ML, LONGEST, MOST_STEP_ML } from "../../engine/limits.ts";
+import type { Bench, CharacterRule, Round, UnitSettings } from "../../engine/types.ts";
 import {
   createReader,
   joinPairs,
@@ -44,8 +46,6 @@ export interface DecodedView {
   problems: string[];
 }
 
-const LADDER_IDS: readonly LadderId[] = ["us-jigger", "metric-jigger", "scale", "own"];
-const MEASURES: readonly MeasureId[] = ["fewest-then-volume", "volume", "relative", "drift", "cost"];
 const MEASURE_KEYS: readonly (readonly [string, keyof UnitSettings, (keyof UnitSettings)?])[] = [
   ["barspoon", "barspoonMl", "barspoonSdMl"],
   ["dash", "dashMl", "dashSdMl"],
@@ -57,8 +57,12 @@ const MEASURED_KEYS = [
   ["a", "acid"],
   ["v", "abv"],
 ] as const;
-/** No liquid holds more: honey, saturated acid, pure spirit. */
-export const MOST_MEASURED: Readonly<Required<Measured>> = { sugar: 140, acid: 100, abv: 100 };
+/** What an ingredient can hold, whoever measured it. */
+export const MOST_MEASURED: Readonly<Required<Measured>> = {
+  sugar: COMPOSITION.sugarGPer100Ml.max,
+  acid: COMPOSITION.acidGPer100Ml.max,
+  abv: COMPOSITION.abvPercent.max,
+};
 const MAX_FRAGMENT = 64_000;
 
 /** Write a view as a fragment, without the leading `#`. */
@@ -158,7 +162,7 @@ export function decodeView(fragment: string): DecodedView {
     maxTouched: one("mt", positiveInteger, "limit") ?? null,
     maxFinishedMl: one("mf", positive, "glass limit") ?? null,
     minProbability: one("mp", probability, "chance") ?? null,
-    measure: one("ms", oneOf(MEASURES), "measure") ?? DEFAULT_ASK.measure,
+    measure: one("ms", oneOf(MEASURE_IDS), "measure") ?? DEFAULT_ASK.measure,
     driftBudget: one("md", positive, "drift budget") ?? null,
   };
   return { view, bench: readBenchOf(reader, problems), problems };
@@ -171,7 +175,7 @@ function readBenchOf(reader: Reader, problems: string[]): Bench | null {
   const current = reader.one("xr", positiveInteger, "round number");
   return {
     id: "linked",
-    name: (reader.text("bn") ?? "Linked bench").slice(0, 80),
+    name: (reader.text("bn") ?? "Linked bench").slice(0, LONGEST.label),
     // A parent the link does not hold makes its child a first round of its own.
     rounds: rounds.map((round) =>
       numbers.has(Number(round.parent?.slice(1))) ? round : { ...round, parent: null },
@@ -188,14 +192,14 @@ function readRound(value: string, problems: string[]): Round | null {
   const read = readSpec(reader);
   if (number === null || parent === null || read === null) return null;
   const notes = reader.text("q");
-  const faults = reader.many("f", (text) => text.slice(0, 200), "fault");
+  const faults = reader.many("f", (text) => text.slice(0, LONGEST.fault), "fault");
   return {
     id: `r${number}`,
     number,
     parent: parent === 0 ? null : `r${parent}`,
-    label: (reader.text("t") ?? "").slice(0, 80),
+    label: (reader.text("t") ?? "").slice(0, LONGEST.label),
     spec: read.spec,
-    ...(notes && { notes: notes.slice(0, 2000) }),
+    ...(notes && { notes: notes.slice(0, LONGEST.note) }),
     ...(faults.length > 0 && { faults }),
     ...(reader.text("a") === "1" && { abandoned: true }),
   };
@@ -207,7 +211,7 @@ function readLadder(value: string): LadderChoice | null {
   if (ladder === null) return null;
   if (ladder !== "own") return { id: ladder };
   const stepMl = step === undefined ? 5 : positive(step);
-  return stepMl !== null && stepMl >= 0.1 && stepMl <= 100 ? { id: "own", stepMl } : null;
+  return stepMl !== null && stepMl >= LEAST_STEP_ML && stepMl <= MOST_STEP_ML ? { id: "own", stepMl } : null;
 }
 
 function readCharacter(value: string): CharacterRule | null {

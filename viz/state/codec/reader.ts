@@ -1,7 +1,8 @@
+import { MOST } from "../../../engine/limits.ts";
 import type { Interval } from "../../../engine/types.ts";
 
 const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
-const MAX_ENTRIES = 60;
+const MAX_ENTRIES = MOST.rounds;
 
 /** Reads typed values out of parameters and notes, in words, what it could not read. */
 export interface Reader {

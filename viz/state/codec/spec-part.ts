@@ -1,18 +1,9 @@
-import { METHOD_IDS, UNIT_IDS } from "../../../engine/ids.ts";
+import { ICE_CONDITION_IDS, METHOD_IDS, UNIT_IDS } from "../../../engine/ids.ts";
+import { ICE_CONDITIONS, LEAST_AMOUNT, LONGEST, MOST_AMOUNT } from "../../../engine/limits.ts";
 import type { DilutionChoice, IceConditions, Spec, SpecLine, UnitId } from "../../../engine/types.ts";
 import type { LineRule } from "../view.ts";
 import { finite, nonNegative, num, oneOf, positive, type Reader, range, readId } from "./reader.ts";
 
-const ICE_KEYS: readonly (keyof IceConditions)[] = [
-  "ingredientTempC",
-  "iceTempC",
-  "adherentWaterShare",
-  "iceMassG",
-  "vesselMassG",
-  "vesselHeatCapacityJPerGK",
-  "vesselTempC",
-  "approach",
-];
 const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
 const LINE = new RegExp(
   String.raw`^([a-z0-9-]+):(${NUMBER})([a-z-]+)(\^top|\^mix)?(!)?(?:\[(${NUMBER})?\.\.(${NUMBER})?\])?$`,
@@ -40,7 +31,7 @@ export function readSpec(reader: Reader): { spec: Spec; rules: Record<string, Li
   for (const { line, rule } of lines) if (rule) rules[line.ingredient] = rule;
   return {
     spec: {
-      name: (reader.text("n") ?? "Untitled").slice(0, 120),
+      name: (reader.text("n") ?? "Untitled").slice(0, LONGEST.name),
       method: reader.one("m", oneOf(METHOD_IDS), "method") ?? "shaken",
       lines: lines.map((entry) => entry.line),
       ...(glass && { glass }),
@@ -82,7 +73,13 @@ function readLine(value: string): { line: SpecLine; rule: LineRule | null } | nu
   if (!match) return null;
   const [, ingredient, amountText, unit, stage, lock, min, max] = match;
   const amount = finite(amountText!);
-  if (amount === null || amount < 0 || amount > 1e5 || !UNIT_IDS.includes(unit as UnitId)) return null;
+  if (
+    amount === null ||
+    !(amount === 0 || amount >= LEAST_AMOUNT) ||
+    amount > MOST_AMOUNT ||
+    !UNIT_IDS.includes(unit as UnitId)
+  )
+    return null;
   const line: SpecLine = { ingredient: ingredient!, amount, unit: unit as UnitId };
   if (stage) line.stage = stage === "^top" ? "top" : "mix";
   const rule: LineRule = {};
@@ -125,9 +122,10 @@ function readModel(
   const conditions: Partial<IceConditions> = {};
   for (const entry of conditionsText.split(",")) {
     const [key, text] = entry.split("=");
-    const known = ICE_KEYS.find((candidate) => candidate === key);
+    const known = ICE_CONDITION_IDS.find((candidate) => candidate === key);
     const x = finite(text ?? "");
     if (known === undefined || x === null) return null;
+    if (x < ICE_CONDITIONS[known].min || x > ICE_CONDITIONS[known].max) return null;
     conditions[known] = x;
   }
   return { model, ...calibration, conditions };

@@ -1,0 +1,66 @@
+import { type Answer, answer } from "./explore/answer.ts";
+import { solveWithChance } from "./explore/chance.ts";
+import { type Exploration, explore } from "./explore/explore.ts";
+import type { Intent } from "./explore/intent.ts";
+import { type RepairReport, repair } from "./explore/repair.ts";
+import { type Route, routes, type SwapEffect, swapEffects } from "./explore/routes.ts";
+import { shareTime } from "./explore/share-time.ts";
+import type { PlaceOptions } from "./place/place.ts";
+import type { SolveRequest, SolveResult } from "./solve/request.ts";
+import { analyseTrail } from "./trail/analyse-trail.ts";
+import type { Pantry, Round, Trail } from "./types.ts";
+
+/** A solve as plain data: functions do not cross threads, so whoever runs it brings the clock. */
+export type SolveTask = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
+
+/** Milliseconds from any fixed moment; the engine has no clock of its own. */
+export type Clock = () => number;
+
+/** Where a drink stands when nothing in it can be changed, and what would free it. */
+export interface RepairTaskResult {
+  result: SolveResult;
+  report: RepairReport | null;
+}
+
+/**
+ * The long computations by name, for whatever runs them off the main thread: the server's solver threads and
+ * the page's worker. Each takes plain data and a clock. A new one is a new line here and nothing else.
+ */
+export const TASKS = {
+  solve: (task: SolveTask, now: Clock): SolveResult => solveWithChance({ ...task, now }),
+  explore: (task: SolveTask, now: Clock): Exploration => explore({ ...task, now }),
+  ask: ({ intent, request }: { intent: Intent; request: SolveTask }, now: Clock): Answer =>
+    answer(intent, { ...request, now }),
+  routes: (task: SolveTask, now: Clock): Route[] => routes({ ...task, now }),
+  swaps: ({ ingredient, request }: { ingredient: string; request: SolveTask }, now: Clock): SwapEffect[] =>
+    swapEffects({ ...request, now }, ingredient),
+  repair: (task: SolveTask, now: Clock): RepairTaskResult => {
+    // At most half of the time to see whether there is anything to repair.
+    const request = { ...task, now };
+    const inTime = shareTime(request, 2);
+    const result = solveWithChance(inTime(request));
+    return { result, report: result.status === "infeasible" ? repair(inTime(request)) : null };
+  },
+  trail: (task: { rounds: Round[]; pantry: Pantry; options: PlaceOptions }): Trail =>
+    analyseTrail(task.rounds, task.pantry, task.options),
+};
+
+/** Name of a long computation. */
+export type TaskName = keyof typeof TASKS;
+
+/** What a task takes. */
+export type TaskInput<N extends TaskName> = Parameters<(typeof TASKS)[N]>[0];
+
+/** What a task gives. */
+export type TaskResult<N extends TaskName> = ReturnType<(typeof TASKS)[N]>;
+
+/**
+ * Run a task by name.
+ *
+ * @throws EngineError for input the engine refuses
+ */
+export function runTask<N extends TaskName>(name: N, input: TaskInput<N>, now: Clock): TaskResult<N> {
+  // Name and input belong together; TypeScript cannot follow that through the table.
+  const task = TASKS[name] as unknown as (input: TaskInput<N>, now: Clock) => TaskResult<N>;
+  return task(input, now);
+}
