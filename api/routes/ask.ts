@@ -70,7 +70,7 @@ export function askRoutes({ catalogue, compute, data }: ApiContext) {
         "add target, as in GET /v1/targets",
       );
     }
-    const target = catalogue.resolveTarget(named, "/target");
+    const target = catalogue.resolveTarget(named, "/target", frame.spec);
     const answer = await compute.run("ask", { intent, request: { ...task, target } });
     const specs = [frame.spec, answer.spec, ...answer.proposals.map((proposal) => proposal.spec)];
     return c.json(

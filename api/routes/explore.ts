@@ -55,7 +55,7 @@ export function exploreRoutes({ catalogue, compute }: ApiContext) {
   app.openapi(exploreRoute, async (c) => {
     const body = c.req.valid("json");
     const { task, frame, pantry } = readSolve(body, catalogue);
-    const target = catalogue.resolveTarget(body.target, "/target");
+    const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
     const found = await compute.run("explore", { ...task, target });
     const proposals = [...found.proposals, ...found.solved.proposals, ...repairsOf(found.repair)];
     const specs = [frame.spec, ...proposals.map((proposal) => proposal.spec)];
@@ -73,7 +73,7 @@ export function exploreRoutes({ catalogue, compute }: ApiContext) {
   app.openapi(routesRoute, async (c) => {
     const body = c.req.valid("json");
     const { task, frame, pantry } = readSolve(body, catalogue);
-    const target = catalogue.resolveTarget(body.target, "/target");
+    const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
     const routes = await compute.run("routes", { ...task, target });
     const specs = [frame.spec, ...routes.map((route) => route.proposal?.spec ?? null)];
     return c.json({ ...frame, target, routes, cautions: cautionsOf(specs, pantry, body, catalogue) }, 200);
@@ -81,7 +81,7 @@ export function exploreRoutes({ catalogue, compute }: ApiContext) {
   app.openapi(repairRoute, async (c) => {
     const body = c.req.valid("json");
     const { task, frame, pantry } = readSolve(body, catalogue);
-    const target = catalogue.resolveTarget(body.target, "/target");
+    const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
     const { result, report } = await compute.run("repair", { ...task, target });
     const specs = [frame.spec, ...repairsOf(report).map((proposal) => proposal.spec)];
     return c.json(

@@ -2,7 +2,7 @@ import { createRoute, z } from "@hono/zod-openapi";
 import { compress } from "hono/compress";
 import { etag } from "hono/etag";
 import { createMiddleware } from "hono/factory";
-import { DEFAULT_COVERAGE } from "../catalogue.ts";
+import { USUAL_COVERAGE } from "../../engine/catalogue.ts";
 import type { ApiContext } from "../context.ts";
 import { nearestKey } from "../nearest.ts";
 import { ProblemError } from "../problems.ts";
@@ -75,7 +75,7 @@ const targets = createRoute({
   summary: "Regions to aim for: computed from the reference drinks, and published bands",
   request: {
     query: z.strictObject({
-      coverage: coverageLimits(z.coerce.number()).default(DEFAULT_COVERAGE).openapi({
+      coverage: coverageLimits(z.coerce.number()).default(USUAL_COVERAGE).openapi({
         description: "Share of a family's drinks that its region is meant to hold.",
       }),
     }),
@@ -143,7 +143,7 @@ export function referenceRoutes({ data, catalogue }: ApiContext) {
     }
     return c.json(item, 200);
   });
-  app.openapi(references, (c) => c.json({ drinks: catalogue.drinks, families: data.families }, 200));
+  app.openapi(references, (c) => c.json({ drinks: catalogue.drinks(), families: data.families }, 200));
   app.openapi(targets, (c) => c.json(catalogue.targets(c.req.valid("query").coverage), 200));
   app.openapi(sources, (c) => c.json({ sources: data.sources }, 200));
   app.openapi(glasses, (c) => c.json({ glasses: data.glasses }, 200));

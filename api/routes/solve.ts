@@ -25,7 +25,7 @@ export function solveRoutes({ catalogue, compute }: ApiContext) {
   return createRouter().openapi(route, async (c) => {
     const body = c.req.valid("json");
     const { task, frame, pantry } = readSolve(body, catalogue);
-    const target = catalogue.resolveTarget(body.target, "/target");
+    const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
     const result = await compute.run("solve", { ...task, target });
     const specs = [frame.spec, ...result.proposals.map((proposal) => proposal.spec)];
     return c.json(

@@ -44,7 +44,7 @@ export function swapsRoutes({ catalogue }: ApiContext) {
         },
       ]);
     }
-    const target = catalogue.resolveTarget(body.target, "/target");
+    const target = catalogue.resolveTarget(body.target, "/target", spec);
     // Amounts are not changed, so the ladder only says how a piece or a gram is written.
     const request = { spec, pantry, target, unitSettings, ladder: LADDERS["metric-jigger"] };
     const swaps = swapEffects(request, body.ingredient);

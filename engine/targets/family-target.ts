@@ -10,7 +10,7 @@ import { floored, shrinkCovariance, shrinkMoments } from "./shrink-covariance.ts
 import { formatNumber } from "./words.ts";
 
 /** Fewest drinks a family region is made from. */
-export const SMALLEST_FAMILY = 3;
+export const SMALLEST_FAMILY = 6;
 
 const FLOOR: Vec3 = [
   FAMILY_SD_FLOOR * AXIS_SCALE[0],

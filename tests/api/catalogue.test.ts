@@ -1,5 +1,6 @@
 import { expect, test, vi } from "vitest";
-import { createCatalogue, DEFAULT_COVERAGE } from "../../api/catalogue.ts";
+import { createCatalogue } from "../../api/catalogue.ts";
+import { USUAL_COVERAGE } from "../../engine/catalogue.ts";
 import { familyTarget } from "../../engine/targets/family-target.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
 
@@ -19,7 +20,7 @@ test("each family region is computed once: when warmed, or when first asked for"
     await new Promise(setImmediate);
     turns += 1;
   }
-  const families = catalogue.targets(DEFAULT_COVERAGE).targets.filter((t) => t.origin === "reference-drinks");
+  const families = catalogue.targets(USUAL_COVERAGE).targets.filter((t) => t.origin === "reference-drinks");
   expect(families.length).toBeGreaterThan(3);
   expect(turns).toBeGreaterThanOrEqual(families.length);
   expect(computed).toHaveBeenCalledTimes(families.length);

@@ -1,11 +1,10 @@
+import { SMALLEST_FAMILY } from "../../engine/targets/family-target.ts";
 import type { Interval } from "../../engine/types.ts";
 import { button, el, fill, uniqueId } from "../dom.ts";
 import type { TargetPart } from "../state/view.ts";
 import type { Panel } from "./context.ts";
 
 const COVERAGES = [0.5, 0.75, 0.9, 0.95];
-/** Fewer classics than this carry no region; the engine refuses them too. */
-const LEAST_MEMBERS = 5;
 
 function keyOf(part: TargetPart): string {
   if (part.kind === "family") return `family:${part.family}`;
@@ -86,7 +85,7 @@ export const targetChooser: Panel = (host, { store, data, derive }) => {
         const families = el("optgroup", { label: "From the classics of a family" });
         for (const family of data.families) {
           const n = references.filter(({ drink }) => drink.families.includes(family.id)).length;
-          if (n >= LEAST_MEMBERS) {
+          if (n >= SMALLEST_FAMILY) {
             families.append(el("option", { value: `family:${family.id}` }, `${family.name} (${n} drinks)`));
           }
         }

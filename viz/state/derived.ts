@@ -1,11 +1,17 @@
 import { laddersFor } from "../../engine/amounts/ladder.ts";
 import { toVec } from "../../engine/axes.ts";
+import {
+  type CatalogueView,
+  createCatalogue,
+  intersectionOf,
+  type PlacedReference,
+  USUAL_COVERAGE,
+} from "../../engine/catalogue.ts";
 import { EngineError } from "../../engine/errors.ts";
 import { place } from "../../engine/place/place.ts";
 import { analyticProbability } from "../../engine/robust/probability-inside.ts";
 import type { CompiledTarget } from "../../engine/targets/compile-target.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
-import { familyTarget } from "../../engine/targets/family-target.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
 import type {
   Bench,
@@ -13,25 +19,17 @@ import type {
   Pantry,
   Placement,
   PourLadder,
-  ReferenceDrink,
   Round,
   Spec,
   TargetSpec,
   Trail,
   UnitSettings,
-  Vec3,
 } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { withMeasured } from "../edit/measured-ingredient.ts";
 import { type Verdict, verdictOf } from "../words/verdict.ts";
 import type { State } from "./store.ts";
 import type { LadderChoice, TargetPart } from "./view.ts";
-
-/** A classic drink where our own model puts it. */
-export interface PlacedReference {
-  drink: ReferenceDrink;
-  point: Vec3;
-}
 
 /** The target as the page needs it: compiled, and in words. */
 export interface ChosenTarget {
@@ -123,34 +121,27 @@ function pouring(spec: Spec): unknown {
 function describePart(
   part: TargetPart,
   data: PageData,
-  references: readonly PlacedReference[],
+  view: CatalogueView,
 ): { spec: TargetSpec; label: string; note: string | null } {
   switch (part.kind) {
     case "family": {
-      const family = data.families.find((candidate) => candidate.id === part.family);
-      const points = references
-        .filter(({ drink }) => drink.families.includes(part.family))
-        .map(({ point }) => point);
-      const made = familyTarget(points, part.coverage);
-      const percent = Math.round(part.coverage * 100);
-      const usual = part.coverage === USUAL_COVERAGE;
-      const name = `${family?.name ?? part.family}${usual ? "" : ` (${percent} %)`}`;
+      const region = view.region(`family:${part.family}`, part.coverage);
+      const percent = part.coverage === USUAL_COVERAGE ? "" : ` (${Math.round(part.coverage * 100)} %)`;
       return {
-        spec: { ...made.target, name },
-        label: `the ${family?.name ?? part.family} range${usual ? "" : ` (${percent} %)`}`,
-        note: `${family?.name ?? part.family}: made from the ${made.n} classics of this family. ${made.note}`,
+        spec: region.target,
+        label: `the ${region.name} range${percent}`,
+        note: `${region.name}: made from the ${region.n} classics of this family. ${region.note}`,
       };
     }
     case "band": {
-      const band = data.bands.find((candidate) => candidate.id === part.band);
-      if (!band) throw new Error(`There is no published band “${part.band}”: choose another target.`);
-      const source = data.sources.find((candidate) => candidate.id === band.source);
+      const region = view.region(part.band);
+      const source = data.sources.find((candidate) => candidate.id === region.source);
       return {
-        spec: { ...band.target, name: band.name },
-        label: band.name,
-        note: `${band.name}: one author's figures, not a law (${source?.citation ?? band.source})${
-          band.memory ? "; given from memory" : ""
-        }.${band.note ? ` Note: ${band.note}.` : ""}`,
+        spec: region.target,
+        label: region.name,
+        note: `${region.name}: one author's figures, not a law (${source?.citation ?? region.source})${
+          region.memory ? "; given from memory" : ""
+        }.${region.note ? ` Note: ${region.note}.` : ""}`,
       };
     }
     case "box":
@@ -185,12 +176,8 @@ function describePart(
   }
 }
 
-/** The coverage a family's range has unless the user chooses another; its label leaves the number out. */
-const USUAL_COVERAGE = 0.9;
-
 /** Build the function that turns a state into what the panels show. */
 export function createDerive(data: PageData): (state: State) => Derived {
-  const books: Pantry = new Map(data.pantry.map((ingredient) => [ingredient.id, ingredient]));
   const pantryOf = remember(
     (measured: State["measured"]): Pantry =>
       new Map(
@@ -200,29 +187,19 @@ export function createDerive(data: PageData): (state: State) => Derived {
         }),
       ),
   );
-  const references = data.drinks.flatMap((drink) => {
-    const { value } = attempt(() => place(drink.spec, books, { doubts: false }));
-    return value ? [{ drink, point: toVec(value.point) }] : [];
-  });
+  const catalogue = createCatalogue(data);
 
   const placed = remember((pantry: Pantry, spec: Spec, unitSettings: UnitSettings, prices: State["prices"]) =>
     attempt(() =>
       place(spec, pantry, { unitSettings, glasses: data.glasses, prices: new Map(Object.entries(prices)) }),
     ),
   );
-  const chosen = remember((parts: TargetPart[]) =>
+  const chosen = remember((parts: TargetPart[], view: CatalogueView) =>
     attempt((): ChosenTarget | null => {
       if (parts.length === 0) return null;
-      const described = parts.map((part) => describePart(part, data, references));
+      const described = parts.map((part) => describePart(part, data, view));
       const label = described.map((entry) => entry.label).join(" and ");
-      const spec: TargetSpec =
-        described.length === 1
-          ? described[0]!.spec
-          : {
-              kind: "intersection",
-              name: described.map((entry) => entry.spec.name).join(" and "),
-              parts: described.map((entry) => entry.spec),
-            };
+      const spec = intersectionOf(described.map((entry) => entry.spec));
       return {
         compiled: compileTarget(spec),
         spec,
@@ -265,7 +242,8 @@ export function createDerive(data: PageData): (state: State) => Derived {
   return (state) => {
     const pantry = pantryOf(state.measured);
     const standing = placed(pantry, state.spec, state.unitSettings, state.prices);
-    const target = chosen(state.target);
+    const view = catalogue.view(state.spec);
+    const target = chosen(state.target, view);
     const membership = membershipOf(standing.value, target.value);
     const bench = state.benches.find((candidate) => candidate.id === state.bench) ?? null;
     const round = bench?.rounds.find((candidate) => candidate.id === state.round) ?? null;
@@ -285,7 +263,7 @@ export function createDerive(data: PageData): (state: State) => Derived {
       edited: round === null || !sameSpec(round.spec, state.spec),
       trail: trail.value,
       trailProblem: trail.problem,
-      references,
+      references: view.references,
     };
   };
 }

@@ -40,7 +40,7 @@ describe("the size of the region", () => {
     expect(hotellingRadius(10, 0.8)).toBeGreaterThan(limit);
     expect(hotellingRadius(100000, 0.8)).toBeCloseTo(limit, 3);
   });
-  test.each([5, 8, 12, 24])(
+  test.each([6, 8, 12, 24])(
     "a region made from %i drinks holds the next one about as often as it says",
     (n) => {
       const trials = 120;
@@ -135,16 +135,16 @@ describe("shrinking", () => {
 });
 
 describe("few, equal and broken drinks", () => {
-  test("three drinks make a region, and the note says how little that is; two do not", () => {
-    const made = familyTarget(drinks(3, 1), 0.8);
-    expect(made.n).toBe(3);
+  test("six drinks make a region, and the note says how little that is; five do not", () => {
+    const made = familyTarget(drinks(6, 1), 0.8);
+    expect(made.n).toBe(6);
     expect(made.note).toContain("take the edge as a hint");
-    expect(() => familyTarget(drinks(2, 1), 0.8)).toThrow("broader family");
+    expect(() => familyTarget(drinks(5, 1), 0.8)).toThrow("broader family");
   });
   test("drinks equal on an axis, or all equal, still have some spread", () => {
     const flat = drinks(6, 2).map((p): Vec3 => [p[0], 0.8, p[2]]);
     expect(compileTarget(familyTarget(flat, 0.8).target).contains([8, 0.81, 18])).toBe(true);
-    const same: Vec3[] = Array.from({ length: 5 }, () => [8, 0.8, 18]);
+    const same: Vec3[] = Array.from({ length: 6 }, () => [8, 0.8, 18]);
     expect(familyTarget(same, 0.8).target.radius).toBeGreaterThan(1);
   });
   test("thirty drinks or more use the F quantile and the plain covariance", () => {
@@ -154,9 +154,9 @@ describe("few, equal and broken drinks", () => {
     expect(made.covariance).toEqual(covarianceMat3(family));
   });
   test("bad coverage and bad points are errors by name", () => {
-    expect(() => familyTarget(drinks(5, 1), 1)).toThrow(EngineError);
-    expect(() => familyTarget(drinks(5, 1), Number.NaN)).toThrow("/coverage");
-    expect(() => familyTarget([...drinks(5, 1), [1, Number.NaN, 2]], 0.8)).toThrow("/points/5/acidGPer100Ml");
+    expect(() => familyTarget(drinks(6, 1), 1)).toThrow(EngineError);
+    expect(() => familyTarget(drinks(6, 1), Number.NaN)).toThrow("/coverage");
+    expect(() => familyTarget([...drinks(6, 1), [1, Number.NaN, 2]], 0.8)).toThrow("/points/6/acidGPer100Ml");
   });
   test("the simulated statistic is not trivially constant", () => {
     const d = simulateDistances(6, TRUTH, { shrink: true, seed: 1, replicates: 200 });
