@@ -4,7 +4,7 @@ import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { ethanolWaterVolumeMl, WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import { sugarApparentVolumeMl } from "../physics/sucrose-water.ts";
-import { seededRandom } from "../robust/seeded-random.ts";
+import { seededRandom } from "../seeded-random.ts";
 
 /** Two affine functions of the pours x (mL) with lower ≤ finished volume ≤ upper on a box. */
 export interface VolumeBounds {

@@ -2,7 +2,7 @@ import { AXES, AXIS_SCALE } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
 import { COVERAGE } from "../limits.ts";
 import { dot3, solvePositiveDefinite, squareRootColumns3 } from "../linalg.ts";
-import { seededRandom } from "../robust/seeded-random.ts";
+import { seededRandom } from "../seeded-random.ts";
 import { chiSquareQuantile, covarianceMat3, fQuantile, meanVec3, sampleQuantile } from "../stats.ts";
 import { FAMILY_REPLICATES, FAMILY_SD_FLOOR, LARGE_FAMILY } from "../tolerances.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../types.ts";

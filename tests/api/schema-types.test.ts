@@ -31,7 +31,7 @@ import type { Intent } from "../../engine/explore/intent.ts";
 import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Route, SwapEffect } from "../../engine/explore/routes.ts";
 import type { ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
-import type { MeasuringAdvice } from "../../engine/robust/advise-measuring.ts";
+import type { MeasuringAdvice } from "../../engine/doubt/advise-measuring.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
 import type * as Engine from "../../engine/types.ts";
 

@@ -5,7 +5,7 @@
  */
 import { expect, test } from "vitest";
 import { AXIS_SCALE } from "../../engine/axes.ts";
-import { analyticProbability } from "../../engine/robust/probability-inside.ts";
+import { analyticProbability } from "../../engine/doubt/probability-inside.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
 import type { Mat3, Vec3 } from "../../engine/types.ts";
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { EngineError } from "../../../engine/errors.ts";
 import { addScaled3, squareRootColumns3 } from "../../../engine/linalg.ts";
-import { seededRandom } from "../../../engine/robust/seeded-random.ts";
+import { seededRandom } from "../../../engine/seeded-random.ts";
 import { chiSquareQuantile, covarianceMat3, sampleQuantile } from "../../../engine/stats.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import { familyTarget, hotellingRadius, simulateDistances } from "../../../engine/targets/family-target.ts";

@@ -8,8 +8,8 @@ import { restrictQuadric } from "../targets/restrict-quadric.ts";
 import { NO_DOUBT_VARIANCE, NORMAL_REACH } from "../tolerances.ts";
 import type { Mat3, Vec3 } from "../types.ts";
 import { type NormalRegion, normalProbability } from "./normal-region.ts";
-import { seededRandom } from "./seeded-random.ts";
-import { sobolPoints } from "./sobol-points.ts";
+import { seededRandom } from "../seeded-random.ts";
+import { sobolPoints } from "../sobol-points.ts";
 
 /** A probability with how it was found and an estimate of its absolute error. */
 export interface AnalyticProbability {

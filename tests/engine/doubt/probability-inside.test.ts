@@ -3,11 +3,11 @@ import { describe, expect, test } from "vitest";
 import { AXIS_SCALE } from "../../../engine/axes.ts";
 import { EngineError } from "../../../engine/errors.ts";
 import { addScaled3, squareRootColumns3 } from "../../../engine/linalg.ts";
-import { normalProbability } from "../../../engine/robust/normal-region.ts";
-import { analyticProbability, probabilityInside } from "../../../engine/robust/probability-inside.ts";
-import { integrate } from "../../../engine/robust/quadrature.ts";
-import { seededRandom } from "../../../engine/robust/seeded-random.ts";
-import { sobolPoints } from "../../../engine/robust/sobol-points.ts";
+import { normalProbability } from "../../../engine/doubt/normal-region.ts";
+import { analyticProbability, probabilityInside } from "../../../engine/doubt/probability-inside.ts";
+import { integrate } from "../../../engine/doubt/quadrature.ts";
+import { seededRandom } from "../../../engine/seeded-random.ts";
+import { sobolPoints } from "../../../engine/sobol-points.ts";
 import {
   chiSquareCdf,
   normalCdf,

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { addScaledMat3, outer3 } from "../../../engine/linalg.ts";
-import { adviseMeasuring } from "../../../engine/robust/advise-measuring.ts";
-import { analyticProbability } from "../../../engine/robust/probability-inside.ts";
-import { directionToEdge, linearShares, varianceShares } from "../../../engine/robust/variance-shares.ts";
+import { adviseMeasuring } from "../../../engine/doubt/advise-measuring.ts";
+import { analyticProbability } from "../../../engine/doubt/probability-inside.ts";
+import { directionToEdge, linearShares, varianceShares } from "../../../engine/doubt/variance-shares.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import type { DoubtShare, Mat3, Vec3 } from "../../../engine/types.ts";
 

@@ -11,7 +11,7 @@ import {
 import { nearestEdge } from "../targets/body.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import type { DoubtShare, Mat3, Vec3 } from "../types.ts";
-import { seededRandom } from "./seeded-random.ts";
+import { seededRandom } from "../seeded-random.ts";
 
 /** One doubt's share of the variance that matters. */
 export interface VarianceShare {

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { chanceAtLeast } from "../../../engine/robust/chance-at-least.ts";
-import { analyticProbability } from "../../../engine/robust/probability-inside.ts";
+import { chanceAtLeast } from "../../../engine/doubt/chance-at-least.ts";
+import { analyticProbability } from "../../../engine/doubt/probability-inside.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../../../engine/types.ts";
 

@@ -1,4 +1,4 @@
-import type { Vec3 } from "../types.ts";
+import type { Vec3 } from "./types.ts";
 
 /** Direction numbers of the first three dimensions: (degree s, coefficient a, initial m). */
 const DIMENSIONS: readonly { s: number; a: number; m: readonly number[] }[] = [
