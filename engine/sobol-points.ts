@@ -1,3 +1,4 @@
+import type { AxisIndex } from "./axes.ts";
 import type { Vec3 } from "./types.ts";
 
 /** Direction numbers of the first three dimensions: (degree s, coefficient a, initial m). */
@@ -36,7 +37,7 @@ export function sobolPoints(count: number, shift: readonly [number, number, numb
       const digit = 31 - Math.clz32(i & -i);
       for (let k = 0; k < 3; k++) state[k] = (state[k]! ^ DIRECTIONS[k]![digit]!) >>> 0;
     }
-    const at = (k: 0 | 1 | 2) => (((state[k]! ^ shift[k]) >>> 0) + 0.5) / 2 ** BITS;
+    const at = (k: AxisIndex) => (((state[k]! ^ shift[k]) >>> 0) + 0.5) / 2 ** BITS;
     return [at(0), at(1), at(2)];
   });
 }

@@ -5,13 +5,16 @@
  * own, by the textbook series and continued fractions of the NIST Digital Library of Mathematical Functions
  * (DLMF, https://dlmf.nist.gov): incomplete gamma 8.11.4 and 8.9.2, incomplete beta 8.17.22.
  */
+
 import {
   gammaln,
   sampleCovariance as libraryCovariance,
   mean as libraryMean,
   quantile as libraryQuantile,
 } from "simple-statistics";
+import { AXIS_INDICES, type AxisIndex, perAxis } from "./axes.ts";
 import { fail, requireFinite } from "./errors.ts";
+import { mat3 } from "./linalg.ts";
 import { MAX_ITERATIONS, SERIES_TOLERANCE } from "./tolerances.ts";
 import type { Mat3, Vec3 } from "./types.ts";
 
@@ -55,22 +58,14 @@ export function sampleQuantile(values: readonly number[], p: number): number {
 
 /** Mean of points, per axis. */
 export function meanVec3(points: readonly Vec3[]): Vec3 {
-  const axis = (k: 0 | 1 | 2) => mean(points.map((p) => p[k]));
-  return [axis(0), axis(1), axis(2)];
+  return perAxis((k) => mean(points.map((p) => p[k])));
 }
 
 /** Sample covariance (divisor n − 1) of at least two points; units are products of axis units. */
 export function covarianceMat3(points: readonly Vec3[]): Mat3 {
-  const columns = ([0, 1, 2] as const).map((k) =>
-    requireSample(
-      points.map((p) => p[k]),
-      2,
-      "/points",
-    ),
-  );
-  const entry = (i: number, j: number) => libraryCovariance(columns[i]!, columns[j]!);
-  const row = (i: number): Vec3 => [entry(i, 0), entry(i, 1), entry(i, 2)];
-  return [row(0), row(1), row(2)];
+  const column = (k: AxisIndex) => points.map((p) => p[k]);
+  for (const k of AXIS_INDICES) requireSample(column(k), 2, "/points");
+  return mat3((i, j) => libraryCovariance(column(i), column(j)));
 }
 
 const LOG_GAMMA_HALF = 0.5 * Math.log(Math.PI);
@@ -255,7 +250,10 @@ export function fCdf(x: number, df1: number, df2: number): number {
   return incompleteBeta(df1 / 2, df2 / 2, (df1 * x) / sum, df2 / sum);
 }
 
-/** Student t distribution function, `df` > 0 degrees of freedom. */
+/**
+ * Student t distribution function, `df` > 0 degrees of freedom.
+ * @awaited engine/taste
+ */
 export function tCdf(x: number, df: number): number {
   requireFinite(x, "/x");
   requirePositive(df, "/df");
@@ -291,7 +289,10 @@ export function fQuantile(p: number, df1: number, df2: number): number {
   return invertPositive((x) => fCdf(x, df1, df2), p);
 }
 
-/** Quantile of Student's t distribution: the x with P(X ≤ x) = p. */
+/**
+ * Quantile of Student's t distribution: the x with P(X ≤ x) = p.
+ * @awaited engine/taste
+ */
 export function tQuantile(p: number, df: number): number {
   requireProbability(p, "/p");
   requirePositive(df, "/df");

@@ -1,11 +1,11 @@
-import { toVec } from "../axes.ts";
-import { addScaledMat3, eigenSymmetric3, outer3 } from "../linalg.ts";
+import { AXIS_INDICES, toVec } from "../axes.ts";
+import { addScaledMat3, eigenSymmetric3, mat3, outer3 } from "../linalg.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import { MEASURED_RESIDUAL } from "../tolerances.ts";
 import type { DoubtShare, Mat3, Placement, Vec3 } from "../types.ts";
 import { lowerFirst } from "../wording.ts";
+import { linearShares, ownCovariance } from "./linear-shares.ts";
 import { analyticProbability } from "./probability-inside.ts";
-import { linearShares } from "./variance-shares.ts";
 
 /** One thing worth measuring, with the chances that say so. */
 export interface MeasuringAdvice {
@@ -70,21 +70,13 @@ export function adviseMeasuring(
 
 /** The covariance with one doubt's standard deviation cut to MEASURED_RESIDUAL. */
 function lessDoubt(covariance: Mat3, doubt: DoubtShare): Mat3 {
-  const own: Mat3 = doubt.covariance ?? [
-    [doubt.variance[0], 0, 0],
-    [0, doubt.variance[1], 0],
-    [0, 0, doubt.variance[2]],
-  ];
-  const less = addScaledMat3(covariance, MEASURED_RESIDUAL ** 2 - 1, own);
+  const less = addScaledMat3(covariance, MEASURED_RESIDUAL ** 2 - 1, ownCovariance(doubt));
   // Without its own covariances a doubt may take more than there is along some direction: stop at nothing.
   const { values, vectors } = eigenSymmetric3(less);
-  let kept: Mat3 = [
-    [0, 0, 0],
-    [0, 0, 0],
-    [0, 0, 0],
-  ];
-  for (const k of [0, 1, 2] as const) kept = addScaledMat3(kept, Math.max(values[k], 0), outer3(vectors[k]));
-  return kept;
+  return AXIS_INDICES.reduce(
+    (kept, k) => addScaledMat3(kept, Math.max(values[k], 0), outer3(vectors[k])),
+    mat3(() => 0),
+  );
 }
 
 /** How a bar settles a doubt, in words; null when it cannot. */

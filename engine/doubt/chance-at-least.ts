@@ -1,11 +1,11 @@
 import { AXIS_SCALE } from "../axes.ts";
 import { dot3, matVec3, subtract3 } from "../linalg.ts";
+import { sobolPoints } from "../sobol-points.ts";
 import { chiSquareCdf, normalCdf, normalQuantileFast } from "../stats.ts";
 import { planeDistance } from "../targets/body.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import type { Mat3, Vec3 } from "../types.ts";
 import { analyticProbability, doubtColumns } from "./probability-inside.ts";
-import { sobolPoints } from "../sobol-points.ts";
 
 /**
  * Stages of quasi-random draws, and how far from the asked chance the share of draws must be to decide by

@@ -1,15 +1,12 @@
-import { AXES, AXIS_SCALE } from "../axes.ts";
+import { AXES, PER_AXIS_SCALE, toScaled } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
-import { addScaled3, dot3, eigenSymmetric3, rescale3 } from "../linalg.ts";
-import { normalQuantileFast, tQuantile } from "../stats.ts";
+import { dot3, eigenSymmetric3, rescale3, scaled3 } from "../linalg.ts";
 import { planeDistance } from "../targets/body.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import { restrictQuadric } from "../targets/restrict-quadric.ts";
 import { NO_DOUBT_VARIANCE, NORMAL_REACH } from "../tolerances.ts";
 import type { Mat3, Vec3 } from "../types.ts";
 import { type NormalRegion, normalProbability } from "./normal-region.ts";
-import { seededRandom } from "../seeded-random.ts";
-import { sobolPoints } from "../sobol-points.ts";
 
 /** A probability with how it was found and an estimate of its absolute error. */
 export interface AnalyticProbability {
@@ -17,17 +14,6 @@ export interface AnalyticProbability {
   analyticError: number;
   method: string;
 }
-
-/** The analytic probability beside an independent quasi-random one with its 95 % half-width. */
-export interface ProbabilityInside extends AnalyticProbability {
-  quasi: number;
-  quasiHalfWidth: number;
-  seed: number;
-}
-
-/** Independent shifts of the Sobol sequence, and points in each. */
-const SHIFTS = 16;
-const POINTS_PER_SHIFT = 512;
 
 /** Beyond this distance from the mean, in standard deviations, nothing of the normal is left to count. */
 const REACH = NORMAL_REACH * Math.sqrt(3);
@@ -44,7 +30,7 @@ export function analyticProbability(
   covariance: Mat3,
 ): AnalyticProbability {
   const columns = doubtColumns(mean, covariance);
-  const u = scale(mean);
+  const u = toScaled(mean);
   if (columns.length === 0) {
     return { analytic: target.contains(mean) ? 1 : 0, analyticError: 0, method: "the point is certain" };
   }
@@ -65,50 +51,6 @@ export function analyticProbability(
   };
 }
 
-/** The analytic probability, checked by quasi-random sampling. The same seed gives the same answer. */
-export function probabilityInside(
-  target: CompiledTarget,
-  mean: Vec3,
-  covariance: Mat3,
-  options: { seed?: number } = {},
-): ProbabilityInside {
-  const seed = requireFinite(options.seed ?? 1, "/seed");
-  const analytic = analyticProbability(target, mean, covariance);
-  return { ...analytic, ...quasiProbability(target, mean, covariance, seed), seed };
-}
-
-/**
- * Share of quasi-random draws inside: SHIFTS independently shifted Sobol sets, whose spread gives the 95 %
- * half-width by Student's t. When every set agrees, the half-width falls back on the rule of three, 3/n.
- */
-function quasiProbability(
-  target: CompiledTarget,
-  mean: Vec3,
-  covariance: Mat3,
-  seed: number,
-): { quasi: number; quasiHalfWidth: number } {
-  const columns = doubtColumns(mean, covariance).map(
-    (c): Vec3 => [c[0] * AXIS_SCALE[0], c[1] * AXIS_SCALE[1], c[2] * AXIS_SCALE[2]],
-  );
-  const random = seededRandom(seed);
-  const shares = Array.from({ length: SHIFTS }, () => {
-    const shift = [random.bits(), random.bits(), random.bits()] as const;
-    let inside = 0;
-    for (const point of sobolPoints(POINTS_PER_SHIFT, shift)) {
-      let p = mean;
-      columns.forEach((column, k) => {
-        p = addScaled3(p, normalQuantileFast(point[k]!), column);
-      });
-      if (target.contains(p)) inside++;
-    }
-    return inside / POINTS_PER_SHIFT;
-  });
-  const quasi = shares.reduce((sum, x) => sum + x, 0) / SHIFTS;
-  const variance = shares.reduce((sum, x) => sum + (x - quasi) ** 2, 0) / (SHIFTS - 1);
-  const spread = tQuantile(0.975, SHIFTS - 1) * Math.sqrt(variance / SHIFTS);
-  return { quasi, quasiHalfWidth: Math.max(spread, 3 / (SHIFTS * POINTS_PER_SHIFT)) };
-}
-
 /** Independent directions of the doubt (axis-scale units, one standard deviation long), largest first. */
 export function doubtColumns(mean: Vec3, covariance: Mat3): Vec3[] {
   mean.forEach((x, k) => {
@@ -119,9 +61,7 @@ export function doubtColumns(mean: Vec3, covariance: Mat3): Vec3[] {
       requireFinite(x, `/covariance/${i}/${j}`);
     });
   });
-  const { values, vectors } = eigenSymmetric3(
-    rescale3(covariance, [1 / AXIS_SCALE[0], 1 / AXIS_SCALE[1], 1 / AXIS_SCALE[2]]),
-  );
+  const { values, vectors } = eigenSymmetric3(rescale3(covariance, PER_AXIS_SCALE));
   if (values[0] < -1e-9 * Math.max(values[2], 1e-6)) {
     fail(
       "/covariance",
@@ -131,14 +71,7 @@ export function doubtColumns(mean: Vec3, covariance: Mat3): Vec3[] {
   }
   return ([2, 1, 0] as const)
     .filter((k) => values[k] > NO_DOUBT_VARIANCE)
-    .map((k): Vec3 => {
-      const sd = Math.sqrt(values[k]);
-      return [sd * vectors[k][0], sd * vectors[k][1], sd * vectors[k][2]];
-    });
-}
-
-function scale(p: Vec3): Vec3 {
-  return [p[0] / AXIS_SCALE[0], p[1] / AXIS_SCALE[1], p[2] / AXIS_SCALE[2]];
+    .map((k) => scaled3(Math.sqrt(values[k]), vectors[k]));
 }
 
 /**

@@ -1,7 +1,7 @@
 import { formatAmount, formatDelta } from "../amounts/format-amount.ts";
 import { rungsBetween } from "../amounts/ladder.ts";
 import { toVolumeMl } from "../amounts/units.ts";
-import { AXES, AXIS_SCALE, toPoint, toVec } from "../axes.ts";
+import { AXES, AXIS_INDEX, AXIS_SCALE, toPoint, toVec, unitAxis } from "../axes.ts";
 import { createMixModel } from "../dilution/model.ts";
 import { fail } from "../errors.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
@@ -11,14 +11,7 @@ import type { HalfSpace, Membership, Point, Proposal, Spec, SpecLine, TargetSpec
 import { upperFirst } from "../wording.ts";
 import { solveWithChance } from "./chance.ts";
 import { checkRequest } from "./check-request.ts";
-import {
-  type AxisName,
-  type Intent,
-  KEEP_TOLERANCE_SCALES,
-  LEAN_STEP_SCALES,
-  LEANS,
-  type WhatIfChange,
-} from "./intent.ts";
+import { type Intent, KEEP_TOLERANCE_SCALES, LEAN_STEP_SCALES, LEANS, type WhatIfChange } from "./intent.ts";
 import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
 import { pouredMl } from "./poured.ts";
 import { swapIngredient } from "./swap-ingredient.ts";
@@ -41,8 +34,6 @@ export interface Answer {
   proposals: Proposal[];
   status: SolveResult["status"] | null;
 }
-
-const AXIS_INDEX: Record<AxisName, 0 | 1 | 2> = { sugar: 0, acid: 1, abv: 2 };
 
 /** Furthest a single ingredient is tried by how-much, mL above the present amount; more is another drink. */
 const HOW_MUCH_REACH_ML = 90;
@@ -295,16 +286,17 @@ export function leanTarget(intent: Extract<Intent, { ask: "lean" }>, from: Vec3)
       "ask for a smaller step",
     );
   }
-  const unit = (k: number, s: number): Vec3 => [k === 0 ? s : 0, k === 1 ? s : 0, k === 2 ? s : 0];
-  const faces: Pick<HalfSpace, "normal" | "offset">[] = [{ normal: unit(i, -sign), offset: -sign * goal }];
+  const faces: Pick<HalfSpace, "normal" | "offset">[] = [
+    { normal: unitAxis(i, -sign), offset: -sign * goal },
+  ];
   intent.keep.forEach(({ axis: kept, how }, k) => {
     const j = AXIS_INDEX[kept];
     if (j === i) {
       fail(`/intent/keep/${k}`, `${AXES[j].name} is the axis that is to move`, "keep another axis");
     }
     const slack = how === "same" ? KEEP_TOLERANCE_SCALES * AXIS_SCALE[j] : 0;
-    if (how !== "not-more") faces.push({ normal: unit(j, -1), offset: -(from[j] - slack) });
-    if (how !== "not-less") faces.push({ normal: unit(j, 1), offset: from[j] + slack });
+    if (how !== "not-more") faces.push({ normal: unitAxis(j, -1), offset: -(from[j] - slack) });
+    if (how !== "not-less") faces.push({ normal: unitAxis(j, 1), offset: from[j] + slack });
   });
   return {
     kind: "intersection",

@@ -1,5 +1,7 @@
 import { amountOnLadder } from "../amounts/format-amount.ts";
 import { toVec } from "../axes.ts";
+import { chanceAtLeast } from "../doubt/chance-at-least.ts";
+import { analyticProbability } from "../doubt/probability-inside.ts";
 import { fail } from "../errors.ts";
 import { dot3 } from "../linalg.ts";
 import { coefficientsOf } from "../mix/coefficients.ts";
@@ -7,8 +9,6 @@ import { compositionDoubts } from "../mix/composition-doubts.ts";
 import { usedRatioSd } from "../place/dilution-report.ts";
 import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
-import { chanceAtLeast } from "../doubt/chance-at-least.ts";
-import { analyticProbability } from "../doubt/probability-inside.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { normalQuantile } from "../stats.ts";

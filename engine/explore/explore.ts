@@ -1,6 +1,6 @@
 import { toVec } from "../axes.ts";
-import type { DoubtedPoint } from "../place/doubted-point.ts";
 import { adviseMeasuring, type MeasuringAdvice } from "../doubt/advise-measuring.ts";
+import type { DoubtedPoint } from "../place/doubted-point.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { compileTarget } from "../targets/compile-target.ts";

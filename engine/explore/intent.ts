@@ -1,3 +1,4 @@
+import type { AxisName } from "../axes.ts";
 import type { UnitId } from "../types.ts";
 
 /** An amount as the user said it. */
@@ -8,9 +9,6 @@ export interface SaidAmount {
 
 /** Which way to lean, in taster's words; each is one axis and one sign. */
 export type Lean = "drier" | "sweeter" | "sharper" | "softer" | "stronger" | "lighter";
-
-/** The axis a lean moves along. */
-export type AxisName = "sugar" | "acid" | "abv";
 
 /**
  * One change in a what-if. `by` adds to the present amount (negative takes away); `to` replaces it;

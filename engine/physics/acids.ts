@@ -43,7 +43,10 @@ export const ACIDS: Readonly<Record<Exclude<AcidId, "other">, AcidConstants>> = 
   phosphoric: { molarMassG: 97.994, protons: protonsGiven(PHOSPHORIC_PKA, TITRATION_END_POINT_PH) },
 };
 
-/** Grams of anhydrous citric acid that neutralise one milliequivalent of base: 0.06404. */
+/**
+ * Grams of anhydrous citric acid that neutralise one milliequivalent of base: 0.06404.
+ * @awaited engine/prep
+ */
 export const CITRIC_G_PER_MEQ = ACIDS.citric.molarMassG / ACIDS.citric.protons / 1000;
 
 /**
@@ -61,6 +64,7 @@ export function citricEquivalentPerG(acid: AcidId): number {
  * acid named: titre × normality × g/meq × 100 / sample (the AOAC 942.15 calculation).
  *
  * @param acid basis to report on; the engine itself always uses citric
+ * @awaited engine/prep
  */
 export function titratableAcidityFromTitre(
   titreMl: number,

@@ -24,20 +24,10 @@ const citricDepression = tabulated(
 /** Standard uncertainty of a freezing point from these tables, °C: the spread of the sources. */
 export const FREEZING_SD_C = 1;
 
-/** Freezing point of ethanol–water, °C. Table to 60 % by mass; a straight line beyond. */
-export function ethanolWaterFreezingC(massFraction: number): number {
-  return -ethanolDepression(100 * massFraction);
-}
-
-/** Freezing point of sucrose–water, °C. Table to 42 % by mass; a straight line beyond. */
-export function sucroseWaterFreezingC(massFraction: number): number {
-  return -sucroseDepression(100 * massFraction);
-}
-
 /**
  * Freezing point in °C of a drink: the depressions of ethanol, sugar and acid, each at its own
- * concentration in all of the water, added. That is Ross's rule (the water activities multiply),
- * and depression is nearly linear in the logarithm of water activity. K. D. Ross, Food
+ * concentration in all of the water, added (straight lines beyond the tables' ends). That is
+ * Ross's rule (the water activities multiply), and depression is nearly linear in the logarithm of water activity. K. D. Ross, Food
  * Technology 29(3) (1975) 26–34, from memory.
  *
  * @param sucroseLikeG sugar in grams of sucrose with the same number of molecules: freezing counts

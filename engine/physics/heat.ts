@@ -29,17 +29,10 @@ export function ethanolWaterHeatCapacityJPerGK(massFraction: number, tempC: numb
 }
 
 /**
- * Heat capacity of a sucrose solution, J/(g·K): 4.184 − 2.971 w + 0.460 w P + 0.0075 w t with
- * purity P = 1 (a sugar-technology formula cited to Llano 2005, read in a public transcription).
- */
-export function sucroseWaterHeatCapacityJPerGK(massFraction: number, tempC: number): number {
-  return 4.184 - 2.511 * massFraction + 0.0075 * massFraction * tempC;
-}
-
-/**
- * Heat capacity of a whole drink, J/K. The sucrose formula is linear in the sugar's mass, so a
- * gram of sugar contributes 1.673 + 0.0075 t J/K whatever else is there; acid and other solids
- * are counted like sugar (estimate).
+ * Heat capacity of a whole drink, J/K. A sucrose solution's, 4.184 − 2.971 w + 0.460 w P + 0.0075 w t J/(g·K)
+ * with purity P = 1 (a sugar-technology formula cited to Llano 2005, read in a public transcription), is linear
+ * in the sugar's mass, so a gram of sugar contributes 1.673 + 0.0075 t J/K whatever else is there; acid and other
+ * solids are counted like sugar (estimate).
  */
 export function drinkHeatCapacityJPerK(
   ethanolG: number,

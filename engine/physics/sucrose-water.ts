@@ -108,6 +108,7 @@ export function sucroseGPer100Ml(brix: number, tempC = 20): number {
  * °Brix of a sucrose solution holding `gPer100Ml` at `tempC`; inverse of `sucroseGPer100Ml`.
  *
  * @throws EngineError when negative or above what pure sugar would hold
+ * @awaited engine/prep
  */
 export function brixFromGPer100Ml(gPer100Ml: number, tempC = 20): number {
   const most = sucroseGPer100Ml(100, tempC);

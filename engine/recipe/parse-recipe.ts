@@ -16,7 +16,7 @@ import {
   titleText,
 } from "./parse-line.ts";
 
-export type { LineStatus, ParsedLine } from "./parse-line.ts";
+export type { ParsedLine } from "./parse-line.ts";
 
 /** Most characters of a pasted text; beyond this it is no drink spec. */
 export const MAX_RECIPE_CHARS = LONGEST.recipe;

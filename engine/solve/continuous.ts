@@ -1,4 +1,4 @@
-import { AXES, toPoint } from "../axes.ts";
+import { AXES, AXIS_INDICES, toPoint } from "../axes.ts";
 import { solveLinear } from "../linalg.ts";
 import type { ContinuousOptimum, Multiplier } from "../types.ts";
 import { upperFirst } from "../wording.ts";
@@ -337,7 +337,7 @@ function amount(problem: Problem, value: number): string {
 function inWords(problem: Problem, row: TrueRow, perUnit: number): Multiplier {
   const label = upperFirst(row.label);
   if (row.half) {
-    const axis = ([0, 1, 2] as const).filter((k) => row.half!.normal[k] !== 0);
+    const axis = AXIS_INDICES.filter((k) => row.half!.normal[k] !== 0);
     if (axis.length === 1) {
       const k = axis[0]!;
       const { unit } = AXES[k];

@@ -1,4 +1,4 @@
-import { AXIS_SCALE, scaledDistance, toPoint } from "../axes.ts";
+import { AXIS_SCALE, type AxisIndex, scaledDistance, toPoint } from "../axes.ts";
 import { dot3, matVec3, subtract3 } from "../linalg.ts";
 import type { Vec3 } from "../types.ts";
 import { toCertificate } from "./certificate.ts";
@@ -220,7 +220,7 @@ function approach(
 
 /** The plane through the target's nearest point at right angles to the line from the drink to it. */
 function planeTowards(problem: Problem, point: Vec3, nearest: Vec3, distance: number, name: string): TrueRow {
-  const towards = (k: 0 | 1 | 2) => (point[k] - nearest[k]) / (distance * AXIS_SCALE[k] * AXIS_SCALE[k]);
+  const towards = (k: AxisIndex) => (point[k] - nearest[k]) / (distance * AXIS_SCALE[k] * AXIS_SCALE[k]);
   const normal: Vec3 = [towards(0), towards(1), towards(2)];
   const half = { id: `nearest:${name}`, normal, offset: dot3(normal, nearest), label: problem.target.name };
   return { ...faceRow(problem, half, 0), volumeFactor: -half.offset };

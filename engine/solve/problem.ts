@@ -1,5 +1,5 @@
 import { rungsBetween } from "../amounts/ladder.ts";
-import { AXIS_SCALE } from "../axes.ts";
+import { AXIS_INDICES, AXIS_SCALE } from "../axes.ts";
 import { createMixModel, type Finished, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue, under } from "../errors.ts";
 import { MEASURE_IDS } from "../ids.ts";
@@ -462,7 +462,7 @@ function holds(row: PlainRow, x: ArrayLike<number>, finishedMl: number): boolean
 function boxFaces(region: CompiledTarget): HalfSpace[] {
   const [low, high] = region.boundingBox;
   const words = ["sugar", "acid", "ABV"];
-  return ([0, 1, 2] as const).flatMap((k) => {
+  return AXIS_INDICES.flatMap((k) => {
     const unit = (sign: number): Vec3 => [k === 0 ? sign : 0, k === 1 ? sign : 0, k === 2 ? sign : 0];
     return [
       { id: `${words[k]}-least`, normal: unit(-1), offset: -low[k], label: `${words[k]} of ${region.name}` },

@@ -1,6 +1,6 @@
 import { amountOnLadder, formatAmount, formatDelta } from "../amounts/format-amount.ts";
 import { fromVolumeMl } from "../amounts/units.ts";
-import { AXES, AXIS_SCALE, scaledDistance, toPoint, toVec } from "../axes.ts";
+import { AXES, AXIS_INDICES, AXIS_SCALE, scaledDistance, showOnAxis, toPoint, toVec } from "../axes.ts";
 import type { Finished } from "../dilution/model.ts";
 import { doubtedPoint } from "../place/doubted-point.ts";
 import type { Membership, Move, Proposal, Role, Spec, SpecLine, Vec3 } from "../types.ts";
@@ -167,8 +167,6 @@ function nameOf(moves: Move[], name: (k: number) => string): string {
   return upperFirst(text);
 }
 
-const DECIMALS = [1, 2, 1] as const;
-
 /** One sentence: what was out, and which move brings it in, from where to where. */
 function why(
   problem: Problem,
@@ -178,18 +176,17 @@ function why(
   path: Proposal["path"],
 ): string {
   const after = finished.point;
-  const show = (k: 0 | 1 | 2, v: number) => v.toFixed(DECIMALS[k]);
   // The axes that must move: those on which the old drink and its nearest inside point differ.
   const nearest = toVec(before.membership.nearest);
-  const gaps = ([0, 1, 2] as const).map((k) => Math.abs(nearest[k] - before.point[k]) / AXIS_SCALE[k]);
+  const gaps = AXIS_INDICES.map((k) => Math.abs(nearest[k] - before.point[k]) / AXIS_SCALE[k]);
   const most = Math.max(...gaps);
-  const needed = ([0, 1, 2] as const).filter((k) => most > 0 && gaps[k]! >= 0.25 * most);
+  const needed = AXIS_INDICES.filter((k) => most > 0 && gaps[k]! >= 0.25 * most);
   const byMove = path.map(({ points }): readonly number[] => {
     const [a, b] = [points[0], points.at(-1)];
     return a && b ? [b[0] - a[0], b[1] - a[1], b[2] - a[2]] : [0, 0, 0];
   });
   // A change that the shown decimals hide says nothing.
-  const shown = needed.filter((k) => show(k, before.point[k]) !== show(k, after[k]));
+  const shown = needed.filter((k) => showOnAxis(k, before.point[k]) !== showOnAxis(k, after[k]));
   const phrases = shown.map((k) => {
     const wanted = Math.sign(after[k] - before.point[k]);
     let best = 0;
@@ -198,14 +195,14 @@ function why(
     });
     const name = touched.length > 0 ? problem.variables[touched[best]!]!.shortName : "the change";
     const verb = wanted >= 0 ? "lifts" : "brings down";
-    return `${name} ${verb} ${AXES[k].name} from ${show(k, before.point[k])} to ${show(k, after[k])} ${AXES[k].unit}`;
+    return `${name} ${verb} ${AXES[k].name} from ${showOnAxis(k, before.point[k])} to ${showOnAxis(k, after[k])} ${AXES[k].unit}`;
   });
   if (needed.length === 0) {
     return `The drink was inside ${problem.target.name} already; this also meets the other limits you set.`;
   }
   if (phrases.length === 0) return "The drink was a trace outside, and this is just enough to bring it in.";
   const text = joinWords(phrases);
-  const rest = ([0, 1, 2] as const).filter((k) => !shown.includes(k)).map((k) => AXES[k].name);
+  const rest = AXIS_INDICES.filter((k) => !shown.includes(k)).map((k) => AXES[k].name);
   const tail = rest.length > 0 ? `; ${joinWords(rest)} ${rest.length > 1 ? "end" : "ends"} in range` : "";
   return `${upperFirst(text)}${tail}.`;
 }

@@ -1,5 +1,4 @@
 import { scaledDistance } from "../axes.ts";
-import type { Finished } from "../dilution/model.ts";
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
 import type { MeasureId, Membership, Proposal, SolveCertificate } from "../types.ts";
 import { toCertificate } from "./certificate.ts";
@@ -318,27 +317,4 @@ function emptyCertificate(): SolveCertificate {
     tolerance: MEMBERSHIP_TOLERANCE,
     assumptions: [],
   };
-}
-
-/**
- * Can anything within the request's limits be inside? A cheap oracle for conflict finding: it stops at the
- * first pour that is, and proves or gives up otherwise.
- *
- * @returns `feasible` null when a limit stopped the search first
- */
-export function isFeasible(request: SolveRequest): {
-  feasible: boolean | null;
-  volumesMl: number[] | null;
-  finished: Finished | null;
-} {
-  const problem = readProblem({ ...request, measure: "volume" });
-  const zero = new Float64Array(problem.variables.length);
-  let delta: Float64Array | null = problem.finishIfAccepted(zero) ? zero : null;
-  const search = new LadderSearch(problem.search);
-  if (!delta) {
-    delta =
-      search.best(search.movable(), search.live, problem.maxTouched, undefined, true).answer?.delta ?? null;
-  }
-  if (!delta) return { feasible: search.limit === null ? false : null, volumesMl: null, finished: null };
-  return { feasible: true, volumesMl: problem.volumes(delta), finished: problem.finishIfAccepted(delta) };
 }

@@ -1,6 +1,15 @@
-import { AXES, AXIS_SCALE, toPoint } from "../axes.ts";
+import {
+  AXES,
+  AXIS_INDICES,
+  AXIS_SCALE,
+  type AxisIndex,
+  fromScaled,
+  toPoint,
+  toScaled,
+  unitAxis,
+} from "../axes.ts";
 import { fail } from "../errors.ts";
-import { addScaled3, dot3, matVec3, norm3, subtract3 } from "../linalg.ts";
+import { addScaled3, dot3, norm3, subtract3 } from "../linalg.ts";
 import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, VERTEX_TOLERANCE, WORDS_SHARE } from "../tolerances.ts";
 import type { FaceViolation, HalfSpace, Mat3, Membership, TargetSpec, Vec3 } from "../types.ts";
 import { joinWords } from "../wording.ts";
@@ -36,11 +45,6 @@ export interface CompiledTarget {
   halfSpaces: HalfSpace[];
   /** The curved parts: (p − mean)ᵀ covariance⁻¹ (p − mean) ≤ radius². */
   ellipsoids: { id: string; name: string; mean: Vec3; covariance: Mat3; radius: number }[];
-  /**
-   * For p outside a curved part: a half-space that contains the whole region and not p (it touches the
-   * ellipsoid nearest p). Null when p violates no curved part.
-   */
-  cut(p: Vec3): HalfSpace | null;
   isPolyhedral: boolean;
   /** A middle: the mean of a lone ellipsoid, the midpoint of a box, else the analytic centre. Inside. */
   centre: Vec3;
@@ -75,7 +79,7 @@ export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
   if (body === null) return failEmpty(parts, name, pointer);
   const own = { planes: parts.flats, ellipsoids: body.ellipsoids };
 
-  const support = (direction: Vec3) => unscale(supportOfBody(body, times(direction, AXIS_SCALE)));
+  const support = (direction: Vec3) => fromScaled(supportOfBody(body, fromScaled(direction)));
   const boundingBox: [Vec3, Vec3] = [
     [support([-1, 0, 0])[0], support([0, -1, 0])[1], support([0, 0, -1])[2]],
     [support([1, 0, 0])[0], support([0, 1, 0])[1], support([0, 0, 1])[2]],
@@ -83,15 +87,15 @@ export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
   const centre = findCentre(parts, body, boundingBox);
   const basis = constrainedDirections(parts);
   const nearest = (p: Vec3): Vec3 => {
-    const u = scale(p);
+    const u = toScaled(p);
     const found = projectOnBody(body, u);
-    return found === u ? p : unscale(found);
+    return found === u ? p : fromScaled(found);
   };
 
   return {
     spec,
     name,
-    contains: (p, tolerance = MEMBERSHIP_TOLERANCE) => bodyContains(own, scale(p), tolerance),
+    contains: (p, tolerance = MEMBERSHIP_TOLERANCE) => bodyContains(own, toScaled(p), tolerance),
     membership: (p) => membership(p, parts, own, name, nearest),
     halfSpaces: parts.flats.map((face) => face.half),
     ellipsoids: parts.curves.map(({ id, name: label, mean, covariance, radius }) => ({
@@ -101,18 +105,17 @@ export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
       covariance,
       radius,
     })),
-    cut: (p) => supportingCut(scale(p), parts.curves),
     isPolyhedral: parts.curves.length === 0,
     centre,
     centreDistance: (p) => {
-      const d = scale(subtract3(p, centre));
+      const d = toScaled(subtract3(p, centre));
       return Math.hypot(...basis.map((direction) => dot3(direction, d)));
     },
     boundingBox,
     nearest,
     support,
     margin: (p) => {
-      const u = scale(p);
+      const u = toScaled(p);
       let worst = -Infinity;
       for (const plane of own.planes) worst = Math.max(worst, planeDistance(plane, u));
       for (const e of own.ellipsoids) {
@@ -125,27 +128,12 @@ export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
   };
 }
 
-function scale(p: Vec3): Vec3 {
-  return [p[0] / AXIS_SCALE[0], p[1] / AXIS_SCALE[1], p[2] / AXIS_SCALE[2]];
-}
-
-function unscale(u: Vec3): Vec3 {
-  return times(u, AXIS_SCALE);
-}
-
-function times(a: Vec3, b: Vec3): Vec3 {
-  return [a[0] * b[0], a[1] * b[1], a[2] * b[2]];
-}
-
 /** The faces of an axis-aligned box in axis-scale units. */
 function rangePlanes([low, high]: readonly [Vec3, Vec3]): Plane[] {
-  return ([0, 1, 2] as const).flatMap((k) => {
-    const unit = (sign: number): Vec3 => [k === 0 ? sign : 0, k === 1 ? sign : 0, k === 2 ? sign : 0];
-    return [
-      { normal: unit(-1), offset: -low[k] / AXIS_SCALE[k] },
-      { normal: unit(1), offset: high[k] / AXIS_SCALE[k] },
-    ];
-  });
+  return AXIS_INDICES.flatMap((k) => [
+    { normal: unitAxis(k, -1), offset: -low[k] / AXIS_SCALE[k] },
+    { normal: unitAxis(k), offset: high[k] / AXIS_SCALE[k] },
+  ]);
 }
 
 /** Add planes, keeping the tighter of two parallel ones. */
@@ -213,11 +201,11 @@ function failEmpty(parts: Parts, name: string, pointer: string): never {
 function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]): Vec3 {
   if (parts.flats.length === 0 && parts.curves.length === 1) {
     const mean = parts.curves[0]!.ellipsoid.mean;
-    if (bodyContains(body, mean, 0)) return unscale(mean);
+    if (bodyContains(body, mean, 0)) return fromScaled(mean);
   }
   // Where the target itself sets no limit, the served range stands in, so that the middle is a drink.
   const served = rangePlanes(SERVED_RANGE).filter((_, i) => {
-    const k = (i >> 1) as 0 | 1 | 2;
+    const k = (i >> 1) as AxisIndex;
     const end = i % 2 === 0 ? low[k] : high[k];
     return Math.abs(end - PHYSICAL_RANGE[i % 2 === 0 ? 0 : 1][k]) < MEMBERSHIP_TOLERANCE * AXIS_SCALE[k];
   });
@@ -226,19 +214,15 @@ function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]
   const inner = standIn ?? body;
   const constraints = constraintsOf({ planes, ellipsoids: inner.ellipsoids });
   let start: readonly number[] = inner.interior;
-  if (!constraints.every((c) => c.value(start) < -MIN_INTERIOR_RADIUS)) return unscale(inner.interior);
+  if (!constraints.every((c) => c.value(start) < -MIN_INTERIOR_RADIUS)) return fromScaled(inner.interior);
   start = analyticCentre(constraints, start);
-  return unscale([start[0]!, start[1]!, start[2]!]);
+  return fromScaled([start[0]!, start[1]!, start[2]!]);
 }
 
 /** Orthonormal directions (scaled) in which some face of the target acts. */
 function constrainedDirections(parts: Parts): Vec3[] {
   if (parts.curves.length > 0) {
-    return [
-      [1, 0, 0],
-      [0, 1, 0],
-      [0, 0, 1],
-    ];
+    return AXIS_INDICES.map((k) => unitAxis(k));
   }
   const basis: Vec3[] = [];
   for (const face of parts.flats) {
@@ -248,30 +232,6 @@ function constrainedDirections(parts: Parts): Vec3[] {
     if (length > 1e-9) basis.push([rest[0] / length, rest[1] / length, rest[2] / length]);
   }
   return basis;
-}
-
-function supportingCut(u: Vec3, curves: readonly CurvedFace[]): HalfSpace | null {
-  let worst: CurvedFace | null = null;
-  let excess = MEMBERSHIP_TOLERANCE;
-  for (const c of curves) {
-    const e = ellipsoidExcess(c.ellipsoid, u);
-    if (e > excess) [worst, excess] = [c, e];
-  }
-  if (worst === null) return null;
-  const { ellipsoid } = worst;
-  const away = subtract3(u, nearestOnSurface(ellipsoid, u));
-  const length = norm3(away);
-  const scaledNormal: Vec3 = [away[0] / length, away[1] / length, away[2] / length];
-  // The offset is the ellipsoid's own support value for this direction, so the cut is sound whatever the
-  // rounding in the direction itself.
-  const reach = Math.sqrt(dot3(scaledNormal, matVec3(ellipsoid.shape, scaledNormal)));
-  const normal = scale(scaledNormal);
-  return {
-    id: `${worst.id}-cut`,
-    normal,
-    offset: dot3(scaledNormal, ellipsoid.mean) + reach,
-    label: `edge of ${worst.name}`,
-  };
 }
 
 function membership(
@@ -285,7 +245,7 @@ function membership(
     if (!Number.isFinite(x))
       fail(`/${AXES[k]!.key}`, `expected a finite number, got ${x}`, "place the drink first");
   });
-  const u = scale(p);
+  const u = toScaled(p);
   const curve = parts.curves.length === 1 && parts.flats.length === 0 ? parts.curves[0]! : null;
   const mahalanobis = curve ? gaugeOf(curve.ellipsoid, u) * curve.radius : null;
   if (bodyContains(own, u, MEMBERSHIP_TOLERANCE)) {
@@ -306,7 +266,7 @@ function membership(
   ];
   return {
     inside: false,
-    signedDistance: norm3(scale(subtract3(nearest, p))),
+    signedDistance: norm3(toScaled(subtract3(nearest, p))),
     violations,
     nearest: toPoint(nearest),
     mahalanobis,
@@ -324,7 +284,7 @@ function spoken(violations: readonly FaceViolation[]): string[] {
     .map((v) => v.text);
 }
 
-function axisWords(axis: 0 | 1 | 2, gap: number): string {
+function axisWords(axis: AxisIndex, gap: number): string {
   return `${AXES[axis].name} ${formatAxisGap(axis, Math.abs(gap))} ${gap > 0 ? "short" : "over"}`;
 }
 
@@ -359,8 +319,7 @@ function curvedViolations(face: CurvedFace, u: Vec3): FaceViolation[] {
   if (ellipsoidExcess(face.ellipsoid, u) <= MEMBERSHIP_TOLERANCE) return [];
   const gap = subtract3(nearestOnSurface(face.ellipsoid, u), u);
   const largest = Math.max(...gap.map(Math.abs));
-  return ([0, 1, 2] as const)
-    .filter((k) => Math.abs(gap[k]) >= WORDS_SHARE * largest)
+  return AXIS_INDICES.filter((k) => Math.abs(gap[k]) >= WORDS_SHARE * largest)
     .sort((i, j) => Math.abs(gap[j]) - Math.abs(gap[i]))
     .map((k) => ({
       face: `${face.id}:${AXES[k].name.toLowerCase()}-${gap[k] > 0 ? "short" : "over"}`,
@@ -390,6 +349,6 @@ function insideText(
     return `Inside ${name}: the nearest edge is “${face.half.label}”.`;
   }
   const gap = subtract3(edge.point, u);
-  const axis = ([0, 1, 2] as const).reduce((a, b) => (Math.abs(gap[b]) > Math.abs(gap[a]) ? b : a));
+  const axis = AXIS_INDICES.reduce((a, b) => (Math.abs(gap[b]) > Math.abs(gap[a]) ? b : a));
   return change(AXES[axis].name, gap[axis] > 0, formatAxisGap(axis, Math.abs(gap[axis]) * AXIS_SCALE[axis]));
 }

@@ -1,4 +1,5 @@
-import { addScaled3, dot3, eigenSymmetric3, quadForm, subtract3 } from "../linalg.ts";
+import { AXIS_INDICES, perAxis } from "../axes.ts";
+import { addScaled3, dot3, eigenSymmetric3, mat3, matVec3, quadForm, subtract3 } from "../linalg.ts";
 import { MAX_ITERATIONS, SERIES_TOLERANCE } from "../tolerances.ts";
 import type { Mat3, Vec3 } from "../types.ts";
 
@@ -16,13 +17,14 @@ export interface Ellipsoid {
 /** Build the ellipsoid {u : (u − mean)ᵀ shape⁻¹ (u − mean) ≤ 1}; `shape` must be positive definite. */
 export function createEllipsoid(mean: Vec3, shape: Mat3): Ellipsoid {
   const { values, vectors } = eigenSymmetric3(shape);
-  const semiAxes: Vec3 = [Math.sqrt(values[0]), Math.sqrt(values[1]), Math.sqrt(values[2])];
-  const entry = (i: 0 | 1 | 2, j: 0 | 1 | 2) =>
-    (vectors[0][i] * vectors[0][j]) / values[0] +
-    (vectors[1][i] * vectors[1][j]) / values[1] +
-    (vectors[2][i] * vectors[2][j]) / values[2];
-  const row = (i: 0 | 1 | 2): Vec3 => [entry(i, 0), entry(i, 1), entry(i, 2)];
-  return { mean, gauge: [row(0), row(1), row(2)], shape, directions: vectors, semiAxes };
+  const semiAxes = perAxis((k) => Math.sqrt(values[k]));
+  const gauge = mat3(
+    (i, j) =>
+      (vectors[0][i] * vectors[0][j]) / values[0] +
+      (vectors[1][i] * vectors[1][j]) / values[1] +
+      (vectors[2][i] * vectors[2][j]) / values[2],
+  );
+  return { mean, gauge, shape, directions: vectors, semiAxes };
 }
 
 /** Gauge of u: 0 at the middle, 1 on the surface; the square root of the quadratic form. */
@@ -32,8 +34,7 @@ export function gaugeOf(e: Ellipsoid, u: Vec3): number {
 
 /** The point of the ellipsoid furthest along `direction` (closed form). */
 export function ellipsoidSupport(e: Ellipsoid, direction: Vec3): Vec3 {
-  const [x, y, z] = e.shape;
-  const moved: Vec3 = [dot3(x, direction), dot3(y, direction), dot3(z, direction)];
+  const moved = matVec3(e.shape, direction);
   return addScaled3(e.mean, 1 / Math.sqrt(dot3(direction, moved)), moved);
 }
 
@@ -49,13 +50,9 @@ export function ellipsoidSupport(e: Ellipsoid, direction: Vec3): Vec3 {
  */
 export function nearestOnSurface(e: Ellipsoid, u: Vec3): Vec3 {
   const offset = subtract3(u, e.mean);
-  const along: Vec3 = [
-    dot3(e.directions[0], offset),
-    dot3(e.directions[1], offset),
-    dot3(e.directions[2], offset),
-  ];
+  const along = matVec3(e.directions, offset);
   const shortest = e.semiAxes[0];
-  const terms = ([0, 1, 2] as const).map((k) => {
+  const terms = AXIS_INDICES.map((k) => {
     const ratio = (e.semiAxes[k] / shortest) ** 2;
     return { top: (ratio * Math.abs(along[k])) / e.semiAxes[k], shift: ratio - 1 };
   });
@@ -82,7 +79,7 @@ export function nearestOnSurface(e: Ellipsoid, u: Vec3): Vec3 {
     shares[0] = Math.sqrt(1 - others);
   }
   let nearest = e.mean;
-  for (const k of [0, 1, 2] as const) {
+  for (const k of AXIS_INDICES) {
     const sign = along[k] < 0 ? -1 : 1;
     nearest = addScaled3(nearest, sign * shares[k]! * e.semiAxes[k], e.directions[k]);
   }

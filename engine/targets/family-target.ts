@@ -1,4 +1,4 @@
-import { AXES, AXIS_SCALE } from "../axes.ts";
+import { AXES, AXIS_INDICES, AXIS_SCALE, perAxis } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
 import { COVERAGE } from "../limits.ts";
 import { dot3, solvePositiveDefinite, squareRootColumns3 } from "../linalg.ts";
@@ -12,11 +12,7 @@ import { formatNumber } from "./words.ts";
 /** Fewest drinks a family region is made from. */
 export const SMALLEST_FAMILY = 6;
 
-const FLOOR: Vec3 = [
-  FAMILY_SD_FLOOR * AXIS_SCALE[0],
-  FAMILY_SD_FLOOR * AXIS_SCALE[1],
-  FAMILY_SD_FLOOR * AXIS_SCALE[2],
-];
+const FLOOR = perAxis((k) => FAMILY_SD_FLOOR * AXIS_SCALE[k]);
 
 /** A family of drinks as a region: the ellipsoid, what it was made from, and how, in words. */
 export interface FamilyTarget {
@@ -125,7 +121,7 @@ export function simulateDistances(
   return Array.from({ length: options.replicates }, () => {
     for (let k = 0; k < flat.length; k += 3) {
       const [x, y, z] = [random.normal(), random.normal(), random.normal()];
-      for (const i of [0, 1, 2] as const) flat[k + i] = x * c0[i] + y * c1[i] + z * c2[i];
+      for (const i of AXIS_INDICES) flat[k + i] = x * c0[i] + y * c1[i] + z * c2[i];
     }
     const family = shrinkMoments(flat, n);
     const s = options.shrink ? floored(family.covariance, family.shrinkage, FLOOR) : family.covariance;

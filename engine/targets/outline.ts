@@ -1,7 +1,6 @@
-import { AXIS_SCALE } from "../axes.ts";
+import { AXIS_SCALE, type AxisIndex, perAxis, unitAxis } from "../axes.ts";
 import { fail } from "../errors.ts";
 import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, OUTLINE_TOLERANCE } from "../tolerances.ts";
-import type { Vec3 } from "../types.ts";
 import { supportOfBody } from "./body.ts";
 import type { CompiledTarget } from "./compile-target.ts";
 import { type Constraint, curved, deepest, flat, minimise } from "./convex-program.ts";
@@ -9,8 +8,6 @@ import { restrictQuadric } from "./restrict-quadric.ts";
 
 /** A corner of an outline: (value on axisI, value on axisJ), axis units. */
 export type PlanePoint = readonly [number, number];
-
-type Axis = 0 | 1 | 2;
 
 /** Outlines stop growing at this many corners. */
 const MOST_CORNERS = 240;
@@ -20,14 +17,12 @@ const MOST_CORNERS = 240;
  * inside point. Corners run counter-clockwise, all on the true edge; flat targets are exact, curved ones to
  * OUTLINE_TOLERANCE (axis-scale units). Open targets end at the physical range.
  */
-export function projectTarget(target: CompiledTarget, axisI: Axis, axisJ: Axis): PlanePoint[] {
+export function projectTarget(target: CompiledTarget, axisI: AxisIndex, axisJ: AxisIndex): PlanePoint[] {
   requireAxes(axisI, axisJ);
   return traceOutline(
     (x, y) => {
-      const direction = [0, 0, 0];
-      direction[axisI] = x;
-      direction[axisJ] = y;
-      const u = supportOfBody(target.scaled, direction as unknown as Vec3);
+      const direction = perAxis((k) => (k === axisI ? x : k === axisJ ? y : 0));
+      const u = supportOfBody(target.scaled, direction);
       return [u[axisI], u[axisJ]];
     },
     axisI,
@@ -41,18 +36,16 @@ export function projectTarget(target: CompiledTarget, axisI: Axis, axisJ: Axis):
  */
 export function sliceTarget(
   target: CompiledTarget,
-  axisI: Axis,
-  axisJ: Axis,
+  axisI: AxisIndex,
+  axisJ: AxisIndex,
   atThirdValue: number,
 ): PlanePoint[] {
   requireAxes(axisI, axisJ);
   if (!Number.isFinite(atThirdValue))
     fail("/atThirdValue", "expected a finite number", "give a plain number");
-  const third = (3 - axisI - axisJ) as Axis;
+  const third = (3 - axisI - axisJ) as AxisIndex;
   const at = atThirdValue / AXIS_SCALE[third];
   const { planes, ellipsoids } = target.scaled;
-  const unit = (axis: Axis) => [0, 1, 2].map((k) => (k === axis ? 1 : 0));
-  const onThird = (value: number) => [0, 1, 2].map((k) => (k === third ? value : 0));
 
   const lines: { normal: [number, number]; offset: number }[] = [];
   for (const plane of planes) {
@@ -66,7 +59,7 @@ export function sliceTarget(
   const constraints: Constraint[] = lines.map((line) => flat(line.normal, line.offset));
   const ellipses: { mean: [number, number]; shape: [number, number, number] }[] = [];
   for (const e of ellipsoids) {
-    const part = restrictQuadric(e, onThird(at), [unit(axisI), unit(axisJ)]);
+    const part = restrictQuadric(e, unitAxis(third, at), [unitAxis(axisI), unitAxis(axisJ)]);
     if (part === null) return [];
     const [[a, b], [, c]] = part.gauge as [[number, number], [number, number]];
     const mean = part.mean as [number, number];
@@ -105,7 +98,7 @@ export function sliceTarget(
   );
 }
 
-function requireAxes(axisI: Axis, axisJ: Axis): void {
+function requireAxes(axisI: AxisIndex, axisJ: AxisIndex): void {
   if (axisI === axisJ) fail("/axisJ", "the two axes are the same", "name two different axes");
 }
 
@@ -141,8 +134,8 @@ function cornersOf(lines: readonly { normal: [number, number]; offset: number }[
  */
 function traceOutline(
   furthest: (x: number, y: number) => [number, number],
-  axisI: Axis,
-  axisJ: Axis,
+  axisI: AxisIndex,
+  axisJ: AxisIndex,
 ): PlanePoint[] {
   const corners: [number, number][] = [];
   for (let k = 0; k < 8; k++) {

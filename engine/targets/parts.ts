@@ -1,6 +1,14 @@
-import { AXES, AXIS_SCALE } from "../axes.ts";
+import {
+  AXES,
+  AXIS_INDICES,
+  type AxisIndex,
+  fromScaled,
+  PER_AXIS_SCALE,
+  toScaled,
+  unitAxis,
+} from "../axes.ts";
 import { EngineError, type FieldIssue } from "../errors.ts";
-import { eigenSymmetric3, norm3, rescale3, subtract3 } from "../linalg.ts";
+import { eigenSymmetric3, mat3, norm3, rescale3, subtract3 } from "../linalg.ts";
 import { MAX_ELLIPSOID_CONDITION, SYMMETRY_TOLERANCE } from "../tolerances.ts";
 import type { HalfSpace, Interval, Mat3, TargetSpec, Vec3 } from "../types.ts";
 import type { Plane } from "./body.ts";
@@ -12,7 +20,7 @@ export interface FlatFace extends Plane {
   half: HalfSpace;
   part: number;
   measure:
-    | { kind: "axis"; axis: 0 | 1 | 2; side: "floor" | "ceiling"; limit: number }
+    | { kind: "axis"; axis: AxisIndex; side: "floor" | "ceiling"; limit: number }
     | { kind: "ratio"; side: "floor" | "ceiling"; limit: number }
     | { kind: "general" };
 }
@@ -42,8 +50,6 @@ const MAX_DEPTH = 8;
 const MAX_MAGNITUDE = 1e6;
 /** A sugar:acid ratio below this is no drink's, and dividing by it would overflow. */
 const LEAST_RATIO = 1 / MAX_MAGNITUDE;
-
-const AXIS_ID = ["sugar", "acid", "abv"] as const;
 
 /** Read a target into parts. Errors: one EngineError listing every bad field by pointer. */
 export function readParts(spec: TargetSpec, pointer: string): Parts {
@@ -117,14 +123,14 @@ function readPart(spec: TargetSpec, at: string, depth: number, parts: Parts, iss
   switch (spec.kind) {
     case "box": {
       let limits = 0;
-      AXES.forEach(({ key, name, unit }, k) => {
-        const axis = k as 0 | 1 | 2;
+      for (const axis of AXIS_INDICES) {
+        const { key, name, unit } = AXES[axis];
         const value = spec[key];
-        if (value === undefined) return;
+        if (value === undefined) continue;
         const ends = band(value, [`${at}/${key}/0`, `${at}/${key}/1`]);
         if (ends === null) {
           limits++;
-          return;
+          continue;
         }
         for (const [limit, side] of [
           [ends[0], "floor"],
@@ -135,15 +141,15 @@ function readPart(spec: TargetSpec, at: string, depth: number, parts: Parts, iss
           const sign = side === "floor" ? -1 : 1;
           const label = `${name} ${side === "floor" ? "at least" : "at most"} ${formatNumber(limit)} ${unit}`;
           addFlat(parts, {
-            id: `${AXIS_ID[axis]}-${side}`,
-            normal: unitVector(axis, sign),
+            id: `${AXES[axis].id}-${side}`,
+            normal: unitAxis(axis, sign),
             offset: sign * limit,
             label,
             part: nextPart(),
             measure: { kind: "axis", axis, side, limit },
           });
         }
-      });
+      }
       if (limits === 0) bad(at, "the box has no limits", "give at least one axis a least or a most");
       parts.names.push(ownName ?? "the box");
       return;
@@ -189,14 +195,14 @@ function readPart(spec: TargetSpec, at: string, depth: number, parts: Parts, iss
         bad(`${at}/normal`, "the direction is zero", "give at least one axis a weight");
         return;
       }
-      const axes = ([0, 1, 2] as const).filter((k) => normal[k] !== 0);
+      const axes = AXIS_INDICES.filter((k) => normal[k] !== 0);
       const only = axes.length === 1 ? axes[0]! : null;
       if (only !== null) {
         const side = normal[only] < 0 ? "floor" : "ceiling";
         const limit = offset / normal[only] + 0;
         const words = `${AXES[only].name} ${side === "floor" ? "at least" : "at most"} ${formatNumber(limit)} ${AXES[only].unit}`;
         addFlat(parts, {
-          id: `${AXIS_ID[only]}-${side}`,
+          id: `${AXES[only].id}-${side}`,
           normal,
           offset,
           label: words,
@@ -230,7 +236,7 @@ function readPart(spec: TargetSpec, at: string, depth: number, parts: Parts, iss
       if (spec.radius <= 0)
         bad(`${at}/radius`, "the radius must be above 0", "give a number of standard deviations");
       const c = spec.covariance;
-      const scaled = rescale3(c, [1 / AXIS_SCALE[0], 1 / AXIS_SCALE[1], 1 / AXIS_SCALE[2]]);
+      const scaled = rescale3(c, PER_AXIS_SCALE);
       const largest = Math.max(...scaled.flat().map(Math.abs));
       for (const [i, j] of [
         [0, 1],
@@ -258,11 +264,7 @@ function readPart(spec: TargetSpec, at: string, depth: number, parts: Parts, iss
       }
       if (spec.radius <= 0) return;
       const squared = spec.radius * spec.radius;
-      const mean: Vec3 = [
-        spec.mean[0] / AXIS_SCALE[0],
-        spec.mean[1] / AXIS_SCALE[1],
-        spec.mean[2] / AXIS_SCALE[2],
-      ];
+      const mean = toScaled(spec.mean);
       const shape = rescale3(even, [spec.radius, spec.radius, spec.radius]);
       if (!Number.isFinite(squared * largest))
         bad(`${at}/radius`, "the region is too large", "check the unit");
@@ -313,11 +315,8 @@ function addFlat(
     measure: FlatFace["measure"];
   },
 ): void {
-  const scaled: Vec3 = [
-    face.normal[0] * AXIS_SCALE[0],
-    face.normal[1] * AXIS_SCALE[1],
-    face.normal[2] * AXIS_SCALE[2],
-  ];
+  // n·p = (scale × n)·(p / scale): a normal is scaled the other way round.
+  const scaled = fromScaled(face.normal);
   const length = norm3(scaled);
   const flat: FlatFace = {
     normal: [scaled[0] / length, scaled[1] / length, scaled[2] / length],
@@ -331,17 +330,8 @@ function addFlat(
   else if (flat.offset < parts.flats[twin]!.offset) parts.flats[twin] = flat;
 }
 
-function unitVector(axis: 0 | 1 | 2, sign: number): Vec3 {
-  return [axis === 0 ? sign : 0, axis === 1 ? sign : 0, axis === 2 ? sign : 0];
-}
-
 function symmetrise(m: Mat3): Mat3 {
-  const e = (i: 0 | 1 | 2, j: 0 | 1 | 2) => 0.5 * (m[i][j] + m[j][i]);
-  return [
-    [e(0, 0), e(0, 1), e(0, 2)],
-    [e(1, 0), e(1, 1), e(1, 2)],
-    [e(2, 0), e(2, 1), e(2, 2)],
-  ];
+  return mat3((i, j) => 0.5 * (m[i][j] + m[j][i]));
 }
 
 /** "sugar − 8·acid ≤ 1" */

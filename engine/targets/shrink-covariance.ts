@@ -1,3 +1,4 @@
+import { mat3 } from "../linalg.ts";
 import type { Mat3, Vec3 } from "../types.ts";
 
 /**
@@ -71,10 +72,8 @@ export function shrinkMoments(
 
 /** Correlations times (1 − shrinkage), with standard deviations no smaller than `floorSd`. */
 export function floored(sample: Mat3, shrinkage: number, floorSd: Vec3): Mat3 {
-  const entry = (i: 0 | 1 | 2, j: 0 | 1 | 2) => {
+  return mat3((i, j) => {
     const floor = i === j ? Math.max(0, floorSd[i] ** 2 - sample[i][i]) : 0;
     return (i === j ? 1 : 1 - shrinkage) * sample[i][j] + floor;
-  };
-  const row = (i: 0 | 1 | 2): Vec3 => [entry(i, 0), entry(i, 1), entry(i, 2)];
-  return [row(0), row(1), row(2)];
+  });
 }

@@ -1,3 +1,4 @@
+import { AXES, type AxisIndex } from "../axes.ts";
 /** A size with `digits` decimals, or with its first significant digit when that would read as zero. */
 export function formatGap(size: number, digits: number): string {
   const fixed = size.toFixed(digits);
@@ -10,10 +11,7 @@ export function formatNumber(x: number): string {
   return String(Number(x.toPrecision(4)) + 0).replace("-", "−");
 }
 
-/** Decimals shown per axis: sugar, acid, ABV. */
-const DIGITS = [1, 2, 1] as const;
-
 /** A gap on one axis, in its unit: "0.31", "3.4 %". */
-export function formatAxisGap(axis: 0 | 1 | 2, size: number): string {
-  return `${formatGap(size, DIGITS[axis])}${axis === 2 ? " %" : ""}`;
+export function formatAxisGap(axis: AxisIndex, size: number): string {
+  return `${formatGap(size, AXES[axis].decimals)}${axis === 2 ? " %" : ""}`;
 }

@@ -1,4 +1,4 @@
-import { AXES, scaledDistance, toVec } from "../axes.ts";
+import { AXES, AXIS_INDICES, scaledDistance, toVec } from "../axes.ts";
 import { EngineError, type FieldIssue, under } from "../errors.ts";
 import { subtract3 } from "../linalg.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
@@ -184,9 +184,9 @@ function stepText(vector: Vec3, lengthScaled: number, changes: readonly SharedCh
   if (changes.length === 0) return "nothing changed.";
   const made = changes.map((change) => change.text).join("; ");
   if (lengthScaled < STILL) return `${made}. It moves next to nothing on this map.`;
-  const axes = ([0, 1, 2] as const)
-    .filter((k) => Math.abs(vector[k]) / AXES[k].scale >= SMALL_ON_AXIS)
-    .sort((i, j) => Math.abs(vector[j]) / AXES[j].scale - Math.abs(vector[i]) / AXES[i].scale);
+  const axes = AXIS_INDICES.filter((k) => Math.abs(vector[k]) / AXES[k].scale >= SMALL_ON_AXIS).sort(
+    (i, j) => Math.abs(vector[j]) / AXES[j].scale - Math.abs(vector[i]) / AXES[i].scale,
+  );
   const words = axes.map((k) => {
     const moved = `${AXES[k].name} ${formatAxisGap(k, Math.abs(vector[k]))} ${vector[k] > 0 ? "up" : "down"}`;
     if (changes.length === 1) return moved;

@@ -1,3 +1,4 @@
+import { AXIS_INDICES } from "../axes.ts";
 import type { Vec3 } from "../types.ts";
 
 /**
@@ -18,7 +19,7 @@ export function shapleyShares(n: number, value: (mask: number) => Vec3): Vec3[] 
     values.forEach((without, mask) => {
       if ((mask & bit) !== 0) return;
       const joined = values[mask | bit]!;
-      for (const k of [0, 1, 2] as const) share[k] += weight[sizes[mask]!]! * (joined[k] - without[k]);
+      for (const k of AXIS_INDICES) share[k] += weight[sizes[mask]!]! * (joined[k] - without[k]);
     });
     return share;
   });

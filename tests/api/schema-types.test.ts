@@ -25,13 +25,13 @@ import type { ProposalSchema, SolveResultSchema } from "../../api/schemas/solve.
 import type { SpecSchema } from "../../api/schemas/spec.ts";
 import type { MembershipSchema, TargetSpecSchema } from "../../api/schemas/target.ts";
 import type { TrailSchema } from "../../api/schemas/trail.ts";
+import type { MeasuringAdvice } from "../../engine/doubt/advise-measuring.ts";
 import type { Answer } from "../../engine/explore/answer.ts";
 import type { Exploration } from "../../engine/explore/explore.ts";
 import type { Intent } from "../../engine/explore/intent.ts";
 import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Route, SwapEffect } from "../../engine/explore/routes.ts";
 import type { ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
-import type { MeasuringAdvice } from "../../engine/doubt/advise-measuring.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
 import type * as Engine from "../../engine/types.ts";
 

@@ -7,9 +7,9 @@ import {
   type PlacedReference,
   USUAL_COVERAGE,
 } from "../../engine/catalogue.ts";
+import { analyticProbability } from "../../engine/doubt/probability-inside.ts";
 import { EngineError } from "../../engine/errors.ts";
 import { place } from "../../engine/place/place.ts";
-import { analyticProbability } from "../../engine/doubt/probability-inside.ts";
 import type { CompiledTarget } from "../../engine/targets/compile-target.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";

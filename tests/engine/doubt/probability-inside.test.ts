@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { AXIS_SCALE } from "../../../engine/axes.ts";
+import { normalProbability } from "../../../engine/doubt/normal-region.ts";
+import { analyticProbability } from "../../../engine/doubt/probability-inside.ts";
+import { integrate } from "../../../engine/doubt/quadrature.ts";
 import { EngineError } from "../../../engine/errors.ts";
 import { addScaled3, squareRootColumns3 } from "../../../engine/linalg.ts";
-import { normalProbability } from "../../../engine/doubt/normal-region.ts";
-import { analyticProbability, probabilityInside } from "../../../engine/doubt/probability-inside.ts";
-import { integrate } from "../../../engine/doubt/quadrature.ts";
 import { seededRandom } from "../../../engine/seeded-random.ts";
 import { sobolPoints } from "../../../engine/sobol-points.ts";
 import {
@@ -18,6 +18,7 @@ import {
 import { type CompiledTarget, compileTarget } from "../../../engine/targets/compile-target.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../../../engine/types.ts";
 import { anyTarget } from "../targets/arbitrary-targets.ts";
+import { probabilityInside } from "./quasi-probability.ts";
 
 /** Covariance from axis-scaled standard deviations and correlations. */
 function covariance(sd: Vec3, r01 = 0, r02 = 0, r12 = 0): Mat3 {

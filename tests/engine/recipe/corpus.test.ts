@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { toVolumeMl } from "../../../engine/amounts/units.ts";
 import { matchIngredient } from "../../../engine/recipe/match.ts";
-import { type LineStatus, parseRecipe } from "../../../engine/recipe/parse-recipe.ts";
+import type { LineStatus } from "../../../engine/recipe/parse-line.ts";
+import { parseRecipe } from "../../../engine/recipe/parse-recipe.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
 
 /** Lines of our own invention, in the styles people write them, against the pantry that ships. */

@@ -103,37 +103,6 @@ describe("geometry, for random boxes, ellipsoids, ratio bands, half-spaces and i
     expect(inside).toBeGreaterThan(80);
   });
 
-  test("a cut excludes its point and no point of the region", () => {
-    let cuts = 0;
-    fc.assert(
-      fc.property(
-        anyTarget,
-        drinkPoint,
-        fc.array(direction, { minLength: 12, maxLength: 12 }),
-        (spec, p, ds) => {
-          const target = compiled(spec);
-          if (!target) return;
-          const cut = target.cut(p);
-          const outsideCurved = target.ellipsoids.some(
-            (e) => !compileTarget({ kind: "ellipsoid", ...e }).contains(p),
-          );
-          expect(cut !== null).toBe(outsideCurved);
-          if (!cut) return;
-          cuts++;
-          expect(dot3(cut.normal, p)).toBeGreaterThan(cut.offset);
-          const furthest: Vec3 = [cut.normal[0], cut.normal[1], cut.normal[2]];
-          const reach = target.support(furthest);
-          expect(dot3(cut.normal, reach)).toBeLessThanOrEqual(cut.offset + 1e-9);
-          for (const y of pointsWithin(target, ds, 1)) {
-            expect(dot3(cut.normal, y)).toBeLessThanOrEqual(cut.offset + 1e-9);
-          }
-        },
-      ),
-      RUNS,
-    );
-    expect(cuts).toBeGreaterThan(50);
-  });
-
   test("the bounding box holds the region and is touched on each side", () => {
     fc.assert(
       fc.property(anyTarget, fc.array(direction, { minLength: 8, maxLength: 8 }), (spec, ds) => {
