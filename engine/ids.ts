@@ -7,6 +7,7 @@ import type {
   Method,
   MoveKind,
   Role,
+  ServingIce,
   SolveStatus,
   Source,
   SpecLine,
@@ -55,6 +56,9 @@ export const METHOD_IDS = complete<Method>()([
   "carbonated",
   "none",
 ]);
+
+/** Ice in the glass a drink is served in. */
+export const SERVING_ICE_IDS = complete<ServingIce>()(["none", "cubes", "rock", "crushed"]);
 
 /** Sugars the sugar axis sums, in grams. */
 export const SUGAR_IDS = complete<SugarId>()(["sucrose", "glucose", "fructose", "maltose", "lactose"]);
@@ -119,7 +123,8 @@ export const STAGE_IDS = complete<NonNullable<SpecLine["stage"]>>()(["mix", "top
 
 /** What the ice balance rests on; each can be set by the user. */
 export const ICE_CONDITION_IDS = complete<keyof IceConditions>()([
-  "ingredientTempC",
+  "shelfTempC",
+  "fridgeTempC",
   "iceTempC",
   "adherentWaterShare",
   "iceMassG",

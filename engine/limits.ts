@@ -27,9 +27,10 @@ export const COMPOSITION = {
   pieceMl: { min: 0, max: 10_000, unit: "mL" },
 } as const satisfies Record<string, Range>;
 
-/** Conditions of the ice balance. */
+/** Conditions of the heat balance with ice. */
 export const ICE_CONDITIONS: Readonly<Record<keyof IceConditions, Range>> = {
-  ingredientTempC: { min: -20, max: 40, unit: "°C" },
+  shelfTempC: { min: -30, max: 80, unit: "°C" },
+  fridgeTempC: { min: -30, max: 80, unit: "°C" },
   iceTempC: { min: -40, max: 0, unit: "°C" },
   adherentWaterShare: { min: 0, max: 0.3, unit: "of the ice's mass" },
   iceMassG: { min: 0, max: 100_000, unit: "g" },

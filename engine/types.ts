@@ -161,6 +161,7 @@ export interface SpecLine {
 /** How the water from ice is found. Default: `{ model: "regression" }`. */
 export type DilutionChoice =
   | { model: "regression"; calibration?: Calibration }
+  /** The same curve, corrected for your ice, temperatures, vessel and size. */
   | { model: "energy"; conditions?: Partial<IceConditions>; calibration?: Calibration }
   /** The user measured the glass; exactly one of the three is given. */
   | { model: "measured"; finishedVolumeMl?: number; finishedMassG?: number; waterMl?: number; sdMl?: number };
@@ -174,7 +175,10 @@ export interface Calibration {
 }
 
 export interface IceConditions {
-  ingredientTempC: number;
+  /** What stands on the shelf: spirits, liqueurs, bitters, sugar. */
+  shelfTempC: number;
+  /** What is kept cold: juice, syrup, wine, egg, dairy, lengtheners. */
+  fridgeTempC: number;
   iceTempC: number;
   /** Water already on the ice, as a share of ice mass (0–0.3). */
   adherentWaterShare: number;
@@ -186,12 +190,17 @@ export interface IceConditions {
   approach: number;
 }
 
+/** Ice in the glass a drink is served in. */
+export type ServingIce = "none" | "cubes" | "rock" | "crushed";
+
 export interface Spec {
   name: string;
   method: Method;
   lines: SpecLine[];
   dilution?: DilutionChoice;
   glass?: string;
+  /** Absent: as is usual for the method and the glass. */
+  servedOn?: ServingIce;
 }
 
 // ---------- place ----------
@@ -212,20 +221,47 @@ export interface DilutionEstimate {
   ratio: number;
   ratioSd: number;
   waterMl: number;
-  finalTempC: number | null;
   source: string;
-  note?: string;
 }
+
+/** Why one figure for the water is to be trusted over the other, or neither. */
+export type TrustReason =
+  /** The finished drink was measured. */
+  | "measured"
+  /** No ice is used, or every line goes in after it. */
+  | "no-ice"
+  /** A usual drink by a method with a published curve. */
+  | "usual-drink"
+  /** The user's own measured rounds scale the model. */
+  | "calibrated"
+  /** The user gave conditions of their own. */
+  | "own-conditions"
+  /** Much smaller or larger than what the curve was read on. */
+  | "unusual-size"
+  /** Weaker or stronger before ice than what the curve was read on. */
+  | "outside-curve"
+  /** No published curve for the method. */
+  | "no-published-curve"
+  /** The heat would melt more ice than there is, or none at all. */
+  | "ice-runs-out"
+  | "ice-stays-whole";
 
 export interface DilutionReport {
   used: "regression" | "energy" | "measured" | "none";
   ratio: number;
   ratioSd: number;
   waterMl: number;
+  /** Of the finished drink, toppings included; null where it cannot be said. */
   finalTempC: number | null;
-  /** Both models are always offered where the method has one. */
+  finalTempSdC: number | null;
+  /** The method's curve. */
   regression: DilutionEstimate | null;
+  /** The curve corrected for the ice, temperatures, vessel and size; null where the method has no heat balance. */
   energy: DilutionEstimate | null;
+  /** Which to rely on; "measure": neither is good enough, weigh or measure the finished drink. */
+  trust: "regression" | "energy" | "measured" | "none" | "measure";
+  because: TrustReason;
+  /** The same in words. */
   reason: string;
 }
 
@@ -272,7 +308,15 @@ export interface Placement {
   finishedVolumeSdMl: number;
   finishedMassG: number;
   dilution: DilutionReport;
-  washLine: { glass: string; name: string; capacityMl: number; fillPercent: number; verdict: string } | null;
+  washLine: {
+    glass: string;
+    name: string;
+    capacityMl: number;
+    fillPercent: number;
+    /** Room that the ice it is served on takes below the surface. */
+    iceMl: number;
+    verdict: string;
+  } | null;
   energyKcal: number;
   ethanolG: number;
   standardDrinks: { us: number; uk: number; au: number };
@@ -478,6 +522,8 @@ export interface Glass {
   /** To the wash line: the height a finished drink should reach, below the rim. */
   washLineMl: number;
   brimMl: number;
+  /** Ice it usually holds when a drink is served on it, mL of ice; 0 for glasses served without. */
+  iceMl: number;
   source: string;
 }
 

@@ -242,6 +242,7 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
       name: row.name,
       washLineMl: row.wash_line_ml,
       brimMl: row.brim_ml,
+      iceMl: row.ice_ml,
       source: row.source,
     })),
     sources: sources.map(({ row }) => ({

@@ -175,7 +175,14 @@ const bandRow = z
   });
 
 const glassRow = z
-  .strictObject({ id, name: text, wash_line_ml: positive, brim_ml: positive, source: id })
+  .strictObject({
+    id,
+    name: text,
+    wash_line_ml: positive,
+    brim_ml: positive,
+    ice_ml: notNegative,
+    source: id,
+  })
   .refine((r) => r.wash_line_ml < r.brim_ml, { path: ["wash_line_ml"], error: "must be below the brim" });
 
 const cautionRow = z.strictObject({ id: z.enum(CAUTION_IDS), title: text, text, source: id });

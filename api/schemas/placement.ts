@@ -7,9 +7,7 @@ const DilutionEstimateSchema = z
     ratio: z.number().openapi({ description: "Water added / volume poured over the ice." }),
     ratioSd: z.number(),
     waterMl: z.number(),
-    finalTempC: z.number().nullable(),
     source: z.string(),
-    note: z.string().optional(),
   })
   .openapi("DilutionEstimate");
 
@@ -19,9 +17,27 @@ const DilutionReportSchema = z
     ratio: z.number(),
     ratioSd: z.number(),
     waterMl: z.number(),
-    finalTempC: z.number().nullable(),
-    regression: DilutionEstimateSchema.nullable(),
-    energy: DilutionEstimateSchema.nullable(),
+    finalTempC: z.number().nullable().openapi({ description: "Of the finished drink, toppings included." }),
+    finalTempSdC: z.number().nullable(),
+    regression: DilutionEstimateSchema.nullable().openapi({ description: "The method's curve." }),
+    energy: DilutionEstimateSchema.nullable().openapi({
+      description: "The curve corrected for ice, temperatures, vessel and size.",
+    }),
+    trust: z.enum(["regression", "energy", "measured", "none", "measure"]).openapi({
+      description: "Which figure to rely on; measure: neither is good enough, measure the finished drink.",
+    }),
+    because: z.enum([
+      "measured",
+      "no-ice",
+      "usual-drink",
+      "calibrated",
+      "own-conditions",
+      "unusual-size",
+      "outside-curve",
+      "no-published-curve",
+      "ice-runs-out",
+      "ice-stays-whole",
+    ]),
     reason: z.string(),
   })
   .openapi("DilutionReport");
@@ -72,6 +88,7 @@ export const PlacementSchema = z
         name: z.string(),
         capacityMl: z.number(),
         fillPercent: z.number(),
+        iceMl: z.number().openapi({ description: "Room the ice takes below the surface." }),
         verdict: z.string(),
       })
       .nullable(),

@@ -39,6 +39,7 @@ export const GlassSchema = z
     id: z.string(),
     name: z.string(),
     washLineMl: z.number(),
+    iceMl: z.number().openapi({ description: "Ice it usually holds when a drink is served on it." }),
     brimMl: z.number(),
     source: z.string(),
   })

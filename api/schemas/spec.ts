@@ -1,5 +1,5 @@
 import { z } from "@hono/zod-openapi";
-import { ICE_CONDITION_IDS, METHOD_IDS, STAGE_IDS } from "../../engine/ids.ts";
+import { ICE_CONDITION_IDS, METHOD_IDS, SERVING_ICE_IDS, STAGE_IDS } from "../../engine/ids.ts";
 import {
   ICE_CONDITIONS,
   LEAST_AMOUNT,
@@ -74,6 +74,10 @@ export const DilutionChoiceSchema = z
 const shared = {
   dilution: DilutionChoiceSchema.optional(),
   glass: IdSchema.optional().openapi({ description: "Id from GET /v1/glasses." }),
+  servedOn: z
+    .enum(SERVING_ICE_IDS)
+    .optional()
+    .openapi({ description: "Ice in the glass it is served in; left out: as usual for method and glass." }),
 };
 
 export const SpecLinesSchema = strictObject({
@@ -111,6 +115,7 @@ export const SpecSchema = z
     lines: z.array(SpecLineSchema),
     dilution: DilutionChoiceSchema.optional(),
     glass: z.string().optional(),
+    servedOn: z.enum(SERVING_ICE_IDS).optional(),
   })
   .openapi("Spec");
 

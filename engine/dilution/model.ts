@@ -3,8 +3,8 @@ import { type Coefficients, coefficientsOf } from "../mix/coefficients.ts";
 import { addTo, addWater, emptyTotals, SMALLEST_POUR_ML, type Totals, totalsOf } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
-import type { Calibration, DilutionChoice, IceConditions, Ingredient, Method, Vec3 } from "../types.ts";
-import { checkIceConditions, energyBalance } from "./energy-balance.ts";
+import type { Calibration, DilutionChoice, Ingredient, Method, Vec3 } from "../types.ts";
+import { type HeatCorrection, heatCorrection } from "./heat-correction.ts";
 import { measuredWater } from "./measured.ts";
 import { METHODS } from "./methods.ts";
 
@@ -12,16 +12,16 @@ import { METHODS } from "./methods.ts";
 export type Stage = "mix" | "top";
 
 /**
- * How much water the ice adds, in a form that is a function of the pours alone. P is mL poured into the
- * mix stage, E the mL of ethanol in it (both additive), e = E/P.
+ * How much water the ice adds, as a function of the pours alone: (a2 e² + a1 e + a0)·P, plus what the
+ * conditions change, kept between the water that was on the ice and all of the ice. P is mL poured into the mix
+ * stage, E the mL of ethanol in it (both additive), e = E/P. A measured drink has a0 only.
  */
-export type ResolvedDilution =
-  /** water = factor · (a2 e² + a1 e + a0) · P */
-  | { kind: "quadratic"; a2: number; a1: number; a0: number; factor: number }
-  /** water = ratio · P */
-  | { kind: "constant"; ratio: number }
-  /** water = factor · that of the energy balance */
-  | { kind: "energy"; conditions: IceConditions; factor: number };
+export interface ResolvedDilution {
+  a2: number;
+  a1: number;
+  a0: number;
+  heat: HeatCorrection | null;
+}
 
 /** A finished drink. */
 export interface Finished {
@@ -71,14 +71,14 @@ export function createMixModel(
   const ingredients = items.map((i) => i.ingredient);
   const stages = items.map((i) => i.stage);
   const coeffs = ingredients.map(coefficientsOf);
-  const resolved = resolveDilution(method, dilution, coeffs, stages, baseVolumesMl);
+  const resolved = resolveDilution(method, dilution, ingredients, coeffs, stages, baseVolumesMl);
 
   const finish = (volumesMl: readonly number[]): Finished => {
     const totals = emptyTotals();
     for (let i = 0; i < coeffs.length; i++) {
       if (stages[i] === "mix") addTo(totals, coeffs[i]!, checked(volumesMl, i));
     }
-    const waterMl = waterFromIceMl(resolved, totals);
+    const waterMl = waterFromIceMl(resolved, totals, volumesMl);
     const mixMl = totals.pouredMl;
     for (let i = 0; i < coeffs.length; i++) {
       if (stages[i] === "top") addTo(totals, coeffs[i]!, checked(volumesMl, i));
@@ -100,20 +100,21 @@ export function createMixModel(
   return { ingredients, stages, coeffs, method, dilution: resolved, finish };
 }
 
-/** Water from ice in mL for what is in the mix stage. */
-export function waterFromIceMl(dilution: ResolvedDilution, mix: Totals): number {
+/** Water from ice in mL for what is in the mix stage, `volumesMl` being the pours of all lines. */
+export function waterFromIceMl(
+  dilution: ResolvedDilution,
+  mix: Pick<Totals, "pouredMl" | "ethanolMl">,
+  volumesMl: readonly number[],
+): number {
   const poured = mix.pouredMl;
   if (!(poured >= SMALLEST_POUR_ML)) return 0;
-  switch (dilution.kind) {
-    case "constant":
-      return dilution.ratio * poured;
-    case "quadratic": {
-      const e = mix.ethanolMl / poured;
-      return dilution.factor * ((dilution.a2 * e + dilution.a1) * e + dilution.a0) * poured;
-    }
-    case "energy":
-      return dilution.factor * energyBalance(mix, dilution.conditions).waterMl;
-  }
+  const e = mix.ethanolMl / poured;
+  const curveMl = ((dilution.a2 * e + dilution.a1) * e + dilution.a0) * poured;
+  const { heat } = dilution;
+  if (heat === null) return curveMl;
+  let waterMl = curveMl + heat.fixedMl;
+  for (let i = 0; i < volumesMl.length; i++) waterMl += heat.perMl[i]! * volumesMl[i]!;
+  return Math.min(heat.mostMl, Math.max(heat.leastMl, waterMl));
 }
 
 /** The part of a drink that is mixed with ice. */
@@ -128,37 +129,29 @@ export function mixStageTotals(
   );
 }
 
-/** The method's usual ice conditions with the user's own on top; null where the method has no balance. */
-export function iceConditions(method: Method, own: Partial<IceConditions> = {}): IceConditions | null {
-  const usual = METHODS[method].conditions;
-  if (usual === null) return null;
-  const given = Object.fromEntries(Object.entries(own).filter(([, v]) => v !== undefined));
-  return { ...usual, ...given };
-}
-
 function resolveDilution(
   method: Method,
   choice: DilutionChoice,
+  ingredients: readonly Ingredient[],
   coeffs: readonly Coefficients[],
   stages: readonly Stage[],
   baseVolumesMl: readonly number[] | undefined,
 ): ResolvedDilution {
+  const ratioOnly = (a0: number): ResolvedDilution => ({ a2: 0, a1: 0, a0, heat: null });
   switch (choice.model) {
-    case "regression": {
-      if (METHODS[method].kind === "exact") return { kind: "constant", ratio: 0 };
-      return { kind: "quadratic", ...METHODS[method].regression, factor: factorOf(choice.calibration) };
-    }
+    case "regression":
+      return curve(method, factorOf(choice.calibration), null);
     case "energy": {
-      const conditions = iceConditions(method, choice.conditions);
-      if (conditions === null) {
+      const lines = ingredients.map(({ role }, i) => ({ role, coeffs: coeffs[i]!, stage: stages[i]! }));
+      const heat = heatCorrection(method, choice.conditions, lines);
+      if (heat === null) {
         fail(
           "/dilution/model",
-          `no ice balance applies to the method "${method}"`,
+          `no heat balance applies to the method "${method}"`,
           'choose "regression", or measure the finished drink',
         );
       }
-      checkIceConditions(conditions);
-      return { kind: "energy", conditions, factor: factorOf(choice.calibration) };
+      return curve(method, factorOf(choice.calibration), heat);
     }
     case "measured": {
       if (baseVolumesMl === undefined) {
@@ -173,9 +166,9 @@ function resolveDilution(
       if (!(mix.pouredMl >= SMALLEST_POUR_ML)) {
         if (waterMl > 0)
           fail("/dilution", "water was measured but nothing was mixed with ice", "set a line's stage to mix");
-        return { kind: "constant", ratio: 0 };
+        return ratioOnly(0);
       }
-      return { kind: "constant", ratio: waterMl / mix.pouredMl };
+      return ratioOnly(waterMl / mix.pouredMl);
     }
     default:
       return fail(
@@ -184,6 +177,20 @@ function resolveDilution(
         "use regression, energy or measured",
       );
   }
+}
+
+function curve(method: Method, factor: number, heat: HeatCorrection | null): ResolvedDilution {
+  const { a2, a1, a0 } = METHODS[method].regression;
+  return {
+    a2: factor * a2,
+    a1: factor * a1,
+    a0: factor * a0,
+    heat: heat && {
+      ...heat,
+      perMl: heat.perMl.map((x) => factor * x),
+      fixedMl: factor * heat.fixedMl,
+    },
+  };
 }
 
 function factorOf(calibration: Calibration | undefined): number {

@@ -1,12 +1,12 @@
 import { amountOnLadder } from "../amounts/format-amount.ts";
 import { toVec } from "../axes.ts";
+import { METHODS } from "../dilution/methods.ts";
 import { chanceAtLeast } from "../doubt/chance-at-least.ts";
 import { analyticProbability } from "../doubt/probability-inside.ts";
 import { fail } from "../errors.ts";
 import { dot3 } from "../linalg.ts";
 import { coefficientsOf } from "../mix/coefficients.ts";
 import { compositionDoubts } from "../mix/composition-doubts.ts";
-import { usedRatioSd } from "../place/dilution-report.ts";
 import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
@@ -125,19 +125,16 @@ function leastMargin(
 }
 
 /** Least share of the point that one standard uncertainty of the ice water moves it by. */
-function leastRatioShare(request: SolveRequest, { model, volumesMl }: PreparedSpec): number {
+function leastRatioShare(request: SolveRequest, { model }: PreparedSpec): number {
   const added = (request.additions ?? []).some((id) => request.pantry.get(id)?.addAfterDilution);
   if (added || model.stages.includes("top")) return 0;
-  const { dilution } = model;
-  // Only these two have a doubt of the ratio that does not depend on the pours.
-  if (dilution.kind === "energy" || request.spec.dilution?.model === "measured") return 0;
-  const { kind } = dilution;
-  const peak = kind === "quadratic" ? Math.min(Math.max(-dilution.a1 / (2 * dilution.a2), 0), 1) : 0;
-  const most =
-    kind === "quadratic"
-      ? dilution.factor * Math.max(dilution.a0, (dilution.a2 * peak + dilution.a1) * peak + dilution.a0)
-      : dilution.ratio;
-  return usedRatioSd(model, volumesMl, request.spec.dilution) / (1 + most);
+  const { dilution } = request.spec;
+  const { a2, a1, a0, heat } = model.dilution;
+  // Only a plain curve has a doubt of the ratio that is known for all pours.
+  if (heat !== null || dilution?.model === "measured" || dilution?.calibration !== undefined) return 0;
+  const peak = a2 < 0 ? Math.min(Math.max(-a1 / (2 * a2), 0), 1) : 0;
+  const most = Math.max(a0, (a2 * peak + a1) * peak + a0);
+  return METHODS[model.method].sd / (1 + most);
 }
 
 /** 1/√Σ(a/d)² over the ingredients that hold any; 0 when one is certain. */

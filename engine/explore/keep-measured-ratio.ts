@@ -14,12 +14,11 @@ export function keepMeasuredRatio(
   if (dilution?.model !== "measured") return changed;
   const options = { unitSettings: request.unitSettings };
   const old = prepareSpec(request.spec, request.pantry, options);
-  if (old.model.dilution.kind !== "constant") return changed;
   const { model, volumesMl } = prepareSpec({ ...changed, dilution: undefined }, request.pantry, options);
   const mixPouredMl = volumesMl.reduce((sum, v, i) => sum + (model.stages[i] === "mix" ? v : 0), 0);
   const { sdMl } = dilution;
   return {
     ...changed,
-    dilution: { model: "measured", waterMl: old.model.dilution.ratio * mixPouredMl, sdMl },
+    dilution: { model: "measured", waterMl: old.model.dilution.a0 * mixPouredMl, sdMl },
   };
 }

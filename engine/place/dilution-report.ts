@@ -1,17 +1,25 @@
-import { energyBalance, energyRatioSd } from "../dilution/energy-balance.ts";
+import { iceConditions } from "../dilution/conditions.ts";
+import { heatCorrection } from "../dilution/heat-correction.ts";
 import { measuredWater } from "../dilution/measured.ts";
 import { METHODS } from "../dilution/methods.ts";
-import { type Finished, iceConditions, type MixModel, mixStageTotals } from "../dilution/model.ts";
-import { regressionRatio } from "../dilution/regression.ts";
+import {
+  type Finished,
+  type MixModel,
+  mixStageTotals,
+  type ResolvedDilution,
+  waterFromIceMl,
+} from "../dilution/model.ts";
+import { CURVE_STRENGTH, curveRatioSd, regressionRatio } from "../dilution/regression.ts";
+import { finishedTempC } from "../dilution/temperature.ts";
+import { dilutionReason } from "../dilution/words.ts";
 import { fail } from "../errors.ts";
 import { SMALLEST_POUR_ML, type Totals, totalsOf } from "../mix/totals.ts";
-import type { Calibration, DilutionChoice, DilutionEstimate, DilutionReport, Method } from "../types.ts";
+import type { Calibration, DilutionChoice, DilutionEstimate, DilutionReport, TrustReason } from "../types.ts";
 
-/**
- * Both models of the water from ice side by side, and which one the drink was placed with.
- *
- * The temperature comes from the energy balance whichever is used, as the regression has none.
- */
+/** Share of a correction that is our doubt of it (estimate): masses and temperatures are guessed, not weighed. */
+const CORRECTION_SD_SHARE = 0.25;
+
+/** The method's curve and the curve corrected for heat, which one the drink was placed with, and which to trust. */
 export function dilutionReport(
   model: MixModel,
   volumesMl: readonly number[],
@@ -19,56 +27,71 @@ export function dilutionReport(
   choice: DilutionChoice = { model: "regression" },
 ): DilutionReport {
   const { method } = model;
-  const definition = METHODS[method];
   const mix = mixStageTotals(model.coeffs, model.stages, volumesMl);
-  const regression = regressionEstimate(method, mix, choice);
-  const energy = energyEstimate(method, mix, choice);
-  const base = { waterMl: finished.waterMl, ratio: finished.ratio, regression, energy };
-  const finalTempC = energy?.finalTempC ?? null;
-
-  if (choice.model === "measured") {
-    const { sdMl } = measuredWater(totalsOf(model.coeffs, volumesMl), choice);
-    return {
-      ...base,
-      used: "measured",
-      ratioSd: mix.pouredMl >= SMALLEST_POUR_ML ? sdMl / mix.pouredMl : 0,
-      finalTempC,
-      reason: "You measured the finished drink, so the measurement replaces both models.",
-    };
-  }
-  if (definition.kind === "exact" || !(mix.pouredMl >= SMALLEST_POUR_ML)) {
-    return {
-      ...base,
-      used: "none",
-      ratioSd: 0,
-      finalTempC: null,
-      reason:
-        definition.kind === "exact"
-          ? "This method uses no ice, so no water is added."
-          : "Every line goes in after the ice, so no water is added.",
-    };
-  }
-  if (choice.model === "energy") {
-    return {
-      ...base,
-      used: "energy",
-      ratioSd: energy!.ratioSd,
-      finalTempC,
-      reason: `You chose the energy balance${words(choice.calibration)}; the regression is shown beside it.`,
-    };
-  }
+  const hasIce = METHODS[method].kind !== "exact" && mix.pouredMl >= SMALLEST_POUR_ML;
+  const regression = hasIce ? regressionEstimate(model, mix, choice) : null;
+  const heated = hasIce ? heatedCurve(model, choice) : null;
+  const energy = heated ? energyEstimate(model, heated, mix, volumesMl, choice) : null;
+  const used = choice.model === "measured" ? "measured" : hasIce ? choice.model : "none";
+  const because = reasonOf(used, { model, heated, mix, choice, regression, energy });
+  const trust = TRUSTED[because] ?? used;
+  const temp = hasIce ? temperature(model, volumesMl, finished.waterMl, choice, because) : null;
+  const calibration = choice.model === "measured" ? undefined : choice.calibration;
   return {
-    ...base,
-    used: "regression",
-    ratioSd: regression!.ratioSd,
-    finalTempC,
-    reason: regressionReason(method, choice.calibration, energy !== null),
+    used,
+    ratio: finished.ratio,
+    ratioSd: usedRatioSd(model, volumesMl, choice),
+    waterMl: finished.waterMl,
+    finalTempC: temp?.tempC ?? null,
+    finalTempSdC: temp?.sdC ?? null,
+    regression,
+    energy,
+    trust,
+    because,
+    reason: dilutionReason({ used, because }, method, calibration),
   };
 }
 
+/** What a reason says to trust, where it is not simply what is used. */
+const TRUSTED: Partial<Record<TrustReason, DilutionReport["trust"]>> = {
+  "own-conditions": "energy",
+  "unusual-size": "energy",
+  "outside-curve": "measure",
+  "no-published-curve": "measure",
+  "ice-runs-out": "measure",
+  "ice-stays-whole": "measure",
+};
+
+interface Evidence {
+  model: MixModel;
+  heated: ResolvedDilution | null;
+  mix: Totals;
+  choice: DilutionChoice;
+  regression: DilutionEstimate | null;
+  energy: DilutionEstimate | null;
+}
+
+function reasonOf(used: DilutionReport["used"], evidence: Evidence): TrustReason {
+  const { model, heated, mix, choice, regression, energy } = evidence;
+  if (used === "measured") return "measured";
+  if (used === "none") return "no-ice";
+  if (used === "energy" && energy!.waterMl >= heated!.heat!.mostMl) return "ice-runs-out";
+  if (used === "energy" && energy!.waterMl <= heated!.heat!.leastMl) return "ice-stays-whole";
+  if (choice.model !== "measured" && choice.calibration !== undefined) return "calibrated";
+  if (METHODS[model.method].kind !== "published") return "no-published-curve";
+  const strength = mix.ethanolMl / mix.pouredMl;
+  if (strength < CURVE_STRENGTH[0] || strength > CURVE_STRENGTH[1]) return "outside-curve";
+  if (used === "energy" && choice.model === "energy" && hasOwn(choice)) return "own-conditions";
+  const apart = Math.abs(energy!.ratio - regression!.ratio);
+  return apart > METHODS[model.method].sd ? "unusual-size" : "usual-drink";
+}
+
+const hasOwn = (choice: Extract<DilutionChoice, { model: "energy" }>) =>
+  Object.values(choice.conditions ?? {}).some((v) => v !== undefined);
+
 /**
  * Standard uncertainty of the water a drink was placed with, mL per mL poured with ice: the report's
- * `ratioSd` alone, without working out the model that is only shown beside it.
+ * `ratioSd` alone, without working out the figure that is only shown beside it.
  */
 export function usedRatioSd(
   model: MixModel,
@@ -81,76 +104,89 @@ export function usedRatioSd(
     return measuredWater(totalsOf(model.coeffs, volumesMl), choice).sdMl / mix.pouredMl;
   }
   if (METHODS[model.method].kind === "exact") return 0;
-  const estimate = choice.model === "energy" ? energyEstimate : regressionEstimate;
-  return estimate(model.method, mix, choice)!.ratioSd;
+  if (choice.model === "regression") return regressionEstimate(model, mix, choice).ratioSd;
+  return energyEstimate(model, model.dilution, mix, volumesMl, choice).ratioSd;
 }
 
-function regressionReason(method: Method, calibration: Calibration | undefined, hasEnergy: boolean): string {
-  const { kind, name } = METHODS[method];
-  const what =
-    kind === "published"
-      ? "The published regression is used: it rests on measured drinks and needs no temperatures"
-      : `No published curve was found for "${name.toLowerCase()}"; our own wide estimate is used`;
-  const beside = hasEnergy ? " The energy balance is beside it and gives the temperature." : "";
-  return `${what}${words(calibration)}.${beside} Measure your own glass to replace it.`;
+/** The curve corrected for the user's conditions where they gave any; null where there is no heat balance. */
+function heatedCurve(model: MixModel, choice: DilutionChoice): ResolvedDilution | null {
+  if (choice.model === "energy") return model.dilution;
+  const lines = model.ingredients.map(({ role }, i) => ({
+    role,
+    coeffs: model.coeffs[i]!,
+    stage: model.stages[i]!,
+  }));
+  const heat = heatCorrection(model.method, undefined, lines);
+  return heat && { ...METHODS[model.method].regression, heat };
 }
 
-function words(calibration: Calibration | undefined): string {
-  if (calibration === undefined) return "";
-  const rounds = calibration.n === 1 ? "1 measured round" : `${calibration.n} measured rounds`;
-  return `, scaled by ${calibration.factor.toFixed(2)} from your ${rounds}`;
-}
-
-function regressionEstimate(method: Method, mix: Totals, choice: DilutionChoice): DilutionEstimate | null {
-  const { sd, kind, source } = METHODS[method];
-  if (kind === "exact" || !(mix.pouredMl >= SMALLEST_POUR_ML)) return null;
-  const raw = regressionRatio(method, mix.ethanolMl / mix.pouredMl);
-  const { ratio, ratioSd } = calibrated(
-    raw,
-    sd,
-    choice.model === "regression" ? choice.calibration : undefined,
-  );
+function regressionEstimate(model: MixModel, mix: Totals, choice: DilutionChoice): DilutionEstimate {
+  const e = mix.ethanolMl / mix.pouredMl;
+  const { method } = model;
+  const own = choice.model === "regression" ? choice.calibration : undefined;
+  const ratio = (own?.factor ?? 1) * regressionRatio(method, e);
   return {
     ratio,
-    ratioSd,
+    ratioSd: calibratedSd(own, ratio) ?? curveRatioSd(method, e),
     waterMl: ratio * mix.pouredMl,
-    finalTempC: null,
-    source,
-    ...(kind === "estimate" && { note: "our estimate, not a published curve" }),
+    source: METHODS[method].source,
   };
 }
 
-function energyEstimate(method: Method, mix: Totals, choice: DilutionChoice): DilutionEstimate | null {
-  const own = choice.model === "energy" ? choice.conditions : undefined;
-  const conditions = iceConditions(method, own);
-  if (conditions === null || !(mix.pouredMl >= SMALLEST_POUR_ML)) return null;
-  const balance = energyBalance(mix, conditions);
-  const { ratio, ratioSd } = calibrated(
-    balance.ratio,
-    energyRatioSd(mix, conditions),
-    choice.model === "energy" ? choice.calibration : undefined,
-  );
+function energyEstimate(
+  { method }: MixModel,
+  heated: ResolvedDilution,
+  mix: Totals,
+  volumesMl: readonly number[],
+  choice: DilutionChoice,
+): DilutionEstimate {
+  const e = mix.ethanolMl / mix.pouredMl;
+  const own = choice.model === "energy" ? choice.calibration : undefined;
+  const waterMl = waterFromIceMl(heated, mix, volumesMl);
+  const ratio = waterMl / mix.pouredMl;
+  const correction = ratio - regressionRatio(method, e);
   return {
     ratio,
-    ratioSd,
-    waterMl: ratio * mix.pouredMl,
-    finalTempC: balance.finalTempC,
-    source: own
-      ? "energy balance with ice, your conditions over the usual ones"
-      : "energy balance with ice, usual conditions (estimates)",
-    ...(balance.limit !== "temperature" && { note: balance.limit }),
+    ratioSd:
+      calibratedSd(own, ratio) ?? Math.hypot(curveRatioSd(method, e), CORRECTION_SD_SHARE * correction),
+    waterMl,
+    source:
+      choice.model === "energy" && hasOwn(choice)
+        ? "the method's curve, and a heat balance of your conditions against the usual ones"
+        : "the method's curve, and a heat balance of this size against the usual one",
   };
 }
 
 /** A calibration's sd is relative to the uncalibrated model and predictive: it replaces the model's own. */
-function calibrated(ratio: number, ratioSd: number, calibration: Calibration | undefined) {
-  if (calibration === undefined) return { ratio, ratioSd };
-  if (!(calibration.sd >= 0 && Number.isFinite(calibration.sd))) {
+function calibratedSd(calibration: Calibration | undefined, ratio: number): number | undefined {
+  if (calibration === undefined) return undefined;
+  const { factor, sd } = calibration;
+  if (!(sd >= 0 && Number.isFinite(sd))) {
     fail(
       "/dilution/calibration/sd",
-      `${calibration.sd} is not a number of at least 0`,
+      `${sd} is not a number of at least 0`,
       "leave the calibration out, or measure again",
     );
   }
-  return { ratio: ratio * calibration.factor, ratioSd: ratio * calibration.sd };
+  return (ratio / factor) * sd;
+}
+
+function temperature(
+  model: MixModel,
+  volumesMl: readonly number[],
+  waterMl: number,
+  choice: DilutionChoice,
+  because: TrustReason,
+) {
+  // With no ice left, or none melting, the freezing point is not where the drink ends.
+  if (because === "ice-runs-out" || because === "ice-stays-whole") return null;
+  const conditions = iceConditions(model.method, choice.model === "energy" ? choice.conditions : undefined);
+  if (conditions === null) return null;
+  const lines = model.ingredients.map(({ role }, i) => ({
+    role,
+    coeffs: model.coeffs[i]!,
+    volumeMl: volumesMl[i]!,
+    stage: model.stages[i]!,
+  }));
+  return finishedTempC(lines, waterMl, conditions, METHODS[model.method].staysOnIce);
 }

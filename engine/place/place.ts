@@ -55,7 +55,7 @@ export function place(spec: Spec, pantry: Pantry, options: PlaceOptions = {}): P
     dilution,
     washLine:
       spec.glass !== undefined && options.glasses !== undefined
-        ? washLineFit(spec.glass, options.glasses, finishedVolumeMl, spec.method)
+        ? washLineFit({ ...spec, glass: spec.glass }, options.glasses, finishedVolumeMl)
         : null,
     energyKcal: energyKcal(totals),
     ethanolG: totals.ethanolG,

@@ -1,4 +1,4 @@
-import { type Finished, type MixModel, mixStageTotals, waterFromIceMl } from "../dilution/model.ts";
+import { type Finished, type MixModel, mixStageTotals } from "../dilution/model.ts";
 import type { Coefficients } from "../mix/coefficients.ts";
 import { addTo, emptyTotals, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
 import { mixedVolumeGradient, volumeChangeMl } from "../mix/volume.ts";
@@ -19,8 +19,7 @@ export interface Sensitivity {
 }
 
 /**
- * Differentiate the finished drink analytically. Only the energy balance's water, found by a root
- * finder, is differentiated by central differences.
+ * Differentiate the finished drink analytically. Where no ice melts or all of it does, its water stands still.
  */
 export function sensitivityOf(model: MixModel, volumesMl: readonly number[]): Sensitivity {
   const finished = model.finish(volumesMl);
@@ -36,8 +35,9 @@ export function sensitivityOf(model: MixModel, volumesMl: readonly number[]): Se
     volumeMl,
   ];
 
-  const change = (m: Totals, t: Totals): Response => {
-    const waterMl = waterChangeMl(model, mix, m);
+  const held = mix.pouredMl >= SMALLEST_POUR_ML && isHeld(model, finished.waterMl);
+  const change = (m: Totals, t: Totals, heatMl = 0): Response => {
+    const waterMl = waterChangeMl(model, mix, held, m, heatMl);
     const volumeMl =
       volumeChangeMl(gradient, m) + volumeChangeMl(gradient, t) + gradient.waterG * waterMl * WATER_G_PER_ML;
     return respond(
@@ -53,7 +53,8 @@ export function sensitivityOf(model: MixModel, volumesMl: readonly number[]): Se
     change,
     pour: (line) => {
       const one: Totals = { ...model.coeffs[line]!, pouredMl: 1 };
-      return model.stages[line] === "mix" ? change(one, NONE) : change(NONE, one);
+      const heatMl = model.dilution.heat?.perMl[line] ?? 0;
+      return model.stages[line] === "mix" ? change(one, NONE, heatMl) : change(NONE, one);
     },
     ratio: respond(0, 0, 0, gradient.waterG * mix.pouredMl * WATER_G_PER_ML),
   };
@@ -69,57 +70,22 @@ export function scaledChange(change: Coefficients, volumeMl: number): Totals {
 
 const NONE: Readonly<Totals> = emptyTotals();
 
-function waterChangeMl(model: MixModel, mix: Totals, change: Totals): number {
-  const d = model.dilution;
-  if (!(mix.pouredMl >= SMALLEST_POUR_ML)) {
-    // Nothing is mixed yet: a first pour's water follows that pour's own strength.
-    return change.pouredMl > 0 ? waterFromIceMl(d, change) : 0;
-  }
-  switch (d.kind) {
-    case "constant":
-      return d.ratio * change.pouredMl;
-    case "quadratic": {
-      const e = mix.ethanolMl / mix.pouredMl;
-      return d.factor * ((2 * d.a2 * e + d.a1) * change.ethanolMl + (d.a0 - d.a2 * e * e) * change.pouredMl);
-    }
-    case "energy": {
-      const h = 1e-4 * step(mix, change);
-      if (h === 0) return 0;
-      // What is not there cannot be taken away: a slope at nothing is one-sided.
-      const up = canMove(mix, change, h) ? h : 0;
-      const down = canMove(mix, change, -h) ? h : 0;
-      if (up + down === 0) return 0;
-      const water = (by: number) => waterFromIceMl(d, moved(mix, change, by));
-      return (water(up) - water(-down)) / (up + down);
-    }
-  }
+/** Water from ice for a change of the mix; `heatMl` is what the conditions add to it on their own. */
+function waterChangeMl(
+  { dilution: d }: MixModel,
+  mix: Totals,
+  held: boolean,
+  change: Totals,
+  heatMl: number,
+): number {
+  if (held) return 0;
+  // Nothing is mixed yet: a first pour's water follows that pour's own strength.
+  const at = mix.pouredMl >= SMALLEST_POUR_ML ? mix : change;
+  const e = at.pouredMl > 0 ? at.ethanolMl / at.pouredMl : 0;
+  return (2 * d.a2 * e + d.a1) * change.ethanolMl + (d.a0 - d.a2 * e * e) * change.pouredMl + heatMl;
 }
 
-/** How many times the change would make up about the whole mix. */
-function step(mix: Totals, change: Totals): number {
-  const size =
-    Math.abs(change.pouredMl) +
-    Math.abs(change.ethanolG) +
-    Math.abs(change.waterG) +
-    Math.abs(change.sugarG) +
-    Math.abs(change.acidG) +
-    Math.abs(change.otherSolidsG);
-  return size > 0 ? mix.massG / size : 0;
-}
-
-function canMove(mix: Totals, change: Totals, by: number): boolean {
-  return (["ethanolG", "sugarG", "sucroseLikeG", "acidG"] as const).every(
-    (key) => mix[key] + by * change[key] >= -1e-12 * mix.massG,
-  );
-}
-
-function moved(mix: Totals, change: Totals, by: number): Totals {
-  const sum = { ...mix };
-  for (const key of Object.keys(sum) as (keyof Totals)[]) sum[key] += by * change[key];
-  // Rounding may not leave ethanol, sugar or acid below nothing.
-  sum.ethanolG = Math.max(0, sum.ethanolG);
-  sum.sugarG = Math.max(0, sum.sugarG);
-  sum.sucroseLikeG = Math.max(0, sum.sucroseLikeG);
-  sum.acidG = Math.max(0, sum.acidG);
-  return sum;
+/** True where no ice melts, or all of it does, so that a little more of anything changes nothing. */
+function isHeld({ dilution: { heat } }: MixModel, waterMl: number): boolean {
+  return heat !== null && (waterMl <= heat.leastMl || waterMl >= heat.mostMl);
 }

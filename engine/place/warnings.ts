@@ -1,13 +1,5 @@
-import { METHODS } from "../dilution/methods.ts";
-import type { Finished, MixModel } from "../dilution/model.ts";
-import { SMALLEST_POUR_ML } from "../mix/totals.ts";
+import { type Finished, type MixModel, mixStageTotals } from "../dilution/model.ts";
 import type { DilutionReport } from "../types.ts";
-
-/**
- * Strengths of the undiluted mix at which the published curves are trusted. The fitted range was
- * not read; this is our judgement from the drinks that the author reports.
- */
-const REGRESSION_STRENGTH = [0.1, 0.5] as const;
 
 /** How many joint standard uncertainties two estimates of the water may differ before we say so. */
 const DISAGREEMENT_SDS = 2;
@@ -21,14 +13,8 @@ export function placementWarnings(
 ): string[] {
   const warnings: string[] = [];
   const seen = new Set<string>();
-  let mixMl = 0;
-  let mixEthanolMl = 0;
   model.ingredients.forEach((ingredient, i) => {
     const c = model.coeffs[i]!;
-    if (model.stages[i] === "mix") {
-      mixMl += volumesMl[i]!;
-      mixEthanolMl += c.ethanolMl * volumesMl[i]!;
-    }
     if (seen.has(ingredient.id)) return;
     seen.add(ingredient.id);
     const density = ingredient.densityGPerMl?.value;
@@ -39,17 +25,6 @@ export function placementWarnings(
     }
   });
 
-  const strength = mixMl >= SMALLEST_POUR_ML ? mixEthanolMl / mixMl : 0;
-  if (
-    dilution.used === "regression" &&
-    METHODS[model.method].kind === "published" &&
-    (strength < REGRESSION_STRENGTH[0] || strength > REGRESSION_STRENGTH[1])
-  ) {
-    warnings.push(
-      `The mix is ${(100 * strength).toFixed(0)} % vol before ice, outside the 10–50 % where we trust the dilution curve`,
-    );
-  }
-
   const { regression, energy } = dilution;
   const apart = (a: { ratio: number; ratioSd: number }, b: { ratio: number; ratioSd: number }) =>
     Math.abs(a.ratio - b.ratio) > DISAGREEMENT_SDS * Math.hypot(a.ratioSd, b.ratioSd);
@@ -57,16 +32,29 @@ export function placementWarnings(
     warnings.push(
       `Measured water is ${dilution.waterMl.toFixed(0)} mL where the model expects ${regression.waterMl.toFixed(0)} mL; check the measurement and the pours`,
     );
-  } else if (regression && energy && dilution.used !== "measured" && apart(regression, energy)) {
-    warnings.push(
-      `The two dilution models disagree: ${regression.waterMl.toFixed(0)} mL by the curve, ${energy.waterMl.toFixed(0)} mL by the energy balance; measure the glass`,
-    );
   }
-  if (dilution.used === "energy" && energy?.note === "all ice melted") {
-    warnings.push("All the ice melts before the drink is cold; use more ice");
-  }
-  if (dilution.used === "energy" && energy?.note === "no ice melted") {
-    warnings.push("No ice melts: the mix starts too cold, and only water already on the ice goes in");
+  switch (dilution.because) {
+    case "outside-curve": {
+      const mix = mixStageTotals(model.coeffs, model.stages, volumesMl);
+      const strength = (100 * mix.ethanolMl) / mix.pouredMl;
+      warnings.push(
+        `The mix is ${strength.toFixed(0)} % vol before ice, outside the 10–50 % where we trust the dilution curve; measure the finished drink`,
+      );
+      break;
+    }
+    case "ice-runs-out":
+      warnings.push("All the ice melts before the drink is cold; use more ice");
+      break;
+    case "ice-stays-whole":
+      warnings.push("No ice melts: the mix starts too cold, and only water already on the ice goes in");
+      break;
+    case "unusual-size":
+      if (dilution.used === "regression") {
+        warnings.push(
+          `The curve gives ${regression!.waterMl.toFixed(0)} mL of water; corrected for so ${mixIsSmall(regression!, energy!) ? "small" : "large"} a mix it is ${energy!.waterMl.toFixed(0)} mL, which is the figure to trust`,
+        );
+      }
+      break;
   }
 
   const pouredAbv = (100 * finished.totals.ethanolMl) / finished.totals.pouredMl;
@@ -77,3 +65,7 @@ export function placementWarnings(
   }
   return warnings;
 }
+
+/** Ice and vessel weigh more on a small mix, less on a large one. */
+const mixIsSmall = (curve: { waterMl: number }, corrected: { waterMl: number }) =>
+  corrected.waterMl > curve.waterMl;

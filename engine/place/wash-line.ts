@@ -1,50 +1,77 @@
+import { METHODS } from "../dilution/methods.ts";
 import { fail } from "../errors.ts";
-import type { Glass, Method, Placement } from "../types.ts";
+import type { Glass, Placement, ServingIce, Spec } from "../types.ts";
 
 /** Below this share of the wash line a drink looks lost in its glass (common practice, no published source). */
 const LOW_SHARE = 0.6;
 
-/** Served on its ice, which takes room that a finished volume does not count. */
-const ON_ICE: readonly Method[] = ["built", "crushed"];
+/** Floating ice pushes its own weight of drink aside: the density of ice, g/mL (0 °C, from memory). */
+const ICE_G_PER_ML = 0.917;
 
 /**
- * How a drink fits its glass. `capacityMl` is the volume to the wash line, `fillPercent` the share of it.
+ * What the drink is served on: as the spec says; else crushed ice or cubes where it stays on the ice it was
+ * mixed with, and cubes in a glass that usually holds them (common practice, no published source).
+ */
+export function servingIce(
+  { method, servedOn }: Pick<Spec, "method" | "servedOn">,
+  glass?: Glass,
+): ServingIce {
+  if (servedOn !== undefined) return servedOn;
+  if (METHODS[method].staysOnIce) return method === "crushed" ? "crushed" : "cubes";
+  const strained = method === "shaken" || method === "stirred" || method === "thrown";
+  return strained && glass !== undefined && glass.iceMl > 0 ? "cubes" : "none";
+}
+
+/** How much finished drink brings a glass to its wash line, beside the ice it is served on, mL. */
+export function roomInGlassMl(spec: Pick<Spec, "method" | "servedOn">, glass: Glass): number {
+  return Math.max(0, glass.washLineMl - displacedMl(spec, glass));
+}
+
+function displacedMl(spec: Pick<Spec, "method" | "servedOn">, glass: Glass): number {
+  return servingIce(spec, glass) === "none" ? 0 : ICE_G_PER_ML * glass.iceMl;
+}
+
+/**
+ * How a drink fits its glass, the ice it is served on counted. `capacityMl` is the volume to the wash line,
+ * `fillPercent` the share of it that drink and ice take.
  *
  * @throws EngineError when the glass is not among `glasses`
  */
 export function washLineFit(
-  glassId: string,
+  spec: Pick<Spec, "method" | "servedOn"> & { glass: string },
   glasses: readonly Glass[],
   finishedVolumeMl: number,
-  method: Method,
 ): NonNullable<Placement["washLine"]> {
-  const glass = glasses.find((g) => g.id === glassId);
+  const glass = glasses.find((g) => g.id === spec.glass);
   if (glass === undefined) {
     fail(
       "/glass",
-      `"${glassId}" is not a glass we know`,
+      `"${spec.glass}" is not a glass we know`,
       `use one of ${glasses.map((g) => g.id).join(", ")}`,
     );
   }
-  const over = finishedVolumeMl - glass.washLineMl;
+  const iceMl = displacedMl(spec, glass);
+  const filledMl = finishedVolumeMl + iceMl;
+  const over = filledMl - glass.washLineMl;
   let verdict: string;
-  if (finishedVolumeMl > glass.brimMl) {
-    verdict = `overflows by ${(finishedVolumeMl - glass.brimMl).toFixed(0)} mL`;
+  if (filledMl > glass.brimMl) {
+    verdict = `overflows by ${(filledMl - glass.brimMl).toFixed(0)} mL`;
   } else if (over > 1) {
     verdict = `${over.toFixed(0)} mL above the wash line: hard to carry`;
-  } else if (finishedVolumeMl < LOW_SHARE * glass.washLineMl) {
+  } else if (filledMl < LOW_SHARE * glass.washLineMl) {
     verdict = `sits low, ${(-over).toFixed(0)} mL below the wash line`;
   } else if (over >= -1) {
     verdict = "reaches the wash line";
   } else {
     verdict = `fits, ${(-over).toFixed(0)} mL below the wash line`;
   }
-  if (ON_ICE.includes(method)) verdict += " (before counting the ice it is served on)";
+  if (iceMl > 0) verdict += `, counting ${iceMl.toFixed(0)} mL of ice in the drink`;
   return {
     glass: glass.id,
     name: glass.name,
     capacityMl: glass.washLineMl,
-    fillPercent: (100 * finishedVolumeMl) / glass.washLineMl,
+    fillPercent: (100 * filledMl) / glass.washLineMl,
+    iceMl,
     verdict,
   };
 }

@@ -82,11 +82,6 @@ function assumptions(problem: Problem): string[] {
   const list = [
     "Finished volume is enclosed on a grid of 256 points with the largest second difference, half again, as remainder (checked numerically, not proved in interval arithmetic).",
   ];
-  if (!problem.enclosure.proved) {
-    list.push(
-      "The energy balance's water is enclosed cell by cell by a fit with three times the largest error on sampled pours: numerical, not proved.",
-    );
-  }
   if (problem.measure === "relative" || problem.measure === "cost") {
     list.push(`bound.volumeMl and gap are in the units of the "${problem.measure}" measure, not mL.`);
   }
@@ -112,7 +107,7 @@ function refutationText(problem: Problem, entry: Ruled): string {
   const rows = problem.cells[entry.cell]!.rows;
   const weighty = [...entry.multipliers]
     .map((value, r) => ({ value, r }))
-    .filter(({ value, r }) => value > 0 && !/^(strength-|mix-|poured$)/.test(rows.names[r]!))
+    .filter(({ value, r }) => value > 0 && !/^(strength-|poured$)/.test(rows.names[r]!))
     .sort((x, y) => y.value - x.value)
     .slice(0, 3)
     .map(({ r }) => problem.labelOf(rows.names[r]!));

@@ -110,8 +110,8 @@ function nearestReachable(problem: Problem): Reached & { keepsRules: boolean } {
     return { ...approach(problem, x, true, distance, keeps), keepsRules: true };
   };
   const starts = [variables.map((v) => v.fromMl)];
-  if (!problem.enclosure.proved) {
-    // Where the ice runs out the energy balance has a kink, and what can be reached a dent: look from all sides.
+  if (model.dilution.heat !== null) {
+    // Where the ice runs out its water has a kink, and what can be reached a dent: look from all sides.
     starts.push(
       ...(["minMl", "maxMl"] as const).map((end) => variables.map((v) => (v.locked ? v.fromMl : v[end]))),
     );

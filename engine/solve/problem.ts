@@ -118,11 +118,10 @@ export interface Problem {
   faces: FaceRow[];
   plain: PlainRow[];
   enclosure: VolumeEnclosure;
-  /** Together they hold every drink; each a range of the mix's strength (and, diluted by the energy balance, volume). */
+  /** Together they hold every drink; each a range of the mix's strength. */
   cells: {
     from: number;
     to: number;
-    band: readonly [number, number];
     bounds: VolumeBounds;
     rows: RowSet;
   }[];
@@ -264,28 +263,17 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     for (let i = 0; i < n; i += 1) strength[i] = sign * (mixEthanol[i]! - e * mixPour[i]!);
     putRow(into, bounds, { name, coefficient: strength, volumeFactor: 0, limit: 0 });
   };
-  const putMix = (into: RowSet, bounds: VolumeBounds, name: string, limit: number, sign: number) => {
-    for (let i = 0; i < n; i += 1) strength[i] = sign * mixPour[i]!;
-    putRow(into, bounds, {
-      name,
-      coefficient: strength,
-      volumeFactor: 0,
-      limit: sign * limit + 1e-9 * mostMl,
-    });
-  };
   /** All rows of a cell, leaving out what the box alone ensures. Faces last: cuts are appended. */
   const fill = (
     into: RowSet,
     bounds: VolumeBounds,
-    { from: e1, to: e2, band }: Pick<Problem["cells"][number], "from" | "to" | "band">,
-    inBox: { strength: readonly [number, number]; mix: readonly [number, number] },
+    { from: e1, to: e2 }: Pick<Problem["cells"][number], "from" | "to">,
+    inBox: readonly [number, number],
   ) => {
     into.clear();
     for (const row of relaxed) putRow(into, bounds, row);
-    if (e1 > inBox.strength[0]) putStrength(into, bounds, "strength-floor", e1, -1);
-    if (e2 < inBox.strength[1]) putStrength(into, bounds, "strength-ceiling", e2, 1);
-    if (band[0] > inBox.mix[0]) putMix(into, bounds, "mix-floor", band[0], -1);
-    if (band[1] < inBox.mix[1]) putMix(into, bounds, "mix-ceiling", band[1], 1);
+    if (e1 > inBox[0]) putStrength(into, bounds, "strength-floor", e1, -1);
+    if (e2 < inBox[1]) putStrength(into, bounds, "strength-ceiling", e2, 1);
     for (const face of faces) put(into, bounds, face);
   };
 
@@ -295,18 +283,18 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
     lower: new Float64Array(n),
     lower0: 0,
   });
-  const whole = { strength: enclosure.strengthRange(low, high), mix: enclosure.mixRange(low, high) };
+  const whole = enclosure.strengthRange(low, high);
   const lp = new LeastChangeLp(n);
   const weight = weightsFor(measure, variables, request);
   const movable = variables.map((_, i) => i).filter((i) => high[i]! > low[i]!);
   const loDelta = Float64Array.from(low, (x, i) => x - from[i]!);
   const hiDelta = Float64Array.from(high, (x, i) => x - from[i]!);
   const width = enclosure.cellWidth(CELL_SHARE);
-  const divide = (e1: number, e2: number, band: readonly [number, number], room: number) => {
+  const divide = (e1: number, e2: number, room: number) => {
     const bounds = newBounds();
-    enclosure.enclose([e1, e2], band, low, high, bounds);
+    enclosure.enclose([e1, e2], low, high, bounds);
     const rows = new RowSet(n);
-    const cell = { from: e1, to: e2, band, bounds, rows };
+    const cell = { from: e1, to: e2, bounds, rows };
     fill(rows, bounds, cell, whole);
     const empty = lp.solve(rows, movable, loDelta, hiDelta, weight) === "infeasible";
     if (empty || e2 - e1 <= width || room <= 1) {
@@ -314,13 +302,10 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
       return;
     }
     const middle = (e1 + e2) / 2;
-    divide(e1, middle, band, room / 2);
-    divide(middle, e2, band, room / 2);
+    divide(e1, middle, room / 2);
+    divide(middle, e2, room / 2);
   };
-  const bands = enclosure.mixBands(low, high);
-  for (const band of bands) {
-    divide(whole.strength[0], Math.min(1, whole.strength[1]), band, MAX_CELLS / bands.length);
-  }
+  divide(whole[0], Math.min(1, whole[1]), MAX_CELLS);
 
   const volumes = (delta: ArrayLike<number>): number[] =>
     variables.map((v, i) => {
@@ -365,23 +350,16 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
       boxLow[i] = from[i]! + lo[i]!;
       boxHigh[i] = from[i]! + hi[i]!;
     }
-    const inBox = {
-      strength: enclosure.strengthRange(boxLow, boxHigh),
-      mix: enclosure.mixRange(boxLow, boxHigh),
-    };
-    const e1 = Math.max(cell.from, inBox.strength[0]);
-    const e2 = Math.min(cell.to, inBox.strength[1]);
-    const p1 = Math.max(cell.band[0], inBox.mix[0]);
-    const p2 = Math.min(cell.band[1], inBox.mix[1]);
-    if (e1 > e2 || p1 > p2 + 1e-9) {
+    const inBox = enclosure.strengthRange(boxLow, boxHigh);
+    const e1 = Math.max(cell.from, inBox[0]);
+    const e2 = Math.min(cell.to, inBox[1]);
+    if (e1 > e2) {
       into.clear();
       into.add("strength-floor", new Float64Array(n), -1);
       return;
     }
-    const narrower =
-      e2 - e1 < WORTH_NARROWING * (cell.to - cell.from) ||
-      (!enclosure.proved && p2 - p1 < WORTH_NARROWING * (cell.band[1] - cell.band[0]));
-    if (narrower) enclosure.enclose([e1, e2], [p1, Math.max(p1, p2)], boxLow, boxHigh, narrowed);
+    const narrower = e2 - e1 < WORTH_NARROWING * (cell.to - cell.from);
+    if (narrower) enclosure.enclose([e1, e2], boxLow, boxHigh, narrowed);
     fill(into, narrower ? narrowed : cell.bounds, cell, inBox);
   };
 
@@ -401,8 +379,6 @@ export function readProblem(request: SolveRequest, extraRegion?: TargetSpec): Pr
   const labels = new Map<string, string>([
     ["strength-floor", "the mix's least strength in this cell"],
     ["strength-ceiling", "the mix's most strength in this cell"],
-    ["mix-floor", "the mix's least volume in this cell"],
-    ["mix-ceiling", "the mix's most volume in this cell"],
     ...plain.map((p): [string, string] => [p.name, p.label]),
   ]);
   const labelOf = (row: string) => labels.get(row) ?? faces.find((f) => f.name === row)?.label ?? row;

@@ -206,8 +206,6 @@ function waterChange(parent: Spec, child: Spec, before: MixModel, after: MixMode
 
 /** Same law of dilution; a measured ratio recomputed from equal pours may differ in its last digits. */
 function sameDilution(a: MixModel["dilution"], b: MixModel["dilution"]): boolean {
-  if (a.kind === "constant" && b.kind === "constant") {
-    return Math.abs(a.ratio - b.ratio) <= SAME_AMOUNT * (a.ratio + b.ratio);
-  }
-  return JSON.stringify(a) === JSON.stringify(b);
+  const sameRatio = Math.abs(a.a0 - b.a0) <= SAME_AMOUNT * (a.a0 + b.a0);
+  return sameRatio && JSON.stringify({ ...a, a0: 0 }) === JSON.stringify({ ...b, a0: 0 });
 }

@@ -1,3 +1,4 @@
+import { roomInGlassMl } from "../../engine/place/wash-line.ts";
 import type { CharacterRule, MeasureId } from "../../engine/types.ts";
 import { button, el, field, fill, select } from "../dom.ts";
 import type { Solver } from "../solver-client.ts";
@@ -53,7 +54,7 @@ export function askPanel(
     "Use the glass's wash line",
     () => {
       const glass = data.glasses.find((candidate) => candidate.id === store.get().spec.glass);
-      if (glass) setAsk({ maxFinishedMl: glass.washLineMl });
+      if (glass) setAsk({ maxFinishedMl: Math.round(roomInGlassMl(store.get().spec, glass)) });
     },
     { class: "quiet" },
   );

@@ -9,13 +9,14 @@ import type { Context } from "./context.ts";
 
 const CHOICES = [
   { value: "regression", label: "From the strength poured" },
-  { value: "energy", label: "From the ice's energy balance" },
+  { value: "energy", label: "Corrected for my ice and size" },
   { value: "volume", label: "I measured the glass, mL" },
   { value: "mass", label: "I weighed the drink, g" },
 ] as const;
 
 const CONDITIONS: { key: keyof IceConditions; label: string; step: string }[] = [
-  { key: "ingredientTempC", label: "Ingredients, °C", step: "1" },
+  { key: "shelfTempC", label: "From the shelf (spirits), °C", step: "1" },
+  { key: "fridgeTempC", label: "From the cold (juice, syrup), °C", step: "1" },
   { key: "iceTempC", label: "Ice, °C", step: "1" },
   { key: "adherentWaterShare", label: "Wet on the ice, share", step: "0.01" },
   { key: "iceMassG", label: "Ice, g", step: "10" },

@@ -40,8 +40,8 @@ export const glassPanel: Panel = (host) => {
         "Temperature",
         placement.dilution.finalTempC === null
           ? "not modelled"
-          : `${placement.dilution.finalTempC.toFixed(0).replace("-", "−")} °C`,
-        placement.dilution.finalTempC === null ? undefined : "from the energy balance",
+          : `${placement.dilution.finalTempC.toFixed(0).replace("-", "−")} °C ± ${Math.ceil(placement.dilution.finalTempSdC ?? 0)}`,
+        placement.dilution.finalTempC === null ? undefined : "of the finished drink, toppings included",
       ],
       [
         "Sugar : acid",

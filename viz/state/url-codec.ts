@@ -22,7 +22,7 @@ import { DEFAULT_ASK, type LadderChoice, type Measured, type View } from "./view
  * The view as a URL fragment, and back.
  *
  * Grammar, version 1 (`v=1`), keys joined by `&`, each value percent-encoded:
- *   n   name of the drink            m   method            g  glass id
+ *   n   name of the drink            m   method            g  glass id           gi  ice in it
  *   l   one per line: `rum-aged:2oz`, then any of `^top` `^mix` `!` (locked) `[10..30]` (mL bounds)
  *   d   dilution: `regression` or `energy`, with `*factor/sd/n` when calibrated and `@iceTempC=-5,…` for ice
  *       conditions; or `volume:104`, `mass:110`, `water:30`, with `/sd` where the user gave one

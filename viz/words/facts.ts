@@ -15,29 +15,20 @@ export function finishedWords(placement: Placement, units: "oz" | "ml"): string 
     : `${volumeWords(placement.finishedVolumeMl, units)} ± ${Math.round(sd)}`;
 }
 
-/** Both dilution models side by side, and which one the numbers use. */
-export function dilutionWords(report: DilutionReport, { method, dilution }: Spec): string {
-  const names = {
-    regression:
-      METHODS[method].kind === "published" ? "published regression" : "our estimate for this method",
-    energy: "energy balance",
-  };
+/** The curve and the corrected curve side by side, which one the numbers use, and which to trust. */
+export function dilutionWords(report: DilutionReport, { method }: Spec): string {
   if (report.used === "none") return "no ice: nothing added";
+  const names = {
+    regression: METHODS[method].kind === "published" ? "published curve" : "our estimate for this method",
+    energy: "corrected for ice and size",
+  };
   const both = (["regression", "energy"] as const).flatMap((model) => {
     const estimate = report[model];
     return estimate
       ? [`${names[model]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`]
       : [];
   });
-  if (report.used === "measured") return ["you measured it", ...both].join(" · ");
-  const other = report.used === "regression" ? "energy" : "regression";
-  const estimate = report[other];
-  const corrected = dilution && dilution.model !== "measured" && dilution.calibration;
-  return `${names[report.used]}${corrected ? ", corrected by your rounds" : ""}${
-    estimate
-      ? `; ${names[other]} ${Math.round(estimate.ratio * 100)} % ± ${Math.round(estimate.ratioSd * 100)}`
-      : ""
-  }`;
+  return `${both.join(" · ")}. ${report.reason}`;
 }
 
 /** The largest parts of one axis's doubt: "lime juice: acid 61 % · water from ice 24 % · the rest 15 %". */

@@ -1,172 +1,12 @@
-import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { calibrate, measuredRounds } from "../../../engine/dilution/calibrate.ts";
-import { energyBalance, energyRatioSd } from "../../../engine/dilution/energy-balance.ts";
 import { METHODS } from "../../../engine/dilution/methods.ts";
-import { createMixModel, iceConditions, mixStageTotals } from "../../../engine/dilution/model.ts";
-import { regressionRatio } from "../../../engine/dilution/regression.ts";
+import { createMixModel, mixStageTotals } from "../../../engine/dilution/model.ts";
+import { curveRatioSd, regressionRatio } from "../../../engine/dilution/regression.ts";
 import { EngineError } from "../../../engine/errors.ts";
 import { coefficientsOf } from "../../../engine/mix/coefficients.ts";
-import { totalsOf } from "../../../engine/mix/totals.ts";
-import type { IceConditions, Ingredient, Method } from "../../../engine/types.ts";
+import type { Method } from "../../../engine/types.ts";
 import { ingredient, lime, rum, soda, syrup } from "../mix/pantry.ts";
-
-const mixOf = (pours: [Ingredient, number][]) =>
-  totalsOf(
-    pours.map(([i]) => coefficientsOf(i)),
-    pours.map(([, v]) => v),
-  );
-const sour = mixOf([
-  [rum, 60],
-  [syrup, 22.5],
-  [lime, 22.5],
-]);
-const shaker = iceConditions("shaken")!;
-
-describe("energy balance: cases with an answer in closed form (calorimetry of water and ice)", () => {
-  const bare: IceConditions = {
-    ...shaker,
-    ingredientTempC: 20,
-    adherentWaterShare: 0,
-    vesselMassG: 0,
-    iceTempC: 0,
-  };
-  const water100 = mixOf([[soda, 100 / 0.99820123]]);
-
-  test("100 g of water at 20 °C on plenty of ice at 0 °C melts m c ΔT / L = 25.2 g and ends at 0 °C", () => {
-    const b = energyBalance(water100, { ...bare, iceMassG: 200 });
-    expect(b.finalTempC).toBeCloseTo(0, 9);
-    // 4.20 J/(g·K) is the mean of water's 4.218 (0 °C) and 4.182 (20 °C).
-    expect(b.meltedG).toBeCloseTo((100 * 4.2 * 20) / 333.4265, 6);
-    expect(b.limit).toBe("temperature");
-  });
-
-  test("10 g of ice in 100 g of water at 20 °C all melts, and the end is the calorimetry answer, 10.96 °C", () => {
-    const b = energyBalance(water100, { ...bare, iceMassG: 10 });
-    expect(b.limit).toBe("all ice melted");
-    expect(b.meltedG).toBe(10);
-    // c varies by 0.3 % over the range, hence two decimals.
-    expect(b.finalTempC).toBeCloseTo((100 * 4.2 * 20 - 10 * 333.4265) / (110 * 4.2), 1);
-  });
-
-  test("ice at −18 °C first cools the water: melt is less by c(ice) × 18 K × all the ice / L", () => {
-    const warm = energyBalance(water100, { ...bare, iceMassG: 200 });
-    const cold = energyBalance(water100, { ...bare, iceMassG: 200, iceTempC: -18 });
-    expect(cold.meltedG).toBeCloseTo(warm.meltedG - (200 * 2.101 * 18) / 333.4265, 6);
-  });
-
-  test("a 200 g steel vessel at 20 °C melts 200 × 0.5 × 20 / L = 6.0 g more", () => {
-    const without = energyBalance(water100, { ...bare, iceMassG: 200 });
-    const vessel = energyBalance(water100, { ...bare, iceMassG: 200, vesselMassG: 200, vesselTempC: 20 });
-    expect(vessel.meltedG - without.meltedG).toBeCloseTo((200 * 0.5 * 20) / 333.4265, 6);
-  });
-
-  test("water on the ice is at 0 °C already: it goes in, and melts nothing more", () => {
-    const b = energyBalance(water100, { ...bare, iceMassG: 200, adherentWaterShare: 0.1 });
-    expect(b.meltedG).toBeCloseTo((100 * 4.2 * 20) / 333.4265, 6);
-    expect(b.waterMl).toBeCloseTo((b.meltedG + 20) / 0.99820123, 9);
-  });
-
-  test("a mix colder than its ice can melt takes only the water on the ice", () => {
-    const b = energyBalance(sour, { ...shaker, ingredientTempC: -10, vesselMassG: 0, iceTempC: -20 });
-    expect(b.limit).toBe("no ice melted");
-    expect(b.waterMl).toBeCloseTo((180 * 0.03) / 0.99820123, 9);
-    expect(b.finalTempC).toBeGreaterThanOrEqual(b.freezingPointC - 1e-9);
-  });
-
-  test("no ice: no water; nothing mixed: no water, no NaN", () => {
-    expect(energyBalance(sour, { ...shaker, iceMassG: 0 }).ratio).toBe(0);
-    const none = energyBalance(mixOf([]), shaker);
-    expect(none.ratio).toBe(0);
-    expect(Number.isFinite(none.finalTempC)).toBe(true);
-  });
-});
-
-describe("energy balance: what any bartender or physicist expects", () => {
-  const water = (change: Partial<IceConditions>, mix = sour) =>
-    energyBalance(mix, { ...shaker, ...change }).waterMl;
-  test.each([
-    ["warmer ingredients", { ingredientTempC: 24 }, { ingredientTempC: 8 }],
-    ["warmer ice", { iceTempC: 0 }, { iceTempC: -10 }],
-    ["wetter ice", { adherentWaterShare: 0.15 }, { adherentWaterShare: 0.02 }],
-    ["a heavier vessel", { vesselMassG: 500 }, { vesselMassG: 100 }],
-    ["a warmer vessel", { vesselTempC: 25 }, { vesselTempC: 0 }],
-    ["longer contact", { approach: 1 }, { approach: 0.7 }],
-  ])("%s means more water", (_what, more, less) => {
-    expect(water(more)).toBeGreaterThan(water(less));
-  });
-
-  test("shaking ends colder and more diluted than stirring the same mix (D. Arnold's experiments, 2010)", () => {
-    const shaken = energyBalance(sour, iceConditions("shaken")!);
-    const stirred = energyBalance(sour, iceConditions("stirred")!);
-    expect(shaken.finalTempC).toBeLessThan(stirred.finalTempC);
-    expect(shaken.ratio).toBeGreaterThan(stirred.ratio);
-  });
-
-  /** One anonymous report: 2 oz rum, ¾ lime, ½ syrup at 26 °C, drained 0 °C ice, 15 s: −6 °C. Weak evidence, so ±1.5 °C. */
-  test("a reported sour at 26 °C ends near −6 °C", () => {
-    const mix = mixOf([
-      [rum, 60],
-      [lime, 22.5],
-      [syrup, 15],
-    ]);
-    const b = energyBalance(mix, { ...shaker, ingredientTempC: 26, vesselTempC: 26 });
-    expect(Math.abs(b.finalTempC + 6)).toBeLessThan(1.5);
-  });
-
-  test("heat of mixing matters: without it the melt would be a few grams less per 100 g", () => {
-    const b = energyBalance(sour, shaker);
-    const still = energyBalance({ ...sour, excessEnthalpyJ: sour.excessEnthalpyJ - 1000 }, shaker);
-    // 1 kJ less heat is 3 g less ice, as L = 333 J/g and melt water must cool too.
-    expect(b.meltedG - still.meltedG).toBeGreaterThan(2);
-    expect(b.meltedG - still.meltedG).toBeLessThan(3.1);
-  });
-
-  test("never colder than its freezing point (or its start), never more melt than ice, never NaN, under any conditions", () => {
-    const conditions = fc.record({
-      ingredientTempC: fc.double({ min: -20, max: 40, noNaN: true }),
-      iceTempC: fc.double({ min: -40, max: 0, noNaN: true }),
-      adherentWaterShare: fc.double({ min: 0, max: 0.3, noNaN: true }),
-      iceMassG: fc.double({ min: 0, max: 1000, noNaN: true }),
-      vesselMassG: fc.double({ min: 0, max: 1000, noNaN: true }),
-      vesselHeatCapacityJPerGK: fc.double({ min: 0, max: 1, noNaN: true }),
-      vesselTempC: fc.double({ min: -20, max: 40, noNaN: true }),
-      approach: fc.double({ min: 0, max: 1, noNaN: true }),
-    });
-    const pours = fc.tuple(
-      fc.double({ min: 0.1, max: 200, noNaN: true }),
-      fc.double({ min: 0, max: 100, noNaN: true }),
-      fc.double({ min: 0, max: 100, noNaN: true }),
-    );
-    fc.assert(
-      fc.property(conditions, pours, (c, [a, b, d]) => {
-        const mix = mixOf([
-          [rum, a],
-          [syrup, b],
-          [lime, d],
-        ]);
-        const r = energyBalance(mix, c);
-        for (const x of [r.ratio, r.waterMl, r.finalTempC, r.meltedG, r.freezingPointC]) {
-          expect(Number.isFinite(x)).toBe(true);
-        }
-        expect(r.meltedG).toBeGreaterThanOrEqual(0);
-        expect(r.meltedG).toBeLessThanOrEqual(c.iceMassG * (1 - c.adherentWaterShare) + 1e-9);
-        expect(r.finalTempC).toBeGreaterThanOrEqual(Math.min(r.freezingPointC, c.ingredientTempC) - 1e-6);
-        expect(Number.isFinite(energyRatioSd(mix, c))).toBe(true);
-      }),
-      { numRuns: 300 },
-    );
-  });
-
-  test.each([
-    [{ approach: 1.2 }, "approach"],
-    [{ iceTempC: 3 }, "iceTempC"],
-    [{ adherentWaterShare: 0.5 }, "adherentWaterShare"],
-    [{ ingredientTempC: Number.NaN }, "ingredientTempC"],
-  ])("refuses %o, naming the condition", (change, field) => {
-    expect(() => energyBalance(sour, { ...shaker, ...change })).toThrow(`/dilution/conditions/${field}`);
-  });
-});
 
 describe("methods", () => {
   const methods = Object.keys(METHODS) as Method[];
@@ -180,6 +20,14 @@ describe("methods", () => {
         expect(m.sd).toBeGreaterThan(m.regression.a0 * 0.25);
       }
     }
+  });
+  test("the doubt is the evidence's at 10–50 % vol and grows beyond", () => {
+    for (const method of ["shaken", "stirred"] as const) {
+      expect([0.1, 0.25, 0.5].map((e) => curveRatioSd(method, e))).toEqual([0.08, 0.08, 0.08]);
+      expect(curveRatioSd(method, 0)).toBeCloseTo(0.128, 3);
+      expect(curveRatioSd(method, 0.57)).toBeGreaterThan(0.2);
+    }
+    expect(curveRatioSd("none", 0)).toBe(0);
   });
   test("only shaken and stirred call themselves published", () => {
     expect(methods.filter((m) => METHODS[m].kind === "published").sort()).toEqual(["shaken", "stirred"]);
@@ -294,14 +142,17 @@ describe("calibrate", () => {
     expect(() => calibrate([{ measuredWaterMl: 4, modelWaterMl: 0 }])).toThrow("/rounds/0");
   });
   test("takes only measured rounds from reports", () => {
-    const estimate = { ratio: 0.5, ratioSd: 0.05, waterMl: 50, finalTempC: null, source: "x" };
+    const estimate = { ratio: 0.5, ratioSd: 0.05, waterMl: 50, source: "x" };
     const report = {
       ratio: 0.4,
       ratioSd: 0.02,
       waterMl: 40,
       finalTempC: null,
+      finalTempSdC: null,
       regression: estimate,
       energy: null,
+      trust: "measured" as const,
+      because: "measured" as const,
       reason: "",
     };
     expect(

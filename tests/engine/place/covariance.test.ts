@@ -91,7 +91,7 @@ const spec: Spec = {
 describe("covariance of the point", () => {
   test.each<[string, DilutionChoice | undefined, number, number]>([
     ["regression", undefined, 0.05, 10_000],
-    ["energy balance", { model: "energy" }, 0.08, 4_000],
+    ["corrected curve", { model: "energy", conditions: { iceTempC: -8 } }, 0.08, 10_000],
     ["a constant ratio", { model: "measured", waterMl: 50 }, 0.02, 10_000],
   ])("analytic equals Monte Carlo: %s", (_name, dilution, ratioSd, samples) => {
     // For the constant kind the model must keep its ratio, not the water, while pours err: place by ratio.
@@ -114,12 +114,12 @@ describe("covariance of the point", () => {
 
   /** As above, for a model whose ratio stays while the pours change. */
   function constantRatioMonteCarlo(
-    dilution: { kind: string; ratio?: number },
+    dilution: { a2: number; a1: number; a0: number },
     ratioSd: number,
     samples: number,
   ) {
-    expect(dilution.kind).toBe("constant");
-    const ratio = dilution.ratio!;
+    expect([dilution.a2, dilution.a1]).toEqual([0, 0]);
+    const ratio = dilution.a0;
     const normal = normals(77);
     const base = prepareSpec(spec, pantry);
     const rows: number[][] = [];

@@ -17,7 +17,7 @@ const sour: Spec = {
   method: "shaken",
   lines: [ml("rum", 60), ml("syrup", 22.5), ml("lime", 22.5)],
 };
-const coupe: Glass = { id: "coupe", name: "Coupe", washLineMl: 150, brimMl: 180, source: "test" };
+const coupe: Glass = { id: "coupe", name: "Coupe", washLineMl: 150, brimMl: 180, iceMl: 0, source: "test" };
 
 const numbersIn = (x: unknown): number[] =>
   typeof x === "number"
@@ -63,7 +63,7 @@ describe("place", () => {
       expect(estimate.ratioSd).toBeGreaterThan(0.01);
       expect(estimate.source).not.toBe("");
     }
-    expect(p.dilution.used).toBe("regression");
+    expect(p.dilution).toMatchObject({ used: "regression", trust: "regression", because: "usual-drink" });
     expect(p.dilution.ratio).toBeCloseTo(p.dilution.regression!.ratio, 12);
     const energy = place({ ...sour, dilution: { model: "energy" } }, pantry).dilution;
     expect(energy.used).toBe("energy");
@@ -103,6 +103,103 @@ describe("place", () => {
     expect(d.regression).not.toBeNull();
     expect(d.energy !== null).toBe(hasBalance);
     expect(d.finalTempC !== null).toBe(hasBalance);
+  });
+
+  describe("which figure to trust", () => {
+    const trusted = (spec: Spec) => {
+      const { trust, because, used, reason } = place(spec, pantry).dilution;
+      expect(reason.length).toBeGreaterThan(20);
+      return { trust, because, used };
+    };
+    const scaled = (k: number) => ({
+      ...sour,
+      lines: sour.lines.map((l) => ({ ...l, amount: k * l.amount })),
+    });
+    const by = (dilution: Spec["dilution"], spec = sour) => trusted({ ...spec, dilution });
+
+    test("the curve for a usual drink, the corrected one for other sizes and other ice", () => {
+      expect(trusted(sour)).toEqual({ trust: "regression", because: "usual-drink", used: "regression" });
+      for (const k of [0.5, 3]) {
+        expect(trusted(scaled(k))).toMatchObject({ trust: "energy", because: "unusual-size" });
+        expect(place(scaled(k), pantry).warnings.join()).toContain("figure to trust");
+      }
+      expect(by({ model: "energy", conditions: { iceTempC: -10 } })).toEqual({
+        trust: "energy",
+        because: "own-conditions",
+        used: "energy",
+      });
+    });
+    test.each(["built", "crushed", "blended", "thrown"] as const)(
+      "%s: measure yours, with its own why",
+      (method) => {
+        expect(trusted({ ...sour, method })).toMatchObject({
+          trust: "measure",
+          because: "no-published-curve",
+        });
+        expect(place({ ...sour, method }, pantry).dilution.reason).toContain("Measure yours");
+      },
+    );
+    test("a measurement, or measured rounds, over any curve", () => {
+      expect(by({ model: "measured", waterMl: 50 })).toMatchObject({ trust: "measured" });
+      const calibration = { factor: 0.9, sd: 0.05, n: 4 };
+      expect(by({ model: "regression", calibration })).toMatchObject({
+        because: "calibrated",
+        trust: "regression",
+      });
+    });
+    test("neither where the ice runs out or none melts", () => {
+      expect(by({ model: "energy", conditions: { iceMassG: 20 } })).toMatchObject({
+        because: "ice-runs-out",
+      });
+      const frozen = { shelfTempC: -20, fridgeTempC: -10, vesselTempC: -10, iceTempC: -20 };
+      expect(by({ model: "energy", conditions: frozen })).toMatchObject({
+        because: "ice-stays-whole",
+        trust: "measure",
+      });
+    });
+  });
+
+  describe("temperature of the finished drink", () => {
+    const cold = new Map([...pantry, ["soda", { ...pantry.get("soda")!, role: "lengthener" as const }]]);
+    const tempOf = (spec: Spec) => place(spec, cold).dilution.finalTempC!;
+    const topped = (ml: number): Spec => ({
+      ...sour,
+      lines: [...sour.lines, { ingredient: "soda", amount: ml, unit: "ml" }],
+    });
+    test("a topping warms it by plain mixing of heat", () => {
+      expect(tempOf(topped(60))).toBeGreaterThan(tempOf(sour) + 2);
+      expect(tempOf(topped(120))).toBeGreaterThan(tempOf(topped(60)));
+      expect(tempOf(topped(1e5))).toBeCloseTo(5, 1);
+    });
+    test("a built drink with its soda stands near the ice's temperature, as a glass full of ice does", () => {
+      const long = tempOf({ ...topped(100), method: "built" });
+      expect(long).toBeGreaterThan(-2);
+      expect(long).toBeLessThan(5);
+    });
+    test("its doubt is never under that of the freezing point", () => {
+      const { finalTempSdC } = place(sour, pantry).dilution;
+      expect(finalTempSdC!).toBeGreaterThanOrEqual(1);
+    });
+  });
+
+  describe("the ice a drink is served on takes room in the glass", () => {
+    const rocks: Glass = { ...coupe, id: "rocks", washLineMl: 210, brimMl: 260, iceMl: 60 };
+    const inRocks = (more: Partial<Spec>) =>
+      place({ ...sour, glass: "rocks", ...more }, pantry, { glasses: [rocks] }).washLine!;
+    test("strained over it by habit of the glass, not if said otherwise", () => {
+      expect(inRocks({}).iceMl).toBeCloseTo(55, 0);
+      expect(inRocks({ servedOn: "none" }).iceMl).toBe(0);
+      expect(inRocks({}).fillPercent).toBeCloseTo(
+        inRocks({ servedOn: "none" }).fillPercent + (100 * 0.917 * 60) / 210,
+        9,
+      );
+      expect(inRocks({}).verdict).toContain("counting 55 mL of ice");
+    });
+    test("left in the jug by a blender, and absent from a stemmed glass", () => {
+      expect(inRocks({ method: "blended" }).iceMl).toBe(0);
+      const up = place({ ...sour, glass: "coupe" }, pantry, { glasses: [coupe] }).washLine!;
+      expect(up.iceMl).toBe(0);
+    });
   });
 
   test("no ice: nothing is added, and the drink is only its contraction away from its pours", () => {
@@ -161,14 +258,12 @@ describe("place", () => {
     expect(p.sugarAcidRatio).toBeCloseTo(p.point.sugarGPer100Ml / p.point.acidGPer100Ml, 12);
   });
 
-  test("warns where the curve is out of its depth, where the models disagree, where a measurement is odd", () => {
+  test("warns where the curve is out of its depth, where the ice runs out, where a measurement is odd", () => {
     const weak = place({ name: "w", method: "shaken", lines: [ml("lime", 60), ml("rum", 5)] }, pantry);
     expect(weak.warnings.join()).toContain("outside the 10–50 %");
     const odd = place({ ...sour, dilution: { model: "measured", finishedVolumeMl: 230 } }, pantry);
     expect(odd.warnings.join()).toContain("check the measurement");
-    const hot = { ingredientTempC: 40, vesselMassG: 900 };
-    const apart = place({ ...sour, dilution: { model: "energy", conditions: hot } }, pantry);
-    expect(apart.warnings.join()).toContain("disagree");
+    expect(weak.dilution).toMatchObject({ trust: "measure", because: "outside-curve" });
     const little = place({ ...sour, dilution: { model: "energy", conditions: { iceMassG: 20 } } }, pantry);
     expect(little.warnings.join()).toContain("use more ice");
   });

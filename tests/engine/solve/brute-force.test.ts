@@ -76,7 +76,7 @@ describe("the solver against trying every pour", () => {
     expect(kinds.size).toBeGreaterThan(2);
   }, 240_000);
 
-  test("40 drinks diluted by the energy balance", () => {
+  test("40 drinks diluted by the corrected curve", () => {
     const { kinds } = run(30_000, 40, { lines: 3, additions: 0, stepMl: 10, dilution: "energy" });
     expect(kinds.size).toBeGreaterThan(2);
   }, 240_000);

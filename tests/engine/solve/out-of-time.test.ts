@@ -48,8 +48,8 @@ test("whenever the time runs out, the bound and the gap are numbers and true", (
   expect(seen.infeasible).toBeGreaterThan(0);
 });
 
-test("a relaxation that stalls leaves a bound of nothing, not of less", () => {
-  // Found by fuzzing: a trace of vodka and a margin next to nothing stall the simplex.
+test("a method whose water does not bend with strength gives a margin that is a number", () => {
+  // Found by fuzzing: the peak of a curve without curvature was 0/0, and rows of NaN stalled the simplex.
   const spec: Spec = {
     name: "Trace (invented)",
     method: "carbonated",
@@ -64,8 +64,7 @@ test("a relaxation that stalls leaves a bound of nothing, not of less", () => {
   });
   for (const looks of [0, 5, 20]) {
     const { certificate, status } = solveWithChance({ ...request, now: struckAfter(looks), timeBudgetMs: 1 });
-    expect(status).toBe("no_solution_found");
-    expect(certificate.bound!.volumeMl).toBeGreaterThanOrEqual(0);
-    expect(Number.isFinite(certificate.gap)).toBe(true);
+    expect(status).toBe("infeasible");
+    expect(certificate).toMatchObject({ proved: true, gap: 0 });
   }
 });

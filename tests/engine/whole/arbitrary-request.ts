@@ -71,7 +71,8 @@ const calibration = maybe(
 
 const conditions = fc.record(
   {
-    ingredientTempC: number(-20, 40),
+    shelfTempC: number(-30, 80),
+    fridgeTempC: number(-30, 80),
     iceTempC: fc.oneof(fc.constant(0), number(-40, 0)),
     adherentWaterShare: number(0, 0.3),
     iceMassG: fc.oneof(fc.constantFrom(0, 5, 20, 1000, 5000), number(0, 400)),

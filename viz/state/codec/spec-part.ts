@@ -1,4 +1,4 @@
-import { ICE_CONDITION_IDS, METHOD_IDS, UNIT_IDS } from "../../../engine/ids.ts";
+import { ICE_CONDITION_IDS, METHOD_IDS, SERVING_ICE_IDS, UNIT_IDS } from "../../../engine/ids.ts";
 import { ICE_CONDITIONS, LEAST_AMOUNT, LONGEST, MOST_AMOUNT } from "../../../engine/limits.ts";
 import type { DilutionChoice, IceConditions, Spec, SpecLine, UnitId } from "../../../engine/types.ts";
 import type { LineRule } from "../view.ts";
@@ -9,13 +9,14 @@ const LINE = new RegExp(
   String.raw`^([a-z0-9-]+):(${NUMBER})([a-z-]+)(\^top|\^mix)?(!)?(?:\[(${NUMBER})?\.\.(${NUMBER})?\])?$`,
 );
 
-/** A spec and its rules as keys and values: n, m, g, l, d. */
+/** A spec and its rules as keys and values: n, m, g, gi, l, d. */
 export function specPairs(spec: Spec, rules: Record<string, LineRule>): [string, string][] {
   const dilution = encodeDilution(spec.dilution);
   return [
     ["n", spec.name],
     ["m", spec.method],
     ...(spec.glass ? [["g", spec.glass] satisfies [string, string]] : []),
+    ...(spec.servedOn ? [["gi", spec.servedOn] satisfies [string, string]] : []),
     ...spec.lines.map((line): [string, string] => ["l", encodeLine(line, rules[line.ingredient])]),
     ...(dilution ? [["d", dilution] satisfies [string, string]] : []),
   ];
@@ -26,6 +27,7 @@ export function readSpec(reader: Reader): { spec: Spec; rules: Record<string, Li
   const lines = reader.many("l", readLine, "line");
   if (lines.length === 0) return null;
   const glass = reader.one("g", readId, "glass");
+  const servedOn = reader.one("gi", oneOf(SERVING_ICE_IDS), "ice in the glass");
   const dilution = reader.one("d", readDilution, "dilution");
   const rules: Record<string, LineRule> = {};
   for (const { line, rule } of lines) if (rule) rules[line.ingredient] = rule;
@@ -35,6 +37,7 @@ export function readSpec(reader: Reader): { spec: Spec; rules: Record<string, Li
       method: reader.one("m", oneOf(METHOD_IDS), "method") ?? "shaken",
       lines: lines.map((entry) => entry.line),
       ...(glass && { glass }),
+      ...(servedOn && { servedOn }),
       ...(dilution && { dilution }),
     },
     rules,
