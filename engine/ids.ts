@@ -7,6 +7,7 @@ import type {
   Method,
   MoveKind,
   Role,
+  RoundState,
   ServingIce,
   SolveStatus,
   Source,
@@ -169,3 +170,6 @@ export const MOVE_KIND_IDS = complete<MoveKind>()([
   "acid",
   "scale",
 ]);
+
+/** Where a round can stand; the first is where it starts. */
+export const ROUND_STATE_IDS = complete<RoundState>()(["open", "kept", "rejected", "final"]);

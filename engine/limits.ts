@@ -94,6 +94,12 @@ export const MOST = {
   aliases: 20,
   /** Changes in one what-if. */
   changes: 12,
+  /** Blind-coded glasses in one flight: the largest of our serving orders. */
+  glasses: 8,
+  /** Words of one tasting. */
+  tastingWords: 30,
+  /** Records one request may bring to the store. */
+  records: 500,
 } as const;
 
 /** How long a text may be, in characters. */

@@ -547,6 +547,9 @@ export interface ReferenceData {
 
 // ---------- bench ----------
 
+/** Where a round stands. `open`: still being judged. */
+export type RoundState = "open" | "kept" | "rejected" | "final";
+
 export interface Round {
   id: string;
   number: number;
@@ -558,6 +561,8 @@ export interface Round {
   /** What was wrong, in the taster's words: "thin", "fruit lost". */
   faults?: string[];
   abandoned?: boolean;
+  /** Where it stands; absent: open. */
+  state?: RoundState;
 }
 
 export interface Bench {

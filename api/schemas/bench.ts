@@ -1,4 +1,5 @@
 import { z } from "@hono/zod-openapi";
+import { ROUND_STATE_IDS } from "../../engine/ids.ts";
 import { SpecSchema } from "./spec.ts";
 
 export const RoundSchema = z
@@ -11,6 +12,7 @@ export const RoundSchema = z
     notes: z.string().optional(),
     faults: z.array(z.string()).optional(),
     abandoned: z.boolean().optional(),
+    state: z.enum(ROUND_STATE_IDS).optional(),
   })
   .openapi("Round");
 

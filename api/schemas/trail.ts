@@ -1,4 +1,5 @@
 import { z } from "@hono/zod-openapi";
+import { ROUND_STATE_IDS } from "../../engine/ids.ts";
 import { LONGEST, MOST } from "../../engine/limits.ts";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
@@ -26,6 +27,7 @@ const RoundInputSchema = strictObject({
   notes: words(LONGEST.note).optional(),
   faults: z.array(words(LONGEST.fault)).max(MOST.faults).optional(),
   abandoned: z.boolean().optional(),
+  state: z.enum(ROUND_STATE_IDS).optional(),
 }).openapi("RoundInput");
 
 export const TrailBodySchema = strictObject({
