@@ -107,6 +107,9 @@ export const CAUTION_IDS = complete<CautionId>()([
   "quinine",
   "infusion",
   "gluten",
+  "soy",
+  "celery",
+  "fish",
 ]);
 
 /** How good a source is, best first. */

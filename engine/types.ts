@@ -99,7 +99,10 @@ export type CautionId =
   | "strong-acid"
   | "quinine"
   | "infusion"
-  | "gluten";
+  | "gluten"
+  | "soy"
+  | "celery"
+  | "fish";
 
 export interface Ingredient {
   id: string;
@@ -118,6 +121,14 @@ export interface Ingredient {
   addAfterDilution?: boolean;
   /** Volume of one piece in mL (an egg white, the juice of a lime). */
   pieceMl?: SourcedValue;
+  /** Juice of one wedge as bars cut it, mL. */
+  wedgeMl?: SourcedValue;
+  /** In any bar's reach, so that it may be suggested. */
+  staple?: boolean;
+  /** Stands for a name that leaves its kind open ("sugar syrup"): its doubt is that of the spec, not of the bottle. */
+  unstated?: boolean;
+  /** Sets or splits when it meets acid. */
+  curdles?: boolean;
   /** For syrups and thinned honey: the base and its strength, so a strength change can be proposed. */
   syrup?: { family: string; ratio: string };
   cautions?: CautionId[];

@@ -1,9 +1,9 @@
-import { csvParseRows } from "d3";
+import { csvParseRows } from "d3-dsv";
 import type { FieldIssue } from "../engine/errors.ts";
 import { type Row, TABLES, type TableName } from "./schema.ts";
 
 /** A checked row and the line of the file it stands on (the header is line 1). */
-interface NumberedRow<T> {
+export interface NumberedRow<T> {
   line: number;
   row: T;
 }

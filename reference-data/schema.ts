@@ -10,6 +10,7 @@ import {
   UNIT_IDS,
 } from "../engine/ids.ts";
 import type { AcidId, SugarId } from "../engine/types.ts";
+import type { NumberedRow } from "./read-table.ts";
 
 /**
  * What a row of each reference file may hold. Every column is listed; an unknown column or
@@ -24,6 +25,7 @@ const QUANTITY_UNITS = {
   "other-solids": "g/100 mL",
   density: "g/mL",
   piece: "mL",
+  wedge: "mL",
 } as const;
 type QuantityId = keyof typeof QUANTITY_UNITS;
 
@@ -89,12 +91,18 @@ const sourceRow = z.strictObject({
   note,
 });
 
+/**
+ * What may be marked on an ingredient. `top`: goes in after the ice. `staple`: in any bar's reach, so that it
+ * may be suggested. `unstated`: stands for a name that leaves its kind open. `curdles`: sets when it meets acid.
+ */
+const MARKS = ["top", "staple", "unstated", "curdles"] as const;
+
 const ingredientRow = z.strictObject({
   id,
   name: text,
   role: z.enum(ROLE_IDS),
   aliases: list(z.string().refine((a) => a === a.toLowerCase(), "aliases are in lower case")),
-  after_dilution: z.enum(["yes", ""]),
+  marks: list(z.enum(MARKS)),
   syrup_family: z.string(),
   syrup_ratio: z.string(),
   cautions: list(z.enum(CAUTION_IDS)),
@@ -115,7 +123,8 @@ const quantityRow = z
   .refine((r) => r.quantity !== "abv" || r.value <= 100, { path: ["value"], error: "is above 100 % vol" })
   .refine((r) => r.unit === QUANTITY_UNITS[r.quantity], {
     path: ["unit"],
-    error: "is not the unit of this quantity: % vol for abv, g/mL for density, mL for piece, else g/100 mL",
+    error:
+      "is not the unit of this quantity: % vol for abv, g/mL for density, mL for piece and wedge, else g/100 mL",
   });
 
 const disagreementRow = z
@@ -241,4 +250,6 @@ export const TABLES = {
 } as const;
 export type TableName = keyof typeof TABLES;
 export type Row<T extends TableName> = z.output<(typeof TABLES)[T]>;
+/** Every table with the line each row stands on. */
+export type Tables = { [T in TableName]: NumberedRow<Row<T>>[] };
 export const DEMO_FILE = "demo.json";

@@ -37,6 +37,10 @@ export const IngredientSchema = z
     otherSolidsGPer100Ml: SourcedValueSchema.optional(),
     addAfterDilution: z.boolean().optional(),
     pieceMl: SourcedValueSchema.optional(),
+    wedgeMl: SourcedValueSchema.optional().openapi({ description: "Juice of one wedge." }),
+    staple: z.boolean().optional().openapi({ description: "In any bar's reach: may be suggested." }),
+    unstated: z.boolean().optional().openapi({ description: "Stands for a name that leaves its kind open." }),
+    curdles: z.boolean().optional().openapi({ description: "Sets or splits when it meets acid." }),
     syrup: z.object({ family: z.string(), ratio: z.string() }).optional(),
     cautions: z.array(CautionIdSchema).optional(),
     disagreements: z

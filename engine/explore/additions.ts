@@ -28,8 +28,10 @@ export function sugarOf(i: Ingredient): number {
   return totalSugarGPer100Ml(i.sugarsGPer100Ml);
 }
 
-const isSourJuice = (i: Ingredient) =>
-  i.role === "sour-juice" && (i.acidsGPer100Ml.citric?.value ?? 0) > 4 && !/bottled|adjusted/i.test(i.name);
+const isSourJuice = (i: Ingredient) => i.role === "sour-juice" && atHand(i);
+
+/** In any bar's reach, or the user's own. */
+const atHand = (i: Ingredient) => i.staple === true || i.own === true;
 
 const isWater = (i: Ingredient) =>
   i.role === "lengthener" &&
@@ -43,4 +45,5 @@ const isPlainSyrup = (i: Ingredient) => i.syrup?.family === "simple";
 // mostly acid, air between the grains included; a solution is not.
 const isAcidPowder = (i: Ingredient) =>
   i.role === "acid" &&
+  atHand(i) &&
   (["citric", "malic"] as const).some((acid) => (i.acidsGPer100Ml[acid]?.value ?? 0) > 60);

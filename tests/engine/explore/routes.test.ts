@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { toVec } from "../../../engine/axes.ts";
+import { sugarOf } from "../../../engine/explore/additions.ts";
 import { routes, swapEffects } from "../../../engine/explore/routes.ts";
 import { place } from "../../../engine/place/place.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
@@ -89,6 +90,7 @@ describe("what a swap moves", () => {
     const same = swapEffects(request, rum).filter(
       (e) =>
         pantry.get(e.ingredient)!.abvPercent.value === strength &&
+        sugarOf(pantry.get(e.ingredient)!) === 0 &&
         /whisk|bourbon|gin|rum|cognac/.test(e.ingredient),
     );
     expect(same.length).toBeGreaterThan(0);

@@ -21,7 +21,7 @@ const crowd = (n: number, more: Partial<SolveRequest>): SolveRequest => ({
     name: "crowd",
     method: "shaken",
     lines: Array.from({ length: n }, (_, i) => ({
-      ingredient: IDS[(i * 3) % IDS.length]!,
+      ingredient: IDS[Math.floor((i * IDS.length) / n)]!,
       amount: 3 + (i % 5),
       unit: "ml",
     })),
