@@ -1,10 +1,7 @@
-import type { Point, Vec3 } from "./types.ts";
+import type { AxisName, Point, Vec3 } from "./types.ts";
 
 /** Position of an axis: 0 sugar, 1 acid, 2 ABV. */
 export type AxisIndex = 0 | 1 | 2;
-
-/** An axis by name, where a number would say too little. */
-export type AxisName = (typeof AXES)[AxisIndex]["id"];
 
 /**
  * The three axes of balance space, in the one order used everywhere.
@@ -18,7 +15,7 @@ export const AXES = [
   { id: "sugar", key: "sugarGPer100Ml", name: "sugar", unit: "g/100 mL", scale: 2, decimals: 1 },
   { id: "acid", key: "acidGPer100Ml", name: "acid", unit: "g/100 mL", scale: 0.2, decimals: 2 },
   { id: "abv", key: "abvPercent", name: "ABV", unit: "% vol", scale: 3, decimals: 1 },
-] as const;
+] as const satisfies readonly { id: AxisName; key: keyof Point; [more: string]: unknown }[];
 
 /** The axes in order, for loops. */
 export const AXIS_INDICES = [0, 1, 2] as const satisfies readonly AxisIndex[];

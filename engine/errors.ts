@@ -21,6 +21,21 @@ export function fail(pointer: string, detail: string, remedy: string): never {
   throw new EngineError([{ pointer, detail, remedy }]);
 }
 
+/** Bad fields gathered while a request is read, so that all of them are named at once. */
+export class Issues {
+  private readonly found: FieldIssue[] = [];
+
+  /** Note one bad field. */
+  add(pointer: string, detail: string, remedy: string): void {
+    this.found.push({ pointer, detail, remedy });
+  }
+
+  /** Throw one EngineError for all that was noted; return when nothing was. */
+  throwAny(): void {
+    if (this.found.length > 0) throw new EngineError(this.found);
+  }
+}
+
 /** Return `x` if it is a finite number, else throw an EngineError naming the field. */
 export function requireFinite(x: unknown, pointer: string): number {
   if (typeof x !== "number" || !Number.isFinite(x)) {

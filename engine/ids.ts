@@ -1,8 +1,10 @@
 import type {
   AcidId,
+  AxisName,
   CautionId,
   IceConditions,
   LadderId,
+  LimitRole,
   MeasureId,
   Method,
   MoveKind,
@@ -161,6 +163,20 @@ export const SOLVE_STATUS_IDS = complete<SolveStatus>()([
   "limit_reached",
   "no_solution_found",
 ]);
+
+/** What a limit of the solver is about. */
+export const LIMIT_ROLE_IDS = complete<LimitRole>()([
+  "target",
+  "drift",
+  "glass",
+  "share",
+  "order",
+  "poured",
+  "strength",
+]);
+
+/** The axes by name, in their order. */
+export const AXIS_IDS = complete<AxisName>()(["sugar", "acid", "abv"]);
 
 /** Ways in which one ingredient of a spec can change. */
 export const MOVE_KIND_IDS = complete<MoveKind>()([

@@ -1,10 +1,10 @@
 import { type Answer, answer } from "./explore/answer.ts";
+import { shareTime } from "./explore/asking.ts";
 import { solveWithChance } from "./explore/chance.ts";
 import { type Exploration, explore } from "./explore/explore.ts";
 import type { Intent } from "./explore/intent.ts";
 import { type RepairReport, repair } from "./explore/repair.ts";
 import { type Route, routes, type SwapEffect, swapEffects } from "./explore/routes.ts";
-import { shareTime } from "./explore/share-time.ts";
 import type { PlaceOptions } from "./place/place.ts";
 import type { SolveRequest, SolveResult } from "./solve/request.ts";
 import { analyseTrail } from "./trail/analyse-trail.ts";

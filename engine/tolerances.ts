@@ -56,6 +56,12 @@ export const WORDS_SHARE = 0.1;
  */
 export const FAMILY_SD_FLOOR = 0.1;
 
+/** Volumes, mL, closer than this differ by rounding only: a millionth of a drop is 5e-8. */
+export const POUR_TOLERANCE_ML = 1e-9;
+
+/** Two volumes of one ingredient, mL, closer than this are the same pour; far below any rung of any tool. */
+export const SAME_POUR_ML = 1e-6;
+
 /** Relative difference below which two poured amounts are the same amount (parse and unit rounding). */
 export const SAME_AMOUNT = 1e-9;
 

@@ -223,6 +223,9 @@ export interface Point {
   abvPercent: number;
 }
 
+/** An axis by name, where a number would say too little. */
+export type AxisName = "sugar" | "acid" | "abv";
+
 /** Axis order everywhere a vector or matrix appears: sugar, acid, ABV. */
 export type Vec3 = readonly [number, number, number];
 export type Mat3 = readonly [Vec3, Vec3, Vec3];
@@ -442,9 +445,25 @@ export interface Proposal {
   bestAt: string[];
 }
 
+/** What a limit of the solver is about. */
+export type LimitRole = "target" | "drift" | "glass" | "share" | "order" | "poured" | "strength";
+
+/** A row that refutations combine: Σ value·Δ ≤ limit, Δ the change of each ingredient in mL. */
+export interface CertificateRow {
+  row: string;
+  /** The part of the relaxation it holds in, from 0. */
+  cell: number;
+  role: LimitRole;
+  label: string;
+  coefficients: { ingredient: string; value: number }[];
+  limit: number;
+}
+
 /** A multiplier that refutes families of subsets; checkable without the solver. */
 export interface Refutation {
   touched: number;
+  /** The part of the relaxation it refutes them in, from 0; a set is out when it is refuted in each. */
+  cell: number;
   /** Sets of touched ingredients this covers; "all" = every set of that size. */
   covers: "all" | string[][];
   /** Non-negative multiplier per relaxed row. */
@@ -461,22 +480,29 @@ export interface SolveCertificate {
   gap: number;
   proved: boolean;
   refutations: Refutation[];
-  /** The rows the refutations combine: Σ value·Δ ≤ limit, Δ the change of each ingredient in mL. */
-  rows?: {
-    row: string;
-    label: string;
-    coefficients: { ingredient: string; value: number }[];
-    limit: number;
-  }[];
+  /** Into how many parts the relaxation was cut; together they hold every drink. */
+  cells: number;
+  /** The rows the refutations combine. */
+  rows?: CertificateRow[];
   /** Range of each Δ in mL; with `rows`, all a checker needs. */
   ranges?: { ingredient: string; minMl: number; maxMl: number }[];
   tolerance: number;
   assumptions: string[];
 }
 
+/** What one limit costs, per unit of it. */
 export interface Multiplier {
   row: string;
   value: number;
+  /** What the limit is about; "amount" is an ingredient's own range. */
+  role: LimitRole | "amount";
+  /** Of a target or drift face that lies across one axis. */
+  axis?: AxisName;
+  /** Of a target or drift face: it touches a curved edge. */
+  isCurved?: boolean;
+  /** Of an amount: whose, and the end of its range that it stands at. */
+  ingredient?: string;
+  side?: "least" | "most";
   unit: string;
   text: string;
 }

@@ -1,8 +1,7 @@
 import { createRoute } from "@hono/zod-openapi";
 import { LADDERS } from "../../engine/amounts/ladder.ts";
+import { pointOf, swapIngredient } from "../../engine/explore/changed-spec.ts";
 import { swapEffects } from "../../engine/explore/routes.ts";
-import { swapIngredient } from "../../engine/explore/swap-ingredient.ts";
-import { pointOf } from "../../engine/explore/variant.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
 import type { ApiContext } from "../context.ts";
 import { withOwnIngredients } from "../own-ingredients.ts";

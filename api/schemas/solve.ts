@@ -1,5 +1,5 @@
 import { z } from "@hono/zod-openapi";
-import { MEASURE_IDS, MOVE_KIND_IDS, SOLVE_STATUS_IDS } from "../../engine/ids.ts";
+import { AXIS_IDS, LIMIT_ROLE_IDS, MEASURE_IDS, MOVE_KIND_IDS, SOLVE_STATUS_IDS } from "../../engine/ids.ts";
 import { LEAST_DRIFT, MOST, MOST_DRIFT, MOST_VOLUME_ML } from "../../engine/limits.ts";
 import { LadderInputSchema, PourLadderSchema, UnitIdSchema, UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
@@ -173,9 +173,14 @@ export const ProposalSchema = z
   })
   .openapi("Proposal");
 
+const LimitRoleSchema = z
+  .enum(LIMIT_ROLE_IDS)
+  .openapi("LimitRole", { description: "What a limit is about." });
+
 const RefutationSchema = z
   .object({
     touched: z.number().int(),
+    cell: z.number().int(),
     covers: z.union([z.literal("all"), z.array(z.array(z.string()))]),
     multipliers: z.array(z.object({ row: z.string(), value: z.number() })),
     text: z.string(),
@@ -191,10 +196,15 @@ const SolveCertificateSchema = z
     gap: z.number(),
     proved: z.boolean(),
     refutations: z.array(RefutationSchema),
+    cells: z.number().int().openapi({
+      description: "Parts the relaxation was cut into; a set is ruled out when it is refuted in each.",
+    }),
     rows: z
       .array(
         z.object({
           row: z.string(),
+          cell: z.number().int(),
+          role: LimitRoleSchema,
           label: z.string(),
           coefficients: z.array(z.object({ ingredient: z.string(), value: z.number() })),
           limit: z.number(),
@@ -219,7 +229,17 @@ const ContinuousOptimumSchema = z
     point: PointSchema,
     volumeChangedMl: z.number(),
     multipliers: z.array(
-      z.object({ row: z.string(), value: z.number(), unit: z.string(), text: z.string() }),
+      z.object({
+        row: z.string(),
+        value: z.number(),
+        role: z.union([LimitRoleSchema, z.literal("amount")]),
+        axis: z.enum(AXIS_IDS).optional(),
+        isCurved: z.boolean().optional(),
+        ingredient: z.string().optional(),
+        side: z.enum(["least", "most"]).optional(),
+        unit: z.string(),
+        text: z.string(),
+      }),
     ),
     kkt: z.object({
       stationarity: z.number(),
@@ -240,6 +260,7 @@ const InfeasibleReportSchema = z
       point: PointSchema,
       membership: MembershipSchema,
       finishedVolumeMl: z.number(),
+      isSettled: z.boolean().openapi({ description: "False: time ran out; there may be a nearer drink." }),
     }),
     refutation: RefutationSchema.nullable(),
     text: z.string(),

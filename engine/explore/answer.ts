@@ -9,13 +9,10 @@ import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Membership, Point, Proposal, Spec, SpecLine, TargetSpec, Vec3 } from "../types.ts";
 import { upperFirst } from "../wording.ts";
+import { checkRequest } from "./asking.ts";
 import { solveWithChance } from "./chance.ts";
-import { checkRequest } from "./check-request.ts";
+import { keepMeasuredRatio, pointOf, pouredMl, swapIngredient } from "./changed-spec.ts";
 import { type Intent, KEEP_TOLERANCE_SCALES, LEAN_STEP_SCALES, LEANS, type WhatIfChange } from "./intent.ts";
-import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
-import { pouredMl } from "./poured.ts";
-import { swapIngredient } from "./swap-ingredient.ts";
-import { pointOf } from "./variant.ts";
 
 /** The answer to a question: one paragraph of words, and the numbers it rests on. */
 export interface Answer {

@@ -1,4 +1,3 @@
-import { amountOnLadder } from "../amounts/format-amount.ts";
 import { toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import { chanceAtLeast } from "../doubt/chance-at-least.ts";
@@ -9,16 +8,13 @@ import { coefficientsOf } from "../mix/coefficients.ts";
 import { compositionDoubts } from "../mix/composition-doubts.ts";
 import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
+import { pouredSpec } from "../solve/poured-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { normalQuantile } from "../stats.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
-import type { Ingredient, Placement, Spec, SpecLine, Vec3 } from "../types.ts";
-import { checkRequest } from "./check-request.ts";
-import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
-
-/** Volumes closer than this are the same amount; well under any rung. */
-const SAME_ML = 1e-6;
+import type { Ingredient, Placement, Spec, Vec3 } from "../types.ts";
+import { checkRequest } from "./asking.ts";
 
 /** Chance that the real drink is inside, from the doubts of the spec's parts, with its point and doubts. */
 export function chanceInside(
@@ -63,7 +59,7 @@ export function withChance(request: SolveRequest): SolveRequest {
       const key = volumesMl.map((v) => v.toFixed(3)).join(",");
       const seen = known.get(key);
       if (seen !== undefined) return seen;
-      const spec = keepMeasuredRatio(request, pouredSpec(request, before.volumesMl, volumesMl));
+      const spec = pouredSpec(request, before, volumesMl);
       const { point, covariance } = doubtedPoint(spec, request.pantry, {
         unitSettings: request.unitSettings,
       });
@@ -156,19 +152,4 @@ function leastRelativeSd(ingredients: readonly Ingredient[], quantity: "sugar" |
     sum += (amount / sd) ** 2;
   }
   return sum > 0 ? 1 / Math.sqrt(sum) : 0;
-}
-
-/** The spec for these volumes, changed lines in the ladder's own units, as a proposal would write it. */
-function pouredSpec(request: SolveRequest, fromMl: readonly number[], volumesMl: readonly number[]): Spec {
-  const { spec, ladder, pantry, unitSettings } = request;
-  const ids = [...spec.lines.map((line) => line.ingredient), ...(request.additions ?? [])];
-  const lines = ids.flatMap((ingredient, i): SpecLine[] => {
-    const old = spec.lines[i];
-    const ml = volumesMl[i]!;
-    if (old && Math.abs(ml - fromMl[i]!) < SAME_ML) return [old];
-    if (ml === 0) return [];
-    const ctx = { settings: unitSettings, ingredient: pantry.get(ingredient) };
-    return [{ ...old, ingredient, ...amountOnLadder(ml, ladder, ctx) }];
-  });
-  return { ...spec, lines };
 }

@@ -1,5 +1,4 @@
-import type { AxisName } from "../axes.ts";
-import type { UnitId } from "../types.ts";
+import type { AxisName, UnitId } from "../types.ts";
 
 /** An amount as the user said it. */
 export interface SaidAmount {

@@ -1,9 +1,8 @@
 import { formatQuantity } from "../amounts/format-amount.ts";
 import { parseQuantity } from "../amounts/parse-quantity.ts";
-import type { AxisName } from "../axes.ts";
 import { LONGEST } from "../limits.ts";
 import { matchIngredient } from "../recipe/match.ts";
-import type { Pantry } from "../types.ts";
+import type { AxisName, Pantry } from "../types.ts";
 import type { Intent, Lean, SaidAmount, WhatIfChange } from "./intent.ts";
 
 /** A question read, with what was understood said back; or why it was not, and the forms that are. */

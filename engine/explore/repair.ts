@@ -3,10 +3,9 @@ import { byLeastChange } from "../solve/trade-offs.ts";
 import type { Proposal } from "../types.ts";
 import { lowerFirst } from "../wording.ts";
 import { suggestedAdditions } from "./additions.ts";
+import { checkRequest, shareTime } from "./asking.ts";
 import { solveWithChance } from "./chance.ts";
-import { checkRequest } from "./check-request.ts";
 import { type Limit, limitsOf, withLimits } from "./limits.ts";
-import { shareTime } from "./share-time.ts";
 
 /** One way out of an infeasible request: lift one limit or let one ingredient in. */
 export interface Repair {

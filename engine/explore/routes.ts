@@ -6,12 +6,10 @@ import { byLeastChange } from "../solve/trade-offs.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { Ingredient, Method, MoveKind, Point, Proposal, Vec3 } from "../types.ts";
 import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
+import { checkRequest, shareTime } from "./asking.ts";
 import { solveWithChance } from "./chance.ts";
-import { checkRequest } from "./check-request.ts";
-import { pouredMl } from "./poured.ts";
-import { shareTime } from "./share-time.ts";
-import { swapIngredient } from "./swap-ingredient.ts";
-import { pointOf, solveVariant, type Variant } from "./variant.ts";
+import { pointOf, pouredMl, swapIngredient } from "./changed-spec.ts";
+import { solveVariant, type Variant } from "./variant.ts";
 
 /** One way of going about it, with the best proposal of that way. */
 export interface Route {

@@ -1,4 +1,4 @@
-import { scaledDistance, toPoint, toVec } from "../axes.ts";
+import { scaledDistance, toVec } from "../axes.ts";
 import { createMixModel } from "../dilution/model.ts";
 import { place } from "../place/place.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
@@ -7,7 +7,7 @@ import { compileTarget } from "../targets/compile-target.ts";
 import type { Move, Proposal, Spec, Vec3 } from "../types.ts";
 import { lowerFirst } from "../wording.ts";
 import { chanceOf, solveWithChance } from "./chance.ts";
-import { keepMeasuredRatio } from "./keep-measured-ratio.ts";
+import { keepMeasuredRatio } from "./changed-spec.ts";
 
 /** A spec changed by one structural move (swap, syrup strength, method, scale), before any pouring. */
 export interface Variant {
@@ -102,11 +102,4 @@ function structuralCurve(request: SolveRequest, variant: Variant): Vec3[] {
     return createMixModel(items, variant.spec.method, { model: "measured", waterMl }, volumes).finish(volumes)
       .point;
   });
-}
-
-/** Where a spec sits, as a vector and a point, and its finished volume in mL. */
-export function pointOf(request: Pick<SolveRequest, "pantry" | "unitSettings">, spec: Spec) {
-  const { model, volumesMl } = prepareSpec(spec, request.pantry, { unitSettings: request.unitSettings });
-  const { point: vector, finishedVolumeMl } = model.finish(volumesMl);
-  return { vector, point: toPoint(vector), finishedVolumeMl };
 }

@@ -1,20 +1,20 @@
 import { AXES, AXIS_INDICES, toPoint } from "../axes.ts";
 import { solveLinear } from "../linalg.ts";
 import type { ContinuousOptimum, Multiplier } from "../types.ts";
-import { upperFirst } from "../wording.ts";
 import {
-  addTangents,
-  exactRows,
-  faceRow,
+  breachOf,
+  type Constraint,
+  type Constraints,
   type Linearised,
-  lineariseAt,
-  type TrueRow,
-  tangentRows,
-  violation,
-} from "./linearise.ts";
+  linearise,
+  tangentPlane,
+} from "./constraint.ts";
+import { isDrink } from "./judge.ts";
 import { LeastChangeLp } from "./lp.ts";
-import { isDrink, type Problem, tangentPlane } from "./problem.ts";
+import type { Search } from "./measures.ts";
+import { type Question, volumesAfter } from "./question.ts";
 import { RowSet } from "./rows.ts";
+import { labelOf, priceInWords } from "./words.ts";
 
 const MAX_STEPS = 60;
 /** Largest residual of the optimality conditions of a point that counts as the optimum. */
@@ -29,6 +29,33 @@ const STILL_ML = 1e-8;
 const POLISH_STEPS = 12;
 const POLISHED = 1e-10;
 const DIFFERENCE_ML = 1e-3;
+/** A drink within this share of an ellipsoid's radius is on its surface. */
+const ON_SURFACE = 1e-7;
+/** Steps before which circling is not yet suspected. */
+const SETTLING_STEPS = 8;
+
+/** What is optimised: a question with the ranges of its changes when any amount can be poured. */
+interface Task {
+  question: Question;
+  constraints: Constraints;
+  exact: readonly Constraint[];
+  lo: Float64Array;
+  hi: Float64Array;
+  lp: LeastChangeLp;
+  outOfTime: () => boolean;
+}
+
+/** A point with its multipliers by row of `at`. */
+interface Stationary {
+  delta: Float64Array;
+  at: Linearised;
+  lambda: number[];
+}
+
+interface Optimum extends Stationary {
+  kkt: ContinuousOptimum["kkt"];
+  cost: number;
+}
 
 /**
  * The least change when any amount can be poured and any number of ingredients touched: a
@@ -44,24 +71,27 @@ const DIFFERENCE_ML = 1e-3;
  * @param outOfTime true when it is time to stop: the best so far is returned, or null
  */
 export function continuousOptimum(
-  problem: Problem,
-  inside?: Float64Array,
-  outOfTime?: () => boolean,
+  question: Question,
+  { constraints, relaxation }: Pick<Search, "constraints" | "relaxation">,
+  inside: Float64Array | undefined,
+  outOfTime: () => boolean,
 ): ContinuousOptimum | null {
-  const { cells, search } = problem;
-  const n = problem.variables.length;
-  const free = problem.variables.map((_, i) => i).filter((i) => search.choices[i]!.length > 1);
-  const lo = Float64Array.from(search.choices, (c) => c[0]!);
-  const hi = Float64Array.from(search.choices, (c) => c.at(-1)!);
-  problem.variables.forEach((v, i) => {
-    if (v.locked) return;
-    lo[i] = v.minMl - v.fromMl;
-    hi[i] = v.maxMl - v.fromMl;
-  });
-  const lp = new LeastChangeLp(n);
-  const starts = cells
-    .map(({ rows }) => {
-      const outcome = lp.solve(rows, free, lo, hi, search.weight);
+  const { variables, choices, movable, weight } = question;
+  const end = (pick: "minMl" | "maxMl") =>
+    Float64Array.from(variables, (v) => (v.locked ? 0 : v[pick] - v.fromMl));
+  const task: Task = {
+    question,
+    constraints,
+    exact: [...constraints.faces, ...constraints.rules],
+    lo: end("minMl"),
+    hi: end("maxMl"),
+    lp: new LeastChangeLp(choices.length),
+    outOfTime,
+  };
+  const { lp, lo, hi } = task;
+  const starts = relaxation.cells
+    .map((rows) => {
+      const outcome = lp.solve(rows, movable, lo, hi, weight);
       return { outcome, bound: lp.bound, delta: lp.delta.slice() };
     })
     .filter((s) => s.outcome !== "infeasible")
@@ -69,100 +99,107 @@ export function continuousOptimum(
 
   let best: Optimum | null = null;
   for (const start of starts) {
-    if ((best && start.bound >= best.cost) || outOfTime?.()) break;
-    const found = descend(problem, start.delta, free, lo, hi, lp, outOfTime);
+    if ((best && start.bound >= best.cost) || outOfTime()) break;
+    const found = descend(task, start.delta);
     if (found && (!best || found.cost < best.cost)) best = found;
   }
-  if (!best && inside) best = descend(problem, inside, free, lo, hi, lp, outOfTime);
-  return best && read(problem, best, free, lo, hi);
+  if (!best && inside) best = descend(task, inside);
+  return best && read(task, best);
 }
 
-/** A point with its multipliers by row of `at`. */
-interface Stationary {
-  delta: Float64Array;
-  at: Linearised;
-  lambda: number[];
-}
-
-interface Optimum extends Stationary {
-  kkt: ContinuousOptimum["kkt"];
-  cost: number;
-}
-
-function descend(
-  problem: Problem,
-  start: Float64Array,
-  free: number[],
-  lo: Float64Array,
-  hi: Float64Array,
-  lp: LeastChangeLp,
-  outOfTime?: () => boolean,
-): Optimum | null {
-  const { weight } = problem.search;
-  const n = start.length;
-  const rows = exactRows(problem);
-  const set = new RowSet(n);
-  const boxLo = new Float64Array(n);
-  const boxHi = new Float64Array(n);
+/** Sequential linear programs from a start to a point that meets the optimality conditions; null if none is met. */
+function descend(task: Task, start: Float64Array): Optimum | null {
+  const { question, constraints, lo, hi, lp } = task;
+  const { movable, weight, model } = question;
+  const rows = [...task.exact];
+  const set = new RowSet(start.length);
+  const boxLo = lo.slice();
+  const boxHi = hi.slice();
   let delta = start;
   let radius = Number.POSITIVE_INFINITY;
   let lastMove = Number.POSITIVE_INFINITY;
-  for (let step = 0; step < MAX_STEPS && !outOfTime?.(); step += 1) {
-    const x = problem.volumes(delta);
+  for (let step = 0; step < MAX_STEPS && !task.outOfTime(); step += 1) {
+    const x = volumesAfter(question, delta);
     if (!isDrink(x)) return null;
-    addTangents(problem, rows, problem.model.finish(x).point);
-    const at = lineariseAt(problem, rows, x);
+    rows.push(...tangentsAt(constraints, model.finish(x).point, -ON_SURFACE));
+    const at = linearise(model, rows, x);
     tangentRows(at, delta, set);
-    for (const i of free) {
+    for (const i of movable) {
       boxLo[i] = Math.max(lo[i]!, delta[i]! - radius);
       boxHi[i] = Math.min(hi[i]!, delta[i]! + radius);
     }
-    if (lp.solve(set, free, boxLo, boxHi, weight) !== "optimal") {
+    if (lp.solve(set, movable, boxLo, boxHi, weight) !== "optimal") {
       if (radius === Number.POSITIVE_INFINITY) return null;
       radius *= 4;
       continue;
     }
-    let move = 0;
-    for (const i of free) move = Math.max(move, Math.abs(lp.delta[i]! - delta[i]!));
-    const near = lp.delta.slice();
-    if (move <= NEAR_ML && isEnough(problem, near)) {
-      const moving = free.filter(
-        (i) => Math.abs(near[i]!) > STILL_ML && near[i]! > lo[i]! + STILL_ML && near[i]! < hi[i]! - STILL_ML,
-      );
-      const binding = new Map<string, number>();
-      rows.forEach((row, r) => {
-        if (lp.multipliers[r]! === 0) return;
-        const key = row.curve ?? row.name;
-        const scale = at.gradients[r]!.reduce((most, g) => Math.max(most, Math.abs(g)), 0);
-        binding.set(key, (binding.get(key) ?? 0) + lp.multipliers[r]! / scale);
-      });
-      const found = polish(problem, near, moving, binding);
-      const kkt = optimality(problem, found, free, lo, hi);
+    const next = lp.delta.slice();
+    const move = movable.reduce((most, i) => Math.max(most, Math.abs(next[i]! - delta[i]!)), 0);
+    if (move <= NEAR_ML && isEnough(question, next)) {
+      const found = polish(task, next, bindingOf(at, lp.multipliers));
+      const kkt = optimality(task, found);
       if (Math.max(kkt.stationarity, kkt.primal, kkt.dual, kkt.complementarity) <= OPTIMAL) {
-        const cost = free.reduce((sum, i) => sum + weight[i]! * Math.abs(found.delta[i]!), 0);
+        const cost = movable.reduce((sum, i) => sum + weight[i]! * Math.abs(found.delta[i]!), 0);
         return { ...found, kkt, cost };
       }
     }
     // Steps that stop shrinking are circling: hold them in a smaller box.
-    if (step > 8 && move > 0.5 * lastMove) radius = Math.min(radius, move) / 2;
+    if (step > SETTLING_STEPS && move > 0.5 * lastMove) radius = Math.min(radius, move) / 2;
     lastMove = move;
-    delta = near;
+    delta = next;
   }
   return null;
 }
 
-/** More than a trace is poured, so that amounts can be varied by `DIFFERENCE_ML` to both sides. */
-const isEnough = (problem: Problem, delta: Float64Array) =>
-  problem.volumes(delta).some((ml) => ml > 2 * DIFFERENCE_ML);
-
-/** Every exact row, and for every curved part its tangent towards the drink: same value and slope as the part. */
-function rowsAt(problem: Problem, x: readonly number[]): Linearised {
-  const { point } = problem.model.finish(x);
-  const tangents = problem.curves.flatMap((curve) => {
-    const half = tangentPlane(curve, point, -1);
-    return half ? [{ ...faceRow(problem, half, curve.region), curve: curve.id }] : [];
+/** The tangent plane of each curved part that p is out to 1 + `share` radii of. */
+function tangentsAt(
+  { curves, face }: Constraints,
+  p: Parameters<typeof tangentPlane>[1],
+  share: number,
+): Constraint[] {
+  return curves.flatMap((curve) => {
+    const half = tangentPlane(curve, p, share);
+    return half ? [face(half, curve.region, curve.id)] : [];
   });
-  return lineariseAt(problem, [...exactRows(problem), ...tangents], x);
+}
+
+/** The linear problem at a drink x = from + Δ: each constraint's tangent as a row in Δ, in order. */
+function tangentRows({ rows, values, gradients }: Linearised, delta: ArrayLike<number>, into: RowSet): void {
+  into.clear();
+  rows.forEach(({ id }, r) => {
+    const gradient = gradients[r]!;
+    into.add(
+      id,
+      gradient,
+      gradient.reduce((b, g, i) => b + g * delta[i]!, -values[r]!),
+    );
+  });
+}
+
+/** More than a trace is poured, so that amounts can be varied by `DIFFERENCE_ML` to both sides. */
+const isEnough = (question: Question, delta: Float64Array) =>
+  volumesAfter(question, delta).some((ml) => ml > 2 * DIFFERENCE_ML);
+
+/** What binds: a flat constraint by its own id, all tangents of a curved part by the part's. */
+const bindingKey = ({ id, subject }: Constraint) => ("curve" in subject && subject.curve) || id;
+
+/** Multipliers of the linear problem by what binds, in the constraints' own units. */
+function bindingOf({ rows, gradients }: Linearised, multipliers: Float64Array): Map<string, number> {
+  const binding = new Map<string, number>();
+  rows.forEach((row, r) => {
+    if (multipliers[r]! === 0) return;
+    const key = bindingKey(row);
+    const scale = gradients[r]!.reduce((most, g) => Math.max(most, Math.abs(g)), 0);
+    binding.set(key, (binding.get(key) ?? 0) + multipliers[r]! / scale);
+  });
+  return binding;
+}
+
+/** Every exact constraint, and for every curved part its tangent towards the drink: same value and slope as the part. */
+function exactAt({ question, constraints, exact }: Task, delta: Float64Array): Linearised {
+  const x = volumesAfter(question, delta);
+  const { point } = question.model.finish(x);
+  return linearise(question.model, [...exact, ...tangentsAt(constraints, point, -1)], x);
 }
 
 /**
@@ -171,49 +208,44 @@ function rowsAt(problem: Problem, x: readonly number[]): Linearised {
  * ones. A corner of flat faces is met already; on a curved face this takes the last digits. A step that does
  * not help is not taken.
  */
-function polish(
-  problem: Problem,
-  start: Float64Array,
-  moving: number[],
-  binding: ReadonlyMap<string, number>,
-) {
-  const { weight } = problem.search;
-  const k = moving.length;
-  let delta = start;
-  let at = rowsAt(problem, problem.volumes(delta));
-  const keyOf = (r: number) => at.rows[r]!.curve ?? at.rows[r]!.name;
-  const active = [...at.rows.keys()].filter((r) => binding.has(keyOf(r)));
-  const m = active.length;
-  const slope = (i: number) => weight[i]! * Math.sign(start[i]!);
-  const normal = active.map((p) =>
-    active.map((q) => moving.reduce((s, i) => s + at.gradients[p]![i]! * at.gradients[q]![i]!, 0)),
+function polish(task: Task, start: Float64Array, binding: ReadonlyMap<string, number>): Stationary {
+  const { question, lo, hi } = task;
+  const moving = question.movable.filter(
+    (i) => Math.abs(start[i]!) > STILL_ML && start[i]! > lo[i]! + STILL_ML && start[i]! < hi[i]! - STILL_ML,
   );
-  const right = active.map((p) => moving.reduce((s, i) => s - at.gradients[p]![i]! * slope(i), 0));
-  let lambda =
-    (m > 0 && m <= k ? solveLinear(normal, right) : null) ?? active.map((r) => binding.get(keyOf(r))!);
-  const residuals = (here: Linearised, l: number[]) => [
-    ...moving.map((i) => active.reduce((s, r, q) => s + l[q]! * here.gradients[r]![i]!, slope(i))),
+  let delta = start;
+  let at = exactAt(task, delta);
+  const active = [...at.rows.keys()].filter((r) => binding.has(bindingKey(at.rows[r]!)));
+  const [k, m] = [moving.length, active.length];
+  const slope = (i: number) => question.weight[i]! * Math.sign(start[i]!);
+  const gradient = (here: Linearised, r: number, i: number) => here.gradients[r]![i]!;
+  const residuals = (here: Linearised, l: readonly number[]) => [
+    ...moving.map((i) => active.reduce((s, r, q) => s + l[q]! * gradient(here, r, i), slope(i))),
     ...active.map((r) => here.values[r]!),
   ];
-  const size = (f: number[]) => Math.max(0, ...f.map(Math.abs));
+  const size = (f: readonly number[]) => Math.max(0, ...f.map(Math.abs));
+  const shifted = (i: number, by: number) => {
+    const moved = delta.slice();
+    moved[i] = moved[i]! + by;
+    return residuals(exactAt(task, moved), lambda);
+  };
+  const normal = active.map((p) =>
+    active.map((q) => moving.reduce((s, i) => s + gradient(at, p, i) * gradient(at, q, i), 0)),
+  );
+  const right = active.map((p) => moving.reduce((s, i) => s - gradient(at, p, i) * slope(i), 0));
+  let lambda =
+    (m > 0 && m <= k ? solveLinear(normal, right) : null) ??
+    active.map((r) => binding.get(bindingKey(at.rows[r]!)) ?? 0);
   let f = residuals(at, lambda);
   for (let step = 0; step < POLISH_STEPS && size(f) > POLISHED && m <= k; step += 1) {
-    const jacobian = f.map(() => new Array<number>(k + m).fill(0));
-    moving.forEach((i, c) => {
-      const shifted = [1, -1].map((sign) => {
-        const d = delta.slice();
-        d[i] = d[i]! + sign * DIFFERENCE_ML;
-        return residuals(rowsAt(problem, problem.volumes(d)), lambda);
-      });
-      for (let r = 0; r < k + m; r += 1) {
-        jacobian[r]![c] = (shifted[0]![r]! - shifted[1]![r]!) / (2 * DIFFERENCE_ML);
-      }
+    const columns = moving.map((i) => {
+      const [up, down] = [shifted(i, DIFFERENCE_ML), shifted(i, -DIFFERENCE_ML)];
+      return up.map((value, r) => (value - down[r]!) / (2 * DIFFERENCE_ML));
     });
-    active.forEach((row, q) => {
-      moving.forEach((i, r) => {
-        jacobian[r]![k + q] = at.gradients[row]![i]!;
-      });
-    });
+    const jacobian = f.map((_, r) => [
+      ...columns.map((column) => column[r]!),
+      ...active.map((row) => (r < k ? gradient(at, row, moving[r]!) : 0)),
+    ]);
     const move = solveLinear(jacobian, f);
     if (!move) break;
     const next = delta.slice();
@@ -222,24 +254,20 @@ function polish(
     });
     const nextLambda = lambda.map((l, q) => l - move[k + q]!);
     if (moving.some((i) => next[i]! * start[i]! <= 0) || nextLambda.some((l) => l < 0)) break;
-    if (!isEnough(problem, next)) break;
-    const there = rowsAt(problem, problem.volumes(next));
+    if (!isEnough(question, next)) break;
+    const there = exactAt(task, next);
     const nextF = residuals(there, nextLambda);
     if (!(size(nextF) < size(f))) break;
     [delta, lambda, at, f] = [next, nextLambda, there, nextF];
   }
-  const all = new Array<number>(at.rows.length).fill(0);
-  active.forEach((r, q) => {
-    all[r] = lambda[q]!;
-  });
+  const all = at.rows.map((_, r) => lambda[active.indexOf(r)] ?? 0);
   return { delta, at, lambda: all };
 }
 
 /** How far the measure's slope plus the rows' pull on amount i is from balance, and which bound it leans on. */
-function balance(problem: Problem, found: Stationary, i: number, lo: Float64Array, hi: Float64Array) {
-  const { delta, at, lambda } = found;
+function balance({ question, lo, hi }: Task, { delta, at, lambda }: Stationary, i: number) {
   const d = delta[i]!;
-  const w = problem.search.weight[i]!;
+  const w = question.weight[i]!;
   const pull = lambda.reduce((sum, l, r) => sum + l * at.gradients[r]![i]!, 0);
   const still = Math.abs(d) <= STILL_ML;
   // |Δ| has slopes −w..w at 0, else ±w: balance means 0 lies between `least` and `most`.
@@ -254,123 +282,65 @@ function balance(problem: Problem, found: Stationary, i: number, lo: Float64Arra
   };
 }
 
-function optimality(
-  problem: Problem,
-  found: Stationary,
-  free: number[],
-  lo: Float64Array,
-  hi: Float64Array,
-): ContinuousOptimum["kkt"] {
+function optimality(task: Task, found: Stationary): ContinuousOptimum["kkt"] {
+  const { question, lo, hi } = task;
   const { at, lambda, delta } = found;
-  const outside = (i: number) => Math.max(lo[i]! - delta[i]!, delta[i]! - hi[i]!, 0);
+  const x = volumesAfter(question, delta);
+  const most = (values: readonly number[]) => Math.max(0, ...values);
+  const volume = at.finished.finishedVolumeMl;
   return {
-    stationarity: free.reduce((most, i) => Math.max(most, balance(problem, found, i, lo, hi).residual), 0),
-    primal: Math.max(
-      at.rows.reduce((most, _, r) => Math.max(most, violation(at, r)), 0),
-      free.reduce((most, i) => Math.max(most, outside(i)), 0),
-    ),
-    dual: lambda.reduce((most, l) => Math.max(most, -l), 0),
-    complementarity: lambda.reduce((most, l, r) => Math.max(most, Math.abs(l * at.values[r]!)), 0),
+    stationarity: most(question.movable.map((i) => balance(task, found, i).residual)),
+    primal: most([
+      ...at.rows.map((row) => breachOf(row, x, volume)),
+      ...question.movable.map((i) => Math.max(lo[i]! - delta[i]!, delta[i]! - hi[i]!)),
+    ]),
+    dual: most(lambda.map((l) => -l)),
+    complementarity: most(lambda.map((l, r) => Math.abs(l * at.values[r]!))),
   };
 }
 
-function read(
-  problem: Problem,
-  found: Optimum,
-  free: number[],
-  lo: Float64Array,
-  hi: Float64Array,
-): ContinuousOptimum {
-  const { delta, at, lambda, kkt } = found;
-  const x = problem.volumes(delta);
-  const { finished } = at.sensitivity;
-  const volume = finished.finishedVolumeMl;
-  const multipliers: Multiplier[] = [];
-  const merged = new Map<string, { row: TrueRow; perUnit: number }>();
-  lambda.forEach((l, r) => {
-    const row = at.rows[r]!;
-    // G is the face times the volume, so a unit of slack in the face is V units of G.
-    const perUnit = l * (row.half ? volume : row.name === "glass" ? 1 : volume);
+function read(task: Task, found: Optimum): ContinuousOptimum {
+  const { variables } = task.question;
+  const x = volumesAfter(task.question, found.delta);
+  return {
+    amountsMl: variables.map((v, i) => ({ ingredient: v.ingredient.id, ml: x[i]! })),
+    point: toPoint(found.at.finished.point),
+    volumeChangedMl: found.delta.reduce((sum, d) => sum + Math.abs(d), 0),
+    multipliers: pricesOf(task, found),
+    kkt: found.kkt,
+  };
+}
+
+/** What each limit costs, dearest first: constraints, then amounts that stand at an end of their range. */
+function pricesOf(task: Task, found: Stationary): Multiplier[] {
+  const { variables, movable, measure, target } = task.question;
+  const { at, lambda } = found;
+  const name = (id: string) => variables.find((v) => v.ingredient.id === id)?.shortName ?? id;
+  const merged = new Map<string, { row: Constraint; perUnit: number }>();
+  at.rows.forEach((row, r) => {
+    // A row is its face times the volume, so a unit of slack in the face is V units of the row.
+    const perUnit = lambda[r]! * (row.subject.role === "glass" ? 1 : at.finished.finishedVolumeMl);
     if (perUnit <= NO_PRICE) return;
-    const known = merged.get(row.name);
-    if (known) known.perUnit += perUnit;
-    else merged.set(row.name, { row, perUnit });
+    merged.set(row.id, { row, perUnit: perUnit + (merged.get(row.id)?.perUnit ?? 0) });
   });
-  for (const { row, perUnit } of merged.values()) multipliers.push(inWords(problem, row, perUnit));
-  for (const i of free) {
-    const { roomAbove, roomBelow } = balance(problem, found, i, lo, hi);
-    const price = Math.max(roomAbove, roomBelow);
-    if (price <= NO_PRICE) continue;
-    const { shortName, key } = problem.variables[i]!;
-    const side = roomAbove > 0 ? "most" : "least";
-    multipliers.push({
-      row: `${key}-${side}`,
-      value: price,
-      unit: `${saved(problem)} per mL`,
-      text: `The ${shortName} stands at its ${side}: each mL of room would save ${amount(problem, price)}.`,
-    });
-  }
-  multipliers.sort((a, b) => b.value - a.value);
-  return {
-    amountsMl: problem.variables.map((v, i) => ({ ingredient: v.ingredient.id, ml: x[i]! })),
-    point: toPoint(finished.point),
-    volumeChangedMl: delta.reduce((sum, d) => sum + Math.abs(d), 0),
-    multipliers,
-    kkt,
-  };
-}
-
-const saved = (problem: Problem) =>
-  problem.measure === "cost" ? "money" : problem.measure === "relative" ? "share of an amount" : "mL";
-
-/** A saving in the measure's unit, to two significant digits. */
-function amount(problem: Problem, value: number): string {
-  const text = value >= 100 ? String(Math.round(value)) : String(Number(value.toPrecision(2)));
-  return problem.measure === "cost"
-    ? `${text} of money moved`
-    : problem.measure === "relative"
-      ? `${text} of one amount`
-      : `${text} mL`;
-}
-
-/** "Sugar at most 9 g/100 mL is what costs you: each 1 g/100 mL of slack would save 4 mL." */
-function inWords(problem: Problem, row: TrueRow, perUnit: number): Multiplier {
-  const label = upperFirst(row.label);
-  if (row.half) {
-    const axis = AXIS_INDICES.filter((k) => row.half!.normal[k] !== 0);
-    if (axis.length === 1) {
-      const k = axis[0]!;
-      const { unit } = AXES[k];
-      const step = k === 1 ? 0.1 : 1;
-      const price = perUnit * Math.abs(row.half.normal[k]);
-      return {
-        row: row.name,
-        value: price,
-        unit: `${saved(problem)} per ${unit}`,
-        text: `${label} is what costs you: each ${step} ${unit} of slack would save ${amount(problem, price * step)}.`,
-      };
-    }
-    return {
-      row: row.name,
-      value: perUnit,
-      unit: `${saved(problem)} per unit of the face`,
-      text: row.name.includes(":tangent")
-        ? `The edge of ${problem.target.name} is what costs you: the change ends exactly on it.`
-        : `${label} is what costs you.`,
-    };
-  }
-  if (row.name === "glass") {
-    return {
-      row: row.name,
-      value: perUnit,
-      unit: `${saved(problem)} per mL of glass`,
-      text: `The glass is what costs you: each 10 mL more room would save ${amount(problem, 10 * perUnit)}.`,
-    };
-  }
-  return {
-    row: row.name,
-    value: perUnit,
-    unit: `${saved(problem)} per unit of the rule`,
-    text: `${label} is what costs you.`,
-  };
+  const ofLimits = [...merged.values()].map(({ row: { id, subject }, perUnit }) => {
+    const limit = labelOf(subject, name);
+    const labels = { limit, target: target.name };
+    if (!("face" in subject))
+      return priceInWords(measure, { row: id, value: perUnit, role: subject.role }, labels);
+    const axes = AXIS_INDICES.filter((k) => subject.face.normal[k] !== 0);
+    const axis = axes.length === 1 ? axes[0] : undefined;
+    const size = axis === undefined ? 1 : Math.abs(subject.face.normal[axis]);
+    const price = { row: id, value: perUnit * size, role: subject.role, isCurved: subject.curve !== null };
+    return priceInWords(measure, axis === undefined ? price : { ...price, axis: AXES[axis].id }, labels);
+  });
+  const ofAmounts = movable.flatMap((i) => {
+    const { roomAbove, roomBelow } = balance(task, found, i);
+    const { key, shortName, ingredient } = variables[i]!;
+    const side = roomAbove > 0 ? ("most" as const) : ("least" as const);
+    const value = Math.max(roomAbove, roomBelow);
+    const price = { row: `${key}-${side}`, value, role: "amount" as const, ingredient: ingredient.id, side };
+    return value <= NO_PRICE ? [] : [priceInWords(measure, price, { limit: shortName, target: target.name })];
+  });
+  return [...ofLimits, ...ofAmounts].sort((a, b) => b.value - a.value);
 }

@@ -1,15 +1,28 @@
-import { amountOnLadder, formatAmount, formatDelta } from "../amounts/format-amount.ts";
+import { amountOnLadder } from "../amounts/format-amount.ts";
 import { fromVolumeMl } from "../amounts/units.ts";
-import { AXES, AXIS_INDICES, AXIS_SCALE, scaledDistance, showOnAxis, toPoint, toVec } from "../axes.ts";
+import {
+  AXIS_INDICES,
+  type AxisIndex,
+  scaledDistance,
+  showOnAxis,
+  toPoint,
+  toScaled,
+  toVec,
+} from "../axes.ts";
 import type { Finished } from "../dilution/model.ts";
+import { norm3, subtract3 } from "../linalg.ts";
 import { doubtedPoint } from "../place/doubted-point.ts";
-import type { Membership, Move, Proposal, Role, Spec, SpecLine, Vec3 } from "../types.ts";
-import { joinWords, upperFirst } from "../wording.ts";
-import { isDrink, type Problem } from "./problem.ts";
+import type { Membership, Move, Proposal, Role, Vec3 } from "../types.ts";
+import { isDrink } from "./judge.ts";
+import { pouredSpec } from "./poured-spec.ts";
+import { type Question, volumesAfter } from "./question.ts";
 import { TRADE_OFFS } from "./trade-offs.ts";
+import { moveText, proposalName, whyText } from "./words.ts";
 
 /** Samples along each move's curve. */
 const CURVE_STEPS = 16;
+/** An axis whose gap is this share of the largest had to move. */
+const NEEDED_SHARE = 0.25;
 
 /** The order a bartender tries changes in: acid first, then sweetness, then strength, then length. */
 const ORDER: readonly Role[] = [
@@ -30,189 +43,123 @@ const ORDER: readonly Role[] = [
   "other",
 ];
 
+/** Where the drink stood. */
+export interface Before {
+  point: Vec3;
+  membership: Membership;
+}
+
 /** Turn accepted changes into a complete proposal. `delta` is mL by variable; `finished` its true drink. */
 export function toProposal(
-  problem: Problem,
+  question: Question,
   delta: ArrayLike<number>,
   finished: Finished,
-  before: { point: Vec3; membership: Membership },
+  before: Before,
 ): Proposal {
-  const { request, variables, target } = problem;
-  const settings = request.unitSettings;
-  const x = problem.volumes(delta);
-  const touched = variables
-    .map((_, i) => i)
+  const { request, variables, target, prepared } = question;
+  const x = volumesAfter(question, delta);
+  const rank = (i: number) => ORDER.indexOf(variables[i]!.ingredient.role);
+  const touched = [...variables.keys()]
     .filter((i) => delta[i] !== 0)
-    .sort((i, j) => rank(problem, i) - rank(problem, j) || i - j);
-
-  const moves = touched.map((i): Move => {
-    const v = variables[i]!;
-    const ctx = { settings, ingredient: v.ingredient };
-    const toMl = x[i]!;
-    const { amount: toAmount, unit } = amountOnLadder(toMl > 0 ? toMl : v.fromMl, request.ladder, ctx);
-    const from = formatAmount(v.fromMl, request.ladder, ctx);
-    const to = formatAmount(toMl, request.ladder, ctx);
-    const kind = v.fromMl === 0 ? "add" : toMl === 0 ? "drop" : "pour";
-    const name = v.shortName;
-    const text =
-      kind === "add"
-        ? `${name}: add ${to}`
-        : kind === "drop"
-          ? `${name}: leave out (was ${from})`
-          : `${name}: ${from} → ${to} (${formatDelta(toMl - v.fromMl, request.ladder, ctx)})`;
-    return {
-      kind,
-      ingredient: v.ingredient.id,
-      fromMl: v.fromMl,
-      toMl,
-      deltaMl: toMl - v.fromMl,
-      fromAmount: fromVolumeMl(v.fromMl, unit, ctx),
-      toAmount: toMl > 0 ? toAmount : 0,
-      unit,
-      text,
-    };
-  });
-
-  const spec = changedSpec(problem, x, touched, moves, finished);
-  const volumeChangedMl = moves.reduce((sum, m) => sum + Math.abs(m.deltaMl), 0);
+    .sort((i, j) => rank(i) - rank(j) || i - j);
+  const moves = touched.map((i) => toMove(question, i, x[i]!));
+  const spec = pouredSpec(request, prepared, x);
+  const path = curves(question, x, touched);
   const prices = touched.map((i) => request.prices?.get(variables[i]!.ingredient.id));
-  const costChange = prices.every((p) => p !== undefined)
-    ? moves.reduce((sum, m, k) => sum + (m.deltaMl * prices[k]!) / 1000, 0)
-    : null;
-  const path = curve(problem, x, touched);
   return {
     id: touched.map((i) => `${variables[i]!.key}:${Math.round(x[i]! * 100) / 100}`).join("+"),
-    name: nameOf(moves, (k) => variables[touched[k]!]!.shortName),
+    name: proposalName(
+      moves,
+      touched.map((i) => variables[i]!.shortName),
+    ),
     moves,
     spec,
     before: toPoint(before.point),
     after: toPoint(finished.point),
-    afterSd: doubtedPoint(spec, request.pantry, { unitSettings: settings }).sd,
+    afterSd: doubtedPoint(spec, request.pantry, { unitSettings: request.unitSettings }).sd,
     touched: touched.length,
-    volumeChangedMl,
+    volumeChangedMl: moves.reduce((sum, m) => sum + Math.abs(m.deltaMl), 0),
     probabilityInside: null,
     centreDistance: target.centreDistance(finished.point),
-    driftFromFirst: scaledDistance(finished.point, problem.firstPoint),
-    costChange,
+    driftFromFirst: scaledDistance(finished.point, question.firstPoint),
+    costChange: moves.reduce<number | null>((sum, m, k) => {
+      const price = prices[k];
+      return sum === null || price === undefined ? null : sum + (m.deltaMl * price) / 1000;
+    }, 0),
     finishedVolumeMl: finished.finishedVolumeMl,
-    why: why(problem, before, finished, touched, path),
-    path,
+    why: whyText(
+      target.name,
+      shiftsOf(before, finished.point, path).map(({ axis, from, to, move }) => {
+        const i = touched[move];
+        return { axis, from, to, by: i === undefined ? null : variables[i]!.shortName };
+      }),
+      neededAxes(before).length > 0,
+    ),
+    path: path.map((points, k) => ({ ingredient: moves[k]!.ingredient, points })),
     bestAt: [],
   };
 }
 
-function rank(problem: Problem, i: number): number {
-  return ORDER.indexOf(problem.variables[i]!.ingredient.role);
-}
-
-/** The spec with the changed lines in the ladder's units; lines left out go, additions come last. */
-function changedSpec(
-  problem: Problem,
-  x: number[],
-  touched: number[],
-  moves: Move[],
-  finished: Finished,
-): Spec {
-  const { request, variables } = problem;
-  const { spec } = request;
-  const lines: SpecLine[] = [];
-  variables.forEach((v, i) => {
-    const k = touched.indexOf(i);
-    const old = v.line === null ? null : spec.lines[v.line]!;
-    if (k < 0) {
-      if (old) lines.push({ ...old });
-      return;
-    }
-    if (x[i] === 0) return;
-    const move = moves[k]!;
-    lines.push({
-      ...(old ?? { ingredient: v.ingredient.id }),
-      amount: move.toAmount,
-      unit: move.unit,
-    });
-  });
-  const { dilution } = spec;
-  if (dilution?.model !== "measured") return { ...spec, lines };
-  // The measured glass was the old drink: what carries over is its water per mL poured.
-  return { ...spec, lines, dilution: { model: "measured", waterMl: finished.waterMl, sdMl: dilution.sdMl } };
+function toMove({ request, variables }: Question, i: number, toMl: number): Move {
+  const { fromMl, ingredient, shortName } = variables[i]!;
+  const { ladder, unitSettings: settings } = request;
+  const context = { settings, ingredient };
+  const { amount, unit } = amountOnLadder(toMl > 0 ? toMl : fromMl, ladder, context);
+  const move = {
+    kind: fromMl === 0 ? ("add" as const) : toMl === 0 ? ("drop" as const) : ("pour" as const),
+    ingredient: ingredient.id,
+    fromMl,
+    toMl,
+    deltaMl: toMl - fromMl,
+    fromAmount: fromVolumeMl(fromMl, unit, context),
+    toAmount: toMl > 0 ? amount : 0,
+    unit,
+  };
+  return { ...move, text: moveText(move, shortName, ladder, context) };
 }
 
 /** The curve the finished drink runs along, move by move, as each amount goes from old to new. */
-function curve(problem: Problem, x: number[], touched: number[]): Proposal["path"] {
-  const at = problem.variables.map((v) => v.fromMl);
+function curves({ variables, model }: Question, x: readonly number[], touched: readonly number[]): Vec3[][] {
+  const at = variables.map((v) => v.fromMl);
   return touched.map((i) => {
-    const from = at[i]!;
+    const [from, to] = [at[i]!, x[i]!];
     const points: Vec3[] = [];
     for (let step = 0; step <= CURVE_STEPS; step += 1) {
-      at[i] = step === CURVE_STEPS ? x[i]! : from + ((x[i]! - from) * step) / CURVE_STEPS;
-      if (isDrink(at)) points.push(problem.model.finish(at).point);
+      at[i] = step === CURVE_STEPS ? to : from + ((to - from) * step) / CURVE_STEPS;
+      if (isDrink(at)) points.push(model.finish(at).point);
     }
-    return { ingredient: problem.variables[i]!.ingredient.id, points };
+    return points;
   });
 }
 
-/** "More lime juice", "More lime juice, less simple syrup", "Let in lemon juice". */
-function nameOf(moves: Move[], name: (k: number) => string): string {
-  const groups: [string, (m: Move) => boolean][] = [
-    ["let in", (m) => m.kind === "add"],
-    ["more", (m) => m.kind === "pour" && m.deltaMl > 0],
-    ["less", (m) => m.kind === "pour" && m.deltaMl < 0],
-    ["no", (m) => m.kind === "drop"],
-  ];
-  const parts = groups.flatMap(([word, test]) => {
-    const names = moves.flatMap((m, k) => (test(m) ? [name(k)] : []));
-    return names.length > 0 ? [`${word} ${joinWords(names)}`] : [];
-  });
-  const text = parts.join(", ");
-  return upperFirst(text);
+/** The axes that had to move: those on which the old drink and its nearest inside point differ. */
+function neededAxes({ point, membership }: Before): AxisIndex[] {
+  const gap = toScaled(subtract3(toVec(membership.nearest), point));
+  const most = Math.max(...gap.map(Math.abs));
+  return AXIS_INDICES.filter((k) => norm3(gap) > 0 && Math.abs(gap[k]) >= NEEDED_SHARE * most);
 }
 
-/** One sentence: what was out, and which move brings it in, from where to where. */
-function why(
-  problem: Problem,
-  before: { point: Vec3; membership: Membership },
-  finished: Finished,
-  touched: number[],
-  path: Proposal["path"],
-): string {
-  const after = finished.point;
-  // The axes that must move: those on which the old drink and its nearest inside point differ.
-  const nearest = toVec(before.membership.nearest);
-  const gaps = AXIS_INDICES.map((k) => Math.abs(nearest[k] - before.point[k]) / AXIS_SCALE[k]);
-  const most = Math.max(...gaps);
-  const needed = AXIS_INDICES.filter((k) => most > 0 && gaps[k]! >= 0.25 * most);
-  const byMove = path.map(({ points }): readonly number[] => {
-    const [a, b] = [points[0], points.at(-1)];
-    return a && b ? [b[0] - a[0], b[1] - a[1], b[2] - a[2]] : [0, 0, 0];
+/** For each axis that had to move, from where to where, and the move that did most of it. */
+function shiftsOf(before: Before, after: Vec3, path: readonly Vec3[][]) {
+  const byMove = path.map((points): Vec3 => {
+    const [first, last] = [points[0], points.at(-1)];
+    return first && last ? subtract3(last, first) : [0, 0, 0];
   });
-  // A change that the shown decimals hide says nothing.
-  const shown = needed.filter((k) => showOnAxis(k, before.point[k]) !== showOnAxis(k, after[k]));
-  const phrases = shown.map((k) => {
-    const wanted = Math.sign(after[k] - before.point[k]);
-    let best = 0;
-    byMove.forEach((shift, m) => {
-      if (wanted * shift[k]! > wanted * (byMove[best]?.[k] ?? 0)) best = m;
+  return neededAxes(before)
+    .map((axis) => ({ axis, from: before.point[axis], to: after[axis] }))
+    .filter(({ axis, from, to }) => showOnAxis(axis, from) !== showOnAxis(axis, to))
+    .map(({ axis, from, to }) => {
+      const helped = byMove.map((shift) => Math.sign(to - from) * shift[axis]);
+      return { axis, from, to, move: helped.indexOf(Math.max(...helped)) };
     });
-    const name = touched.length > 0 ? problem.variables[touched[best]!]!.shortName : "the change";
-    const verb = wanted >= 0 ? "lifts" : "brings down";
-    return `${name} ${verb} ${AXES[k].name} from ${showOnAxis(k, before.point[k])} to ${showOnAxis(k, after[k])} ${AXES[k].unit}`;
-  });
-  if (needed.length === 0) {
-    return `The drink was inside ${problem.target.name} already; this also meets the other limits you set.`;
-  }
-  if (phrases.length === 0) return "The drink was a trace outside, and this is just enough to bring it in.";
-  const text = joinWords(phrases);
-  const rest = AXIS_INDICES.filter((k) => !shown.includes(k)).map((k) => AXES[k].name);
-  const tail = rest.length > 0 ? `; ${joinWords(rest)} ${rest.length > 1 ? "end" : "ends"} in range` : "";
-  return `${upperFirst(text)}${tail}.`;
 }
 
 /** Mark each proposal with the trade-offs it is best at (ties share). */
-export function markBest(proposals: Proposal[]): void {
+export function markBest(proposals: readonly Proposal[]): void {
   for (const { bestAt, of } of TRADE_OFFS) {
-    const values = proposals.map(of);
-    if (values.some((v) => v === null)) continue;
-    const best = Math.min(...(values as number[]));
+    const values = proposals.flatMap((p) => of(p) ?? []);
+    if (values.length < proposals.length) continue;
+    const best = Math.min(...values);
     proposals.forEach((p, i) => {
       if (values[i]! <= best + 1e-9) p.bestAt.push(bestAt);
     });

@@ -78,6 +78,8 @@ export interface InfeasibleReport {
     point: Point;
     membership: Membership;
     finishedVolumeMl: number;
+    /** False when the time ran out while it was still being approached: there may be a nearer one. */
+    isSettled: boolean;
   };
   /** A multiplier that shows it at once, when one exists. */
   refutation: Refutation | null;
@@ -97,4 +99,9 @@ export interface SolveResult {
   membershipBefore: Membership;
   explanation: string;
   infeasible?: InfeasibleReport;
+}
+
+/** Whether fewer ingredients touched come before anything else. */
+export function isLexicographic(measure: MeasureId): boolean {
+  return measure === "fewest-then-volume" || measure === "drift";
 }

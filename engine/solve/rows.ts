@@ -8,7 +8,7 @@ export class RowSet {
   count = 0;
   a: Float64Array;
   b: Float64Array;
-  names: string[] = [];
+  ids: string[] = [];
 
   constructor(width: number, capacity = 32) {
     this.width = width;
@@ -19,29 +19,29 @@ export class RowSet {
   /** Forget every row; the memory stays. */
   clear(): void {
     this.count = 0;
-    this.names.length = 0;
+    this.ids.length = 0;
   }
 
   /**
    * Append the row coefficient·Δ ≤ b. A row without coefficients becomes 0·Δ ≤ ±1: it holds always, or
    * refutes everything by itself.
    */
-  add(name: string, coefficient: ArrayLike<number>, b: number): void {
+  add(id: string, coefficient: ArrayLike<number>, b: number): void {
     let largest = 0;
     for (let i = 0; i < this.width; i += 1) largest = Math.max(largest, Math.abs(coefficient[i]!));
     if (largest < 1e-12) {
-      this.put(name, coefficient, 0, b >= 0 ? 1 : -1);
+      this.put(id, coefficient, 0, b >= 0 ? 1 : -1);
       return;
     }
-    this.put(name, coefficient, 1 / largest, b / largest);
+    this.put(id, coefficient, 1 / largest, b / largest);
   }
 
-  private put(name: string, coefficient: ArrayLike<number>, scale: number, b: number): void {
+  private put(id: string, coefficient: ArrayLike<number>, scale: number, b: number): void {
     if (this.count === this.b.length) this.grow();
     const at = this.count * this.width;
     for (let i = 0; i < this.width; i += 1) this.a[at + i] = coefficient[i]! * scale;
     this.b[this.count] = b;
-    this.names.push(name);
+    this.ids.push(id);
     this.count += 1;
   }
 

@@ -1,5 +1,5 @@
 import highsLoader from "highs";
-import { LadderSearch } from "../../engine/solve/search.ts";
+import { LadderSearch } from "../../engine/solve/levels.ts";
 import { solve } from "../../engine/solve/solve.ts";
 import { toLpText } from "../engine/solve/highs-model.ts";
 import { linearInstance, seeded, toSearchProblem } from "../engine/solve/linear-instance.ts";

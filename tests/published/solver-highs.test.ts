@@ -5,9 +5,9 @@
  */
 import highsLoader from "highs";
 import { beforeAll, describe, expect, test } from "vitest";
+import { LadderSearch } from "../../engine/solve/levels.ts";
 import { LeastChangeLp } from "../../engine/solve/lp.ts";
 import { RowSet } from "../../engine/solve/rows.ts";
-import { LadderSearch } from "../../engine/solve/search.ts";
 import { toLpText } from "../engine/solve/highs-model.ts";
 import {
   inside,
@@ -47,7 +47,7 @@ function ours(instance: LinearInstance): { touched: number; volume: number } | n
   if (problem.accept(new Float64Array(problem.size))) return { touched: 0, volume: 0 };
   const search = new LadderSearch(problem);
   const { answer } = search.fewest();
-  expect(search.limit).toBeNull();
+  expect(search.effort.limit).toBeNull();
   return answer && { touched: answer.touched, volume: answer.cost };
 }
 

@@ -1,5 +1,5 @@
+import { swapIngredient } from "../../engine/explore/changed-spec.ts";
 import type { SwapEffect } from "../../engine/explore/routes.ts";
-import { swapIngredient } from "../../engine/explore/swap-ingredient.ts";
 import { button, el, fill, tableHead } from "../dom.ts";
 import { requestOf } from "../edit/ask-now.ts";
 import type { Solver } from "../solver-client.ts";

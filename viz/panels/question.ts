@@ -1,7 +1,8 @@
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
-import { type AxisName, toVec } from "../../engine/axes.ts";
+import { toVec } from "../../engine/axes.ts";
 import { type Intent, LEANS, type Lean, type SaidAmount } from "../../engine/explore/intent.ts";
 import { parseQuestion, QUESTION_FORMS } from "../../engine/explore/parse-question.ts";
+import type { AxisName } from "../../engine/types.ts";
 import { button, el, fill, select, uniqueId } from "../dom.ts";
 import { askQuestion } from "../edit/ask-now.ts";
 import { takeSpec } from "../edit/take-proposal.ts";

@@ -116,15 +116,14 @@ export function checkRefutations(
 ): string[][] {
   const rows = new Map(certificate.rows!.map((r) => [r.row, r]));
   const ranges = new Map(certificate.ranges!.map((r) => [r.ingredient, r]));
-  const cellOf = (row: string) => /^cell (\d+)\//.exec(row)?.[1] ?? "1";
   /** The most that each ingredient can lower λA·Δ, and λb; refuted when the gains chosen cannot reach λb. */
   const reading = certificate.refutations.map((r) => {
     const gain = new Map<string, number>(movable.map((id) => [id, 0]));
     let limit = 0;
-    const cells = new Set<string>();
+    const cells = new Set([r.cell]);
     for (const { row, value } of r.multipliers) {
       if (!(value >= 0)) throw new Error(`negative multiplier on ${row}`);
-      cells.add(cellOf(row));
+      cells.add(rows.get(row)!.cell);
       limit += value * rows.get(row)!.limit;
     }
     if (cells.size > 1) throw new Error("a refutation mixes cells");
@@ -136,19 +135,17 @@ export function checkRefutations(
       const { minMl, maxMl } = ranges.get(id)!;
       gain.set(id, Math.min(0, c * minMl, c * maxMl));
     }
-    return { r, gain, limit, cell: [...cells][0] };
+    return { r, gain, limit };
   });
   const refutes = (entry: (typeof reading)[number], set: string[]) =>
     set.reduce((sum, id) => sum + entry.gain.get(id)!, 0) > entry.limit;
-  // "cell 3/5: …" names the cell and how many there are; each must be refuted.
-  const count = Number(/^cell \d+\/(\d+):/.exec(certificate.rows![0]?.row ?? "")?.[1] ?? 1);
-  const cells = Array.from({ length: count }, (_, k) => String(k + 1));
+  const cells = Array.from({ length: certificate.cells }, (_, k) => k);
   const tried: string[][] = [];
   for (const set of subsets(movable, touched)) {
     for (const cell of cells) {
       const byMultiplier = reading.some(
         (e) =>
-          e.cell === cell &&
+          e.r.cell === cell &&
           e.r.touched >= touched &&
           (e.r.covers === "all" || e.r.covers.some((c) => set.every((id) => c.includes(id)))) &&
           refutes(e, set),
@@ -157,6 +154,7 @@ export function checkRefutations(
       // Trying every pour of a set tried leaving some of it alone.
       const byTrying = certificate.refutations.some(
         (r) =>
+          r.cell === cell &&
           r.multipliers.length === 0 &&
           r.covers !== "all" &&
           r.covers.some((c) => set.every((id) => c.includes(id))),

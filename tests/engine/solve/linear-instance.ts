@@ -106,6 +106,5 @@ export function toSearchProblem(instance: LinearInstance): SearchProblem {
       for (let i = 0; i < n; i += 1) x[i] = instance.fromMl[i]! + delta[i]!;
       return inside(rows, x);
     },
-    nodeLimit: 1_000_000,
   };
 }

@@ -370,7 +370,8 @@ export function checkBySampling(request: SolveRequest, result: SolveResult, pour
       consider(x);
     }
   }
-  if (!result.infeasible) return;
+  // Cut short, the nearest drink is only the nearest so far.
+  if (!result.infeasible?.nearest.isSettled) return;
   const { nearest } = result.infeasible;
   const x0 = nearest.amountsMl.map((a) => a.ml);
   const pourable = [...judge.fromMl, ...rungs.flat()].filter((ml) => ml > 1e-6);

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { toVolumeMl } from "../../../engine/amounts/units.ts";
+import { swapIngredient } from "../../../engine/explore/changed-spec.ts";
 import { routes, swapEffects } from "../../../engine/explore/routes.ts";
-import { swapIngredient } from "../../../engine/explore/swap-ingredient.ts";
 import type { Spec } from "../../../engine/types.ts";
 import { demoRequest, pantry } from "./demo-request.ts";
 

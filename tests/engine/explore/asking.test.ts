@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
+import { shareTime } from "../../../engine/explore/asking.ts";
 import { routes } from "../../../engine/explore/routes.ts";
-import { shareTime } from "../../../engine/explore/share-time.ts";
 import { demoRequest, demoRound } from "./demo-request.ts";
 
 /** A request whose clock stands still until it is moved. */

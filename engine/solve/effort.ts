@@ -1,0 +1,45 @@
+import type { SolveRequest } from "./request.ts";
+
+/** What stopped a search before it was done. */
+export type Limit = "time" | "nodes";
+
+/** The work a search has done and may do; several searches that answer one question share it. */
+export class Effort {
+  nodes = 0;
+  relaxations = 0;
+  evaluations = 0;
+  /** Set once, by whichever limit strikes first. */
+  limit: Limit | null = null;
+
+  private readonly nodeLimit: number;
+  private readonly outOfTime: () => boolean;
+
+  /** @param outOfTime true when the time is up */
+  constructor(nodeLimit: number, outOfTime: () => boolean = () => false) {
+    this.nodeLimit = nodeLimit;
+    this.outOfTime = outOfTime;
+  }
+
+  /** True when a limit has struck; looks at the clock. */
+  exhausted(): boolean {
+    if (this.limit === null) {
+      if (this.nodes >= this.nodeLimit) this.limit = "nodes";
+      else if (this.outOfTime()) this.limit = "time";
+    }
+    return this.limit !== null;
+  }
+
+  /** Count what another search has done as well. */
+  add({ nodes, relaxations, evaluations }: Effort): void {
+    this.nodes += nodes;
+    this.relaxations += relaxations;
+    this.evaluations += evaluations;
+  }
+}
+
+/** Starts a request's clock: tells, for a share of its time budget, whether that share has passed. */
+export function timerOf({ now, timeBudgetMs }: SolveRequest): (share: number) => () => boolean {
+  if (now === undefined || timeBudgetMs === undefined) return () => () => false;
+  const start = now();
+  return (share) => () => now() - start >= share * timeBudgetMs;
+}

@@ -1,0 +1,227 @@
+import { Effort } from "./effort.ts";
+import { leastOn } from "./lp.ts";
+import type { RowSet } from "./rows.ts";
+import { forEachSubset } from "./rungs.ts";
+import { type Answer, COST_TOLERANCE, RungSearch, type SearchProblem } from "./search.ts";
+
+/** Sets of ingredients looked at one by one: beyond this the list of them would fill the memory. */
+const MOST_SETS = 400_000;
+/** Nodes spent looking for any answer after a limit struck before one was found. */
+const RESCUE_NODES = 4000;
+/** Sums are trusted to this share of the magnitudes summed. */
+const ROUNDING_SHARE = 1e-12;
+
+/** Sets of ingredients that one multiplier (or, without one, trying every pour) rules out in a cell. */
+export interface Ruled {
+  cell: number;
+  touched: number;
+  sets: "all" | number[][];
+  /** By row of the cell; null when the set's pours were all tried. */
+  multipliers: Float64Array | null;
+}
+
+/** A set of ingredients the relaxation cannot rule out, with its lower bound on cost. */
+export interface OpenSet {
+  set: number[];
+  cells: number[];
+  bound: number;
+}
+
+/** A multiplier that ruled out one set, kept to be tried on others. */
+interface PoolEntry {
+  constant: number;
+  /** The most by which a change of each ingredient lowers the sum. */
+  gains: Float64Array;
+  ruled: Map<number, { sets: number[][] }>;
+  multipliers: Float64Array;
+}
+
+/** What a search by levels found. */
+export interface LevelResult {
+  answer: Answer | null;
+  level: number;
+  /** The sets of that level that could not be ruled out, cheapest bound first. */
+  open: OpenSet[];
+  /** Lower bound on cost at that level. */
+  bound: number;
+}
+
+/** Exact search over ladder amounts, by the number of ingredients touched; see FORMULATION.md. */
+export class LadderSearch {
+  readonly ruled: Ruled[] = [];
+  /** Cells that the relaxation with every ingredient free does not empty. */
+  readonly live: number[];
+  /** Ingredients with more than one choice. */
+  readonly movable: number[];
+  readonly effort: Effort;
+  readonly problem: SearchProblem;
+
+  private readonly rungs: RungSearch;
+  private readonly pools: PoolEntry[][];
+  private surveyed = 0;
+  /** Lower bound on cost of the sets that a limit kept the surveys from. */
+  private unsurveyed = Number.POSITIVE_INFINITY;
+
+  constructor(problem: SearchProblem, effort = new Effort(Number.POSITIVE_INFINITY)) {
+    this.problem = problem;
+    this.effort = effort;
+    this.rungs = new RungSearch(problem, effort);
+    this.pools = problem.cells.map(() => []);
+    this.movable = problem.choices.flatMap((c, i) => (c.length > 1 ? [i] : []));
+    this.live = [...problem.cells.keys()].filter((cell) => !this.ruleOutAll(cell, this.movable.length));
+  }
+
+  /** One multiplier that rules out every set of `k` ingredients in a cell, if the relaxation gives one. */
+  private ruleOutAll(cell: number, k: number): boolean {
+    const { rungs, problem } = this;
+    rungs.openBox();
+    if (rungs.relax(cell, this.movable, k, false) < Number.POSITIVE_INFINITY) return false;
+    const multipliers = rungs.lp.multipliers.slice(0, problem.cells[cell]!.count);
+    this.ruled.push({ cell, touched: k, sets: "all", multipliers });
+    return true;
+  }
+
+  /**
+   * Level k: the sets of k ingredients that could do it, cheapest bound first. Every other set of k is
+   * entered in `ruled`. A set is tried first against the multipliers that ruled out others: one that works
+   * costs k additions.
+   */
+  survey(k: number): OpenSet[] {
+    const open = new Map<string, OpenSet>();
+    this.effort.exhausted();
+    for (const cell of this.live) {
+      if (this.ruleOutAll(cell, k)) continue;
+      const least = this.rungs.lp.bound;
+      forEachSubset(this.movable, k, (set) => {
+        this.surveyed += 1;
+        if (this.surveyed > MOST_SETS) this.effort.limit ??= "nodes";
+        if (this.surveyed % 64 === 0) this.effort.exhausted();
+        if (this.effort.limit !== null) {
+          this.unsurveyed = Math.min(this.unsurveyed, least);
+          return false;
+        }
+        if (this.ruledByPool(cell, k, set)) return true;
+        const bound = this.rungs.relax(cell, set, k, false);
+        if (bound === Number.POSITIVE_INFINITY) {
+          const entry = this.poolEntry(this.problem.cells[cell]!);
+          this.pools[cell]!.push(entry);
+          this.enter(entry, cell, k, set);
+          return true;
+        }
+        const key = set.join(",");
+        const known = open.get(key);
+        if (known) {
+          known.cells.push(cell);
+          known.bound = Math.min(known.bound, bound);
+        } else open.set(key, { set: set.slice(), cells: [cell], bound });
+        return true;
+      });
+    }
+    return [...open.values()].sort((x, y) => x.bound - y.bound);
+  }
+
+  /** Try the multipliers that ruled out other sets, the latest first; one that works moves up. */
+  private ruledByPool(cell: number, k: number, set: number[]): boolean {
+    const pool = this.pools[cell]!;
+    for (let e = pool.length - 1; e >= 0; e -= 1) {
+      const entry = pool[e]!;
+      const value = set.reduce((sum, i) => sum + entry.gains[i]!, entry.constant);
+      if (!(value > 0)) continue;
+      this.enter(entry, cell, k, set);
+      const next = pool[e + 1];
+      if (next) [pool[e], pool[e + 1]] = [next, entry];
+      return true;
+    }
+    return false;
+  }
+
+  private poolEntry({ a, b, count, width }: RowSet): PoolEntry {
+    const { lp, lo, hi } = this.rungs;
+    const multipliers = lp.multipliers.slice(0, count);
+    let constant = 0;
+    let magnitude = 0;
+    for (const [r, multiplier] of multipliers.entries()) {
+      constant -= multiplier * b[r]!;
+      magnitude += Math.abs(multiplier * b[r]!);
+    }
+    const gains = Float64Array.from({ length: width }, (_, i) => {
+      const c = multipliers.reduce((sum, multiplier, r) => sum + multiplier * a[r * width + i]!, 0);
+      return leastOn(c, 0, lo[i]!, hi[i]!);
+    });
+    magnitude -= gains.reduce((sum, gain) => sum + gain, 0);
+    return { constant: constant - ROUNDING_SHARE * magnitude, gains, ruled: new Map(), multipliers };
+  }
+
+  private enter(entry: PoolEntry, cell: number, k: number, set: number[]): void {
+    let ruled = entry.ruled.get(k);
+    if (!ruled) {
+      ruled = { sets: [] };
+      entry.ruled.set(k, ruled);
+      this.ruled.push({ cell, touched: k, sets: ruled.sets, multipliers: entry.multipliers });
+    }
+    ruled.sets.push(set.slice());
+  }
+
+  /**
+   * Fewest touched, then least cost. Level by level: a level whose every set is ruled out or tried empty
+   * proves that more must be touched.
+   */
+  fewest(): LevelResult {
+    const most = Math.min(this.problem.maxTouched, this.movable.length);
+    for (let k = 1; k <= most && this.live.length > 0; k += 1) {
+      const open = this.survey(k);
+      const { answer, bound, empty } = this.cheapestOf(open, k);
+      if (answer || this.effort.limit !== null) {
+        // With the level ruled out in full just as the limit struck, what is known is that none is free.
+        return { answer, level: k, open, bound: Number.isFinite(bound) ? bound : 0 };
+      }
+      for (const { set, cells } of empty) {
+        for (const cell of cells) this.ruled.push({ cell, touched: k, sets: [set], multipliers: null });
+      }
+    }
+    return { answer: null, level: most, open: [], bound: Number.POSITIVE_INFINITY };
+  }
+
+  /** The cheapest answer among the open sets of a level, cheapest bound first. */
+  private cheapestOf(open: readonly OpenSet[], touched: number) {
+    let answer: Answer | null = null;
+    let bound = this.unsurveyed;
+    const empty: OpenSet[] = [];
+    for (const set of open) {
+      if (this.effort.limit !== null) {
+        bound = Math.min(bound, set.bound);
+        continue;
+      }
+      if (answer && set.bound >= answer.cost - COST_TOLERANCE) break;
+      const found = this.cheapestIn(set, touched, answer?.cost);
+      bound = Math.min(bound, Math.max(set.bound, found.bound));
+      if (found.answer) answer = found.answer;
+      else empty.push(set);
+    }
+    return { answer: answer as Answer | null, bound, empty };
+  }
+
+  /** The cheapest answer that touches only this set, below a cutoff. */
+  cheapestIn({ set, cells }: Pick<OpenSet, "set" | "cells">, touched: number, cutoff?: number) {
+    return this.rungs.best({ free: set, cells, touched, cutoff });
+  }
+
+  /** The cheapest answer of all, any number touched up to the limit, below a cutoff. */
+  cheapest(free: readonly number[] = this.movable, cutoff?: number) {
+    return this.rungs.best({ free, cells: this.live, touched: this.problem.maxTouched, cutoff });
+  }
+
+  /** Any answer at all; null when there is none or a limit struck first. */
+  any(): Answer | null {
+    const { movable: free, live: cells, problem } = this;
+    return this.rungs.best({ free, cells, touched: problem.maxTouched, stopAtFirst: true }).answer;
+  }
+}
+
+/** Last resort after a limit: dive for any acceptable choice with a small allowance of nodes, and of time. */
+export function rescue(problem: SearchProblem, effort: Effort, outOfTime?: () => boolean): Answer | null {
+  const last = new Effort(RESCUE_NODES, outOfTime);
+  const answer = new LadderSearch(problem, last).any();
+  effort.add(last);
+  return answer;
+}

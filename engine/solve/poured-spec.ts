@@ -1,0 +1,55 @@
+import { amountOnLadder } from "../amounts/format-amount.ts";
+import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
+import { SAME_POUR_ML } from "../tolerances.ts";
+import type { Pantry, Spec, SpecLine } from "../types.ts";
+import type { SolveRequest } from "./request.ts";
+
+/** What a spec is written with: the pantry, the tools, and what may be let in. */
+export type PouringContext = Pick<SolveRequest, "spec" | "pantry" | "ladder" | "unitSettings" | "additions">;
+
+/** Ingredient ids of what may be poured: the spec's lines, then the additions it does not hold yet. */
+export function pouredIds({ spec, additions }: Pick<SolveRequest, "spec" | "additions">): string[] {
+  const lines = spec.lines.map((line) => line.ingredient);
+  return [...lines, ...new Set((additions ?? []).filter((id) => !lines.includes(id)))];
+}
+
+/**
+ * The spec for these volumes (mL; lines, then additions): changed lines in what the ladder measures, the rest
+ * as they are; lines left out go, additions come last. A measured glass was measured on the old pours: what
+ * carries over is its water per mL poured with ice.
+ */
+export function pouredSpec(
+  context: PouringContext,
+  prepared: Pick<PreparedSpec, "model" | "volumesMl">,
+  volumesMl: readonly number[],
+): Spec {
+  const { spec, ladder, pantry, unitSettings: settings } = context;
+  const lines = pouredIds(context).flatMap((ingredient, i): SpecLine[] => {
+    const old = spec.lines[i];
+    const ml = volumesMl[i] ?? 0;
+    if (old && Math.abs(ml - (prepared.volumesMl[i] ?? 0)) < SAME_POUR_ML) return [{ ...old }];
+    if (ml === 0) return [];
+    return [
+      { ...old, ingredient, ...amountOnLadder(ml, ladder, { settings, ingredient: pantry.get(ingredient) }) },
+    ];
+  });
+  return withMeasuredRatio(context, prepared.model, { ...spec, lines });
+}
+
+/**
+ * A changed spec with a dilution that still holds. A model's choice stays as it is; of a measured glass the
+ * water per mL poured with ice is kept.
+ */
+export function withMeasuredRatio(
+  { spec: { dilution }, pantry, unitSettings }: Pick<SolveRequest, "spec" | "pantry" | "unitSettings">,
+  measuredOn: PreparedSpec["model"],
+  changed: Spec,
+): Spec {
+  if (dilution?.model !== "measured") return changed;
+  const { model, volumesMl } = prepareSpec({ ...changed, dilution: undefined }, pantry as Pantry, {
+    unitSettings,
+  });
+  const mixPouredMl = volumesMl.reduce((sum, v, i) => sum + (model.stages[i] === "mix" ? v : 0), 0);
+  const waterMl = measuredOn.dilution.a0 * mixPouredMl;
+  return { ...changed, dilution: { model: "measured", waterMl, sdMl: dilution.sdMl } };
+}

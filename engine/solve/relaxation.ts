@@ -1,0 +1,226 @@
+import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
+import {
+  boxFaces,
+  type Constraint,
+  type Constraints,
+  excessOf,
+  type Subject,
+  scaleOf,
+  tangentPlane,
+} from "./constraint.ts";
+import { isDrink, type Judge } from "./judge.ts";
+import { LeastChangeLp } from "./lp.ts";
+import { type Question, volumesAfter } from "./question.ts";
+import { RowSet } from "./rows.ts";
+import type { SearchProblem } from "./search.ts";
+import { type VolumeBounds, VolumeEnclosure } from "./volume-bounds.ts";
+
+/** Ice water is enclosed to within this share of the mix in each cell. */
+const CELL_SHARE = 0.002;
+const MAX_CELLS = 24;
+/** A sub-box narrows the enclosure when its range of strength is this share of the last. */
+const WORTH_NARROWING = 0.7;
+/** Rows let points in by this share of the membership tolerance more than the true test does. */
+const ROW_TOLERANCE = 2 * MEMBERSHIP_TOLERANCE;
+/** A curved face must be overstepped by this share of its radius for a new cut to pay. */
+const WORTH_CUTTING = 1e-5;
+const MAX_CUTS = 60;
+
+/** Rows that hold a cell's range of strength. */
+const STRENGTH_LEAST = "strength-least";
+const STRENGTH_MOST = "strength-most";
+
+/** A range of the mix's strength, with linear bounds on the finished volume there. */
+export interface Cell {
+  from: number;
+  to: number;
+  bounds: VolumeBounds;
+}
+
+/**
+ * Linear rows that every acceptable drink satisfies: each constraint with the finished volume replaced by an
+ * affine function above or below it. V depends on the strength of what is mixed with ice, so the range of
+ * strength is cut into cells that together hold every drink.
+ */
+export class Relaxation implements SearchProblem {
+  readonly size: number;
+  readonly choices: readonly Float64Array[];
+  readonly weight: Float64Array;
+  readonly maxTouched: number;
+  readonly cells: RowSet[] = [];
+  /** The cells' ranges, in the order of `cells`. */
+  readonly ranges: Cell[] = [];
+
+  private readonly question: Question;
+  private readonly constraints: Constraints;
+  private readonly judge: Judge;
+  private readonly enclosure: VolumeEnclosure;
+  /** The rules, loosened. */
+  private readonly rules: readonly Constraint[];
+  /** The faces and the cuts so far, loosened; cuts are appended. */
+  private readonly faces: Constraint[];
+  private readonly from: Float64Array;
+  private cuts = 0;
+
+  private readonly line: Float64Array;
+  /** The box of pours at hand: the whole ranges while the cells are cut, then each node's. */
+  private readonly low: Float64Array;
+  private readonly high: Float64Array;
+  private readonly narrowed: VolumeBounds;
+  private readonly nodeRows: RowSet;
+
+  constructor(question: Question, constraints: Constraints, judge: Judge) {
+    const { variables, model } = question;
+    const n = variables.length;
+    this.size = n;
+    this.choices = question.choices;
+    this.weight = question.weight;
+    this.maxTouched = question.maxTouched;
+    this.question = question;
+    this.constraints = constraints;
+    this.judge = judge;
+    this.enclosure = new VolumeEnclosure(model);
+    this.from = Float64Array.from(variables, (v) => v.fromMl);
+    this.low = Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.minMl));
+    this.high = Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.maxMl));
+    this.line = new Float64Array(n);
+    this.narrowed = boundsOf(n);
+    this.nodeRows = new RowSet(n);
+    /** More than any finished drink within the ranges holds, ice included. */
+    const mostMl = 3 * this.high.reduce((sum, x) => sum + x, 0);
+    this.rules = constraints.rules.map((rule) => ({
+      ...rule,
+      limit: rule.limit + ROW_TOLERANCE * (1 + Math.abs(rule.volumeFactor)) * mostMl,
+    }));
+    this.faces = [...constraints.faces, ...boxFaces(constraints)].map(loosened);
+    const strength = this.enclosure.strengthRange(this.low, this.high);
+    this.divide(strength, strength, MAX_CELLS, new LeastChangeLp(n));
+  }
+
+  /** True test of changes on the true model. */
+  accept(delta: Float64Array): boolean {
+    return this.judge(delta) !== null;
+  }
+
+  /** Rows valid in a cell for lo ≤ Δ ≤ hi, at least as tight as the cell's; overwritten by the next call. */
+  rowsIn(index: number, lo: Float64Array, hi: Float64Array): RowSet {
+    const { enclosure, from, low, high, nodeRows } = this;
+    const cell = this.ranges[index]!;
+    if (!enclosure.bent) return this.cells[index]!;
+    for (let i = 0; i < this.size; i += 1) {
+      low[i] = from[i]! + lo[i]!;
+      high[i] = from[i]! + hi[i]!;
+    }
+    const inBox = enclosure.strengthRange(low, high);
+    const [e1, e2] = [Math.max(cell.from, inBox[0]), Math.min(cell.to, inBox[1])];
+    if (e1 > e2) {
+      nodeRows.clear();
+      nodeRows.add(STRENGTH_LEAST, this.line.fill(0), -1);
+      return nodeRows;
+    }
+    const narrower = e2 - e1 < WORTH_NARROWING * (cell.to - cell.from);
+    if (narrower) enclosure.enclose([e1, e2], low, high, this.narrowed);
+    this.fill(nodeRows, narrower ? { ...cell, bounds: this.narrowed } : cell, inBox);
+    return nodeRows;
+  }
+
+  /** Cut a relaxed point off with tangent planes of the curved faces it oversteps; false when there are none. */
+  cut(delta: Float64Array): boolean {
+    const { curves } = this.constraints;
+    if (curves.length === 0 || this.cuts >= MAX_CUTS) return false;
+    const x = volumesAfter(this.question, delta);
+    if (!isDrink(x)) return false;
+    const { point, finishedVolumeMl } = this.question.model.finish(x);
+    const before = this.cuts;
+    for (const curve of curves) {
+      const half = tangentPlane(curve, point, -1);
+      if (half === null) continue;
+      // With a margin asked of the face, a drink inside the curve may still be cut off by it.
+      const id = `${curve.id}:cut-${this.cuts + 1}`;
+      const plane = this.constraints.face({ ...half, id }, curve.region, curve.id);
+      if (!(excessOf(plane, x, finishedVolumeMl) > WORTH_CUTTING * curve.radius * finishedVolumeMl)) continue;
+      this.cuts += 1;
+      const face = loosened(plane);
+      this.faces.push(face);
+      this.cells.forEach((rows, k) => {
+        this.put(rows, this.ranges[k]!.bounds, face);
+      });
+    }
+    return this.cuts > before;
+  }
+
+  /** What a row of a cell or node is about. */
+  subjectOf(row: string): Subject {
+    const known = [...this.rules, ...this.faces].find((c) => c.id === row);
+    return known?.subject ?? { role: "strength", side: row === STRENGTH_LEAST ? "least" : "most" };
+  }
+
+  /** Cut a range of strength into cells, except where the relaxation already shows that it holds nothing. */
+  private divide(
+    [e1, e2]: readonly [number, number],
+    whole: readonly [number, number],
+    room: number,
+    lp: LeastChangeLp,
+  ): void {
+    const { question, enclosure } = this;
+    const cell: Cell = { from: e1, to: e2, bounds: boundsOf(this.size) };
+    enclosure.enclose([e1, e2], this.low, this.high, cell.bounds);
+    const rows = new RowSet(this.size);
+    this.fill(rows, cell, whole);
+    const lo = this.low.map((x, i) => x - this.from[i]!);
+    const hi = this.high.map((x, i) => x - this.from[i]!);
+    const free = [...lo.keys()].filter((i) => hi[i]! > lo[i]!);
+    const isEmpty = lp.solve(rows, free, lo, hi, question.weight) === "infeasible";
+    if (isEmpty || e2 - e1 <= enclosure.cellWidth(CELL_SHARE) || room <= 1) {
+      this.ranges.push(cell);
+      this.cells.push(rows);
+      return;
+    }
+    const middle = (e1 + e2) / 2;
+    this.divide([e1, middle], whole, room / 2, lp);
+    this.divide([middle, e2], whole, room / 2, lp);
+  }
+
+  /** All rows of a cell, leaving out what the box alone ensures. Faces last: cuts are appended. */
+  private fill(into: RowSet, { from, to, bounds }: Cell, inBox: readonly [number, number]): void {
+    into.clear();
+    for (const rule of this.rules) this.put(into, bounds, rule);
+    if (from > inBox[0]) this.putStrength(into, bounds, STRENGTH_LEAST, from, -1);
+    if (to < inBox[1]) this.putStrength(into, bounds, STRENGTH_MOST, to, 1);
+    for (const face of this.faces) this.put(into, bounds, face);
+  }
+
+  /** A constraint with V replaced: its lower bound keeps the row true for a factor above 0, the upper for one below. */
+  private put(into: RowSet, bounds: VolumeBounds, c: Omit<Constraint, "subject">): void {
+    const { coefficient, volumeFactor: factor } = c;
+    const { line, from } = this;
+    const volume = factor > 0 ? bounds.lower : bounds.upper;
+    let b = c.limit - factor * (factor > 0 ? bounds.lower0 : bounds.upper0);
+    for (let i = 0; i < line.length; i += 1) {
+      const a = coefficient[i]! + (factor === 0 ? 0 : factor * volume[i]!);
+      line[i] = a;
+      b -= a * from[i]!;
+    }
+    into.add(c.id, line, b);
+  }
+
+  /** sign·(E − e·P) ≤ 0: the mix is no weaker (−1) or no stronger (1) than e. */
+  private putStrength(into: RowSet, bounds: VolumeBounds, id: string, e: number, sign: 1 | -1): void {
+    const { mixEthanol, mixPour } = this.enclosure;
+    const coefficient = mixEthanol.map((ethanol, i) => sign * (ethanol - e * mixPour[i]!));
+    this.put(into, bounds, { id, coefficient, volumeFactor: 0, limit: 0 });
+  }
+}
+
+const boundsOf = (n: number): VolumeBounds => ({
+  upper: new Float64Array(n),
+  upper0: 0,
+  lower: new Float64Array(n),
+  lower0: 0,
+});
+
+/** A face moved outwards by the row tolerance. */
+const loosened = (face: Constraint): Constraint => ({
+  ...face,
+  volumeFactor: face.volumeFactor - ROW_TOLERANCE * scaleOf(face),
+});
