@@ -2,6 +2,7 @@ import type {
   AcidId,
   AxisName,
   CautionId,
+  DoubtKind,
   IceConditions,
   LadderId,
   LimitRole,
@@ -173,6 +174,19 @@ export const LIMIT_ROLE_IDS = complete<LimitRole>()([
   "order",
   "poured",
   "strength",
+]);
+
+/** What a doubt about a drink can be about. */
+export const DOUBT_KIND_IDS = complete<DoubtKind>()([
+  "abv",
+  "sugar",
+  "acid",
+  "solids",
+  "piece",
+  "density",
+  "unit",
+  "pour",
+  "dilution",
 ]);
 
 /** The axes by name, in their order. */

@@ -295,9 +295,30 @@ export interface LinePlacement {
   cost: number | null;
 }
 
+/** What a doubt is about: a quantity of an ingredient, the size of a unit, the hand, or the water from ice. */
+export type DoubtKind =
+  | "abv"
+  | "sugar"
+  | "acid"
+  | "solids"
+  | "piece"
+  | "density"
+  | "unit"
+  | "pour"
+  | "dilution";
+
+/** Where a doubt comes from. */
+export interface DoubtSource {
+  kind: DoubtKind;
+  /** Whose, for all but units, pours and the water from ice. */
+  ingredient?: string;
+  /** Of the kind "unit". */
+  unit?: UnitId;
+}
+
 /** One independent doubt and how much of each axis's variance it carries. */
-export interface DoubtShare {
-  /** e.g. "juice-lemon:acid", "dilution", "unit:dash". */
+export interface DoubtShare extends DoubtSource {
+  /** One a source, e.g. "juice-lemon:acid", "dilution", "unit:dash"; what it is about is in the fields. */
   id: string;
   label: string;
   /** Variance contributed per axis (sugar, acid, ABV), in squared axis units. */
@@ -364,6 +385,9 @@ export interface HalfSpace {
 export interface FaceViolation {
   /** e.g. "acid-floor". */
   face: string;
+  /** What is short or over: an axis, the sugar:acid ratio, or some other face of the target. */
+  measure: AxisName | "ratio" | "face";
+  side: "short" | "over";
   /** Amount outside, in the face's own unit, > 0. */
   by: number;
   unit: string;

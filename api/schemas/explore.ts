@@ -1,6 +1,7 @@
 import { z } from "@hono/zod-openapi";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
+import { doubtSource } from "./placement.ts";
 import { PointSchema, Vec3Schema } from "./point.ts";
 import { CautionSchema, ProvenanceSchema } from "./reference.ts";
 import { MoveKindSchema, ProposalSchema, SolveResultSchema, SolveStatusSchema, solveFrame } from "./solve.ts";
@@ -57,6 +58,7 @@ export const RepairAnswerSchema = z
 export const MeasuringAdviceSchema = z
   .object({
     doubt: z.string().openapi({ description: "Id of the doubt it settles, as in a placement's doubts." }),
+    ...doubtSource,
     share: z.number().openapi({ description: "Its share of the variance toward the nearest edge, 0 to 1." }),
     chanceNow: z.number(),
     chanceMeasured: z

@@ -1,4 +1,6 @@
 import { z } from "@hono/zod-openapi";
+import { DOUBT_KIND_IDS } from "../../engine/ids.ts";
+import { UnitIdSchema } from "./amount.ts";
 import { CautionIdSchema } from "./ingredient.ts";
 import { Mat3Schema, PointSchema, Vec3Schema } from "./point.ts";
 
@@ -59,9 +61,17 @@ const LinePlacementSchema = z
   })
   .openapi("LinePlacement");
 
+/** Where a doubt comes from; shared with the advice to settle it. */
+export const doubtSource = {
+  kind: z.enum(DOUBT_KIND_IDS),
+  ingredient: z.string().optional().openapi({ description: "Whose, for a quantity of an ingredient." }),
+  unit: UnitIdSchema.optional().openapi({ description: "Of the kind unit." }),
+};
+
 const DoubtShareSchema = z
   .object({
     id: z.string(),
+    ...doubtSource,
     label: z.string(),
     variance: Vec3Schema.openapi({ description: "What it adds to each axis's variance." }),
     covariance: Mat3Schema.optional().openapi({

@@ -1,4 +1,5 @@
 import { z } from "@hono/zod-openapi";
+import { AXIS_IDS } from "../../engine/ids.ts";
 import { COVERAGE, LONGEST, MOST, MOST_AXIS_VALUE, MOST_RATIO } from "../../engine/limits.ts";
 import { Mat3Schema, PointSchema, Vec3Schema } from "./point.ts";
 import { IdSchema, strictObject, words } from "./strict.ts";
@@ -82,7 +83,16 @@ export const MembershipSchema = z
   .object({
     inside: z.boolean(),
     signedDistance: z.number().openapi({ description: "Axis-scale units: negative inside." }),
-    violations: z.array(z.object({ face: z.string(), by: z.number(), unit: z.string(), text: z.string() })),
+    violations: z.array(
+      z.object({
+        face: z.string(),
+        measure: z.enum([...AXIS_IDS, "ratio", "face"]),
+        side: z.enum(["short", "over"]),
+        by: z.number(),
+        unit: z.string(),
+        text: z.string(),
+      }),
+    ),
     nearest: PointSchema,
     mahalanobis: z.number().nullable(),
     text: z.string(),

@@ -2,13 +2,13 @@ import { AXIS_INDICES, toVec } from "../axes.ts";
 import { addScaledMat3, eigenSymmetric3, mat3, outer3 } from "../linalg.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import { MEASURED_RESIDUAL } from "../tolerances.ts";
-import type { DoubtShare, Mat3, Placement, Vec3 } from "../types.ts";
-import { lowerFirst } from "../wording.ts";
+import type { DoubtShare, DoubtSource, Mat3, Placement, Vec3 } from "../types.ts";
 import { linearShares, ownCovariance } from "./linear-shares.ts";
 import { analyticProbability } from "./probability-inside.ts";
+import { adviceText, canBeMeasured } from "./words.ts";
 
 /** One thing worth measuring, with the chances that say so. */
-export interface MeasuringAdvice {
+export interface MeasuringAdvice extends DoubtSource {
   /** The doubt it settles (DoubtShare id). */
   doubt: string;
   /** Its share of the variance toward the nearest edge, 0–1. */
@@ -47,19 +47,28 @@ export function adviseMeasuring(
   if (!target.contains(mean) || 1 - chanceNow < WORTH_WHILE) return [];
   const shares = linearShares(doubts, target, mean);
   const candidates = doubts
-    .map((doubt, i) => ({ doubt, share: shares[i]!, action: actionFor(doubt) }))
-    .filter(({ share, action }) => share >= LEAST_SHARE && action !== null);
+    .map((doubt, i) => ({ doubt, share: shares[i]! }))
+    .filter(({ doubt, share }) => share >= LEAST_SHARE && canBeMeasured(doubt));
   if (candidates.length === 0) return [];
   const chancePoured = Math.max(chance(target.centre, covariance), chanceNow, options.pouredChance ?? 0);
   return candidates
-    .map(({ doubt, share, action }): MeasuringAdvice => {
-      const chanceMeasured = chance(mean, lessDoubt(covariance, doubt));
-      const percent = (x: number) => `${Math.round(100 * x)} %`;
-      const text =
-        `${action}: it is ${percent(share)} of the doubt. ` +
-        `Measured, and the pour corrected for what you find, this drink is in range with ${percent(chanceMeasured)} chance ` +
-        `(now ${percent(chanceNow)}); pouring for the middle without measuring gives ${percent(chancePoured)}.`;
-      return { doubt: doubt.id, share, chanceNow, chanceMeasured, chancePoured, text };
+    .map((doubt): MeasuringAdvice => {
+      const chances = {
+        chanceNow,
+        chanceMeasured: chance(mean, lessDoubt(covariance, doubt.doubt)),
+        chancePoured,
+      };
+      const { id, kind, ingredient, unit } = doubt.doubt;
+      const { share } = doubt;
+      return {
+        doubt: id,
+        kind,
+        ingredient,
+        unit,
+        share,
+        ...chances,
+        text: adviceText(doubt.doubt, share, chances),
+      };
     })
     .filter(
       ({ chanceMeasured }) =>
@@ -77,36 +86,4 @@ function lessDoubt(covariance: Mat3, doubt: DoubtShare): Mat3 {
     (kept, k) => addScaledMat3(kept, Math.max(values[k], 0), outer3(vectors[k])),
     mat3(() => 0),
   );
-}
-
-/** How a bar settles a doubt, in words; null when it cannot. */
-function actionFor({ id, label }: DoubtShare): string | null {
-  const colon = id.lastIndexOf(":");
-  const kind = id.slice(colon + 1);
-  const name = ingredientWords(label.slice(0, Math.max(label.lastIndexOf(":"), 0)));
-  if (id === "dilution") return "Measure the finished drink (its volume or its mass)";
-  if (id === "pour") return "Weigh your pours";
-  if (id.startsWith("unit:"))
-    return `Count how many of your ${kind === "barspoon" ? "bar spoons" : `${kind}es`.replace("dropes", "drops")} fill 10 mL`;
-  switch (kind) {
-    case "acid":
-      return `Titrate your ${name}`;
-    case "sugar":
-      return `Take a refractometer reading of your ${name}`;
-    case "abv":
-      return `Check the strength of your ${name}`;
-    case "piece":
-      return `Measure what one ${name} gives`;
-    case "density":
-      return `Weigh a known volume of your ${name}`;
-    default:
-      return null;
-  }
-}
-
-/** "Pineapple juice, fresh" → "fresh pineapple juice". */
-function ingredientWords(name: string): string {
-  const lower = lowerFirst(name);
-  const comma = lower.indexOf(", ");
-  return comma < 0 ? lower : `${lower.slice(comma + 2)} ${lower.slice(0, comma)}`;
 }

@@ -1,9 +1,10 @@
-import { UNITS } from "../amounts/units.ts";
-import { AXIS_SCALE } from "../axes.ts";
+import { AXIS_SCALE, perAxis } from "../axes.ts";
 import type { MixModel } from "../dilution/model.ts";
+import { addScaledMat3, mat3, outer3 } from "../linalg.ts";
 import { compositionDoubts } from "../mix/composition-doubts.ts";
-import type { DoubtShare, Mat3, UnitId, Vec3 } from "../types.ts";
+import type { DoubtShare, DoubtSource, Mat3, Vec3 } from "../types.ts";
 import { type Response, scaledChange, sensitivityOf } from "./sensitivity.ts";
+import { doubtLabel } from "./words.ts";
 
 /** Uncertainty of a finished drink. */
 export interface PointUncertainty {
@@ -13,8 +14,6 @@ export interface PointUncertainty {
   finishedVolumeSdMl: number;
 }
 
-const QUANTITY_WORDS = { abv: "ABV", sugar: "sugar", acid: "acid", solids: "solids" } as const;
-
 /**
  * Covariance of the point, first order (analytic), from independent doubts: each ingredient's
  * strength, sugars, acids and solids (an ingredient on two lines carries one doubt), each line's volume,
@@ -22,30 +21,24 @@ const QUANTITY_WORDS = { abv: "ABV", sugar: "sugar", acid: "acid", solids: "soli
  *
  * @param volumeSdsMl standard uncertainty per line, mL
  * @param dilutionRatioSd standard uncertainty of mL water per mL poured into the mix
- * @param volumeDoubtIds see `PreparedSpec`; default: every line errs on its own
+ * @param volumeDoubts see `PreparedSpec`; default: every line errs on its own
  */
 export function pointCovariance(
   model: MixModel,
   volumesMl: readonly number[],
   volumeSdsMl: readonly number[],
   dilutionRatioSd: number,
-  volumeDoubtIds: readonly string[] = volumesMl.map(() => "pour"),
+  volumeDoubts: readonly DoubtSource[] = volumesMl.map(() => ({ kind: "pour" })),
 ): PointUncertainty {
   const at = sensitivityOf(model, volumesMl);
-  const groups = new Map<string, { label: string; covariance: number[][] }>();
-  const covariance = zeros3();
+  const groups = new Map<string, { source: DoubtSource; covariance: Mat3 }>();
   let volumeVariance = 0;
 
   /** One independent error of one standard deviation, moving the drink by `r`. */
-  const add = (id: string, label: string, r: Response) => {
-    const group = groups.get(id) ?? { label, covariance: zeros3() };
-    groups.set(id, group);
-    for (let i = 0; i < 3; i++) {
-      for (let j = 0; j < 3; j++) {
-        group.covariance[i]![j]! += r[i]! * r[j]!;
-        covariance[i]![j]! += r[i]! * r[j]!;
-      }
-    }
+  const add = (source: DoubtSource, r: Response) => {
+    const id = doubtId(source);
+    const before = groups.get(id)?.covariance ?? NO_DOUBT;
+    groups.set(id, { source, covariance: addScaledMat3(before, 1, outer3([r[0], r[1], r[2]])) });
     volumeVariance += r[3] * r[3];
   };
 
@@ -59,48 +52,46 @@ export function pointCovariance(
     const ingredient = model.ingredients[line]!;
     for (const { quantity, change } of compositionDoubts(ingredient, model.coeffs[line]!)) {
       const r = at.change(scaledChange(change, mix), scaledChange(change, top));
-      add(`${id}:${quantity}`, `${ingredient.name}: ${QUANTITY_WORDS[quantity]}`, r);
+      add({ kind: quantity, ingredient: id }, r);
     }
   }
 
-  const together = new Map<string, Response>();
+  const together = new Map<string, { source: DoubtSource; r: Response }>();
   volumesMl.forEach((_, line) => {
     const sd = volumeSdsMl[line]!;
     if (sd === 0) return;
     const r = scale(at.pour(line), sd);
-    const id = volumeDoubtIds[line]!;
-    if (id === "pour") add(id, "pouring", r);
-    else together.set(id, sum(together.get(id) ?? [0, 0, 0, 0], r));
+    const source = volumeDoubts[line]!;
+    const id = doubtId(source);
+    if (source.kind === "pour") add(source, r);
+    else together.set(id, { source, r: sum(together.get(id)?.r ?? [0, 0, 0, 0], r) });
   });
-  for (const [id, r] of together) add(id, volumeLabel(id, model), r);
+  for (const { source, r } of together.values()) add(source, r);
 
-  if (dilutionRatioSd > 0) add("dilution", "water from ice", scale(at.ratio, dilutionRatioSd));
+  if (dilutionRatioSd > 0) add({ kind: "dilution" }, scale(at.ratio, dilutionRatioSd));
 
+  const nameOf = (id: string) => model.ingredients.find((i) => i.id === id)?.name ?? id;
   const weight = (v: Vec3) => v.reduce((s, x, i) => s + x / AXIS_SCALE[i]! ** 2, 0);
   const doubts = [...groups]
-    .map(([id, { label, covariance: c }]): DoubtShare => {
-      return { id, label, variance: [c[0]![0]!, c[1]![1]!, c[2]![2]!], covariance: c as unknown as Mat3 };
+    .map(([id, { source, covariance }]): DoubtShare => {
+      const variance = perAxis((k) => covariance[k][k]);
+      return { id, ...source, label: doubtLabel(source, nameOf), variance, covariance };
     })
     .filter((d) => weight(d.variance) > 0)
     .sort((a, b) => weight(b.variance) - weight(a.variance));
   return {
-    covariance: covariance as unknown as Mat3,
+    covariance: [...groups.values()].reduce((all, g) => addScaledMat3(all, 1, g.covariance), NO_DOUBT),
     doubts,
     finishedVolumeSdMl: Math.sqrt(volumeVariance),
   };
 }
 
-const zeros3 = (): number[][] => [
-  [0, 0, 0],
-  [0, 0, 0],
-  [0, 0, 0],
-];
+const NO_DOUBT: Mat3 = mat3(() => 0);
 
-function volumeLabel(id: string, model: MixModel): string {
-  const [head, tail] = [id.slice(0, id.lastIndexOf(":")), id.slice(id.lastIndexOf(":") + 1)];
-  if (head === "unit") return `size of a ${UNITS[tail as UnitId].label}`;
-  const name = model.ingredients.find((i) => i.id === head)?.name ?? head;
-  return tail === "piece" ? `${name}: size of a piece` : `${name}: ${tail}`;
+/** One id a source. */
+export function doubtId({ kind, ingredient, unit }: DoubtSource): string {
+  if (kind === "unit") return `unit:${unit}`;
+  return ingredient === undefined ? kind : `${ingredient}:${kind}`;
 }
 
 const scale = (r: Response, k: number): Response => [r[0] * k, r[1] * k, r[2] * k, r[3] * k];

@@ -18,9 +18,9 @@ export function doubtedPoint(
   pantry: Pantry,
   options: { unitSettings?: UnitSettings } = {},
 ): DoubtedPoint {
-  const { model, volumesMl, volumeSdsMl, volumeDoubtIds } = prepareSpec(spec, pantry, options);
+  const { model, volumesMl, volumeSdsMl, volumeDoubts } = prepareSpec(spec, pantry, options);
   const ratioSd = usedRatioSd(model, volumesMl, spec.dilution);
-  const { covariance, doubts } = pointCovariance(model, volumesMl, volumeSdsMl, ratioSd, volumeDoubtIds);
+  const { covariance, doubts } = pointCovariance(model, volumesMl, volumeSdsMl, ratioSd, volumeDoubts);
   return { point: toPoint(model.finish(volumesMl).point), sd: sdOf(covariance), covariance, doubts };
 }
 

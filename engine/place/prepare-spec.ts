@@ -3,7 +3,7 @@ import { createMixModel, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue, fail } from "../errors.ts";
 import { coefficientsOf, isDrySolid } from "../mix/coefficients.ts";
 import { SMALLEST_POUR_ML } from "../mix/totals.ts";
-import type { Ingredient, Pantry, Spec, SpecLine, UnitSettings } from "../types.ts";
+import type { DoubtSource, Ingredient, Pantry, Spec, SpecLine, UnitSettings } from "../types.ts";
 
 /** A spec in mL, with the model that places it. */
 export interface PreparedSpec {
@@ -13,10 +13,10 @@ export interface PreparedSpec {
   /** Standard uncertainty of each line's volume. */
   volumeSdsMl: number[];
   /**
-   * Whose doubt each line's volume carries: lines with the same id err together (all dashes are
+   * Whose doubt each line's volume carries: lines with the same source err together (all dashes are
    * too big at once), except "pour", the hand's own error, which is fresh for each line.
    */
-  volumeDoubtIds: string[];
+  volumeDoubts: DoubtSource[];
 }
 
 /**
@@ -44,7 +44,7 @@ export function prepareSpec(
   const items: { ingredient: Ingredient; stage: "mix" | "top" }[] = [];
   const volumesMl: number[] = [];
   const volumeSdsMl: number[] = [];
-  const volumeDoubtIds: string[] = [];
+  const volumeDoubts: DoubtSource[] = [];
   spec.lines.forEach((line, i) => {
     const ingredient = pantry.get(line.ingredient);
     if (ingredient === undefined) {
@@ -59,7 +59,7 @@ export function prepareSpec(
       const volume = lineVolume(line, i, ingredient, settings);
       volumesMl.push(volume.ml);
       volumeSdsMl.push(volume.sdMl);
-      volumeDoubtIds.push(volume.doubtId);
+      volumeDoubts.push(volume.doubt);
       items.push({ ingredient, stage: line.stage ?? (ingredient.addAfterDilution ? "top" : "mix") });
     } catch (error) {
       if (!(error instanceof EngineError)) throw error;
@@ -71,10 +71,15 @@ export function prepareSpec(
     fail("/lines", "nothing is poured", "give at least one line an amount above zero");
   }
   const model = createMixModel(items, spec.method, spec.dilution, volumesMl);
-  return { model, volumesMl, volumeSdsMl, volumeDoubtIds };
+  return { model, volumesMl, volumeSdsMl, volumeDoubts };
 }
 
-function lineVolume(line: SpecLine, i: number, ingredient: Ingredient, settings: UnitSettings) {
+function lineVolume(
+  line: SpecLine,
+  i: number,
+  ingredient: Ingredient,
+  settings: UnitSettings,
+): { ml: number; sdMl: number; doubt: DoubtSource } {
   const { ml, sdMl } = toVolumeMl(line.amount, line.unit, {
     settings,
     ingredient,
@@ -84,22 +89,22 @@ function lineVolume(line: SpecLine, i: number, ingredient: Ingredient, settings:
     case "barspoon":
     case "dash":
     case "drop":
-      return { ml, sdMl, doubtId: `unit:${line.unit}` };
+      return { ml, sdMl, doubt: { kind: "unit", unit: line.unit } };
     case "piece":
-      return { ml, sdMl, doubtId: `${ingredient.id}:piece` };
+      return { ml, sdMl, doubt: { kind: "piece", ingredient: ingredient.id } };
     case "g": {
       const scaleMl = line.amount > 0 ? (SCALE_SD_G * ml) / line.amount : 0;
       return {
         ml,
         sdMl: Math.hypot(sdMl, scaleMl),
-        doubtId: sdMl > scaleMl ? `${ingredient.id}:density` : "pour",
+        doubt: sdMl > scaleMl ? { kind: "density", ingredient: ingredient.id } : { kind: "pour" },
       };
     }
     default:
       return {
         ml,
         sdMl: ml > 0 ? Math.hypot(POUR_SD_ML, POUR_SD_SHARE * ml, packingSdShare(ingredient) * ml) : 0,
-        doubtId: "pour",
+        doubt: { kind: "pour" },
       };
   }
 }

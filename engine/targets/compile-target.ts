@@ -276,42 +276,45 @@ function membership(
 
 /** The texts of the violations; of several on one axis and side only the largest is spoken. */
 function spoken(violations: readonly FaceViolation[]): string[] {
-  const key = (v: FaceViolation) => v.text.replace(/[\d.]+/, "");
+  const isAlike = (v: FaceViolation, w: FaceViolation) =>
+    v.measure === w.measure && v.side === w.side && (v.measure !== "face" || v.text === w.text);
   return violations
     .filter((v, i) =>
-      violations.every((w, j) => i === j || key(w) !== key(v) || w.by < v.by || (w.by === v.by && i < j)),
+      violations.every((w, j) => i === j || !isAlike(v, w) || w.by < v.by || (w.by === v.by && i < j)),
     )
     .map((v) => v.text);
 }
 
-function axisWords(axis: AxisIndex, gap: number): string {
-  return `${AXES[axis].name} ${formatAxisGap(axis, Math.abs(gap))} ${gap > 0 ? "short" : "over"}`;
+/** What pulls a point out along one axis: `gap` (axis units) is what it lacks, negative what it has too much. */
+function axisViolation(face: string, axis: AxisIndex, gap: number): FaceViolation {
+  const { id, name, unit } = AXES[axis];
+  const [by, side] = [Math.abs(gap), gap > 0 ? ("short" as const) : ("over" as const)];
+  return { face, measure: id, side, by, unit, text: `${name} ${formatAxisGap(axis, by)} ${side}` };
 }
 
 function flatViolation(face: FlatFace, p: Vec3, u: Vec3): FaceViolation[] {
   if (planeDistance(face, u) <= MEMBERSHIP_TOLERANCE) return [];
   const { measure, half } = face;
   if (measure.kind === "axis") {
-    const gap = measure.limit - p[measure.axis];
-    return [
-      { face: half.id, by: Math.abs(gap), unit: AXES[measure.axis].unit, text: axisWords(measure.axis, gap) },
-    ];
+    return [axisViolation(half.id, measure.axis, measure.limit - p[measure.axis])];
   }
   if (measure.kind === "ratio") {
     const [sugar, acid] = p;
-    const under = measure.side === "floor";
+    const side = measure.side === "floor" ? ("short" as const) : ("over" as const);
+    const of = { face: half.id, measure: "ratio" as const, side };
     if (acid > NO_ACID) {
-      const gap = Math.abs(measure.limit - sugar / acid);
-      const text = `sugar:acid ratio ${formatGap(gap, 1)} ${under ? "under" : "over"} the band`;
-      return [{ face: half.id, by: gap, unit: "sugar:acid", text }];
+      const by = Math.abs(measure.limit - sugar / acid);
+      const text = `sugar:acid ratio ${formatGap(by, 1)} ${side === "short" ? "under" : "over"} the band`;
+      return [{ ...of, by, unit: "sugar:acid", text }];
     }
     // Without acid there is no ratio; the acid that would bring it to the edge is the gap.
-    const short = sugar / measure.limit - acid;
-    const text = `no acid, so no sugar:acid ratio; acid ${formatAxisGap(1, short)} short`;
-    return [{ face: half.id, by: short, unit: AXES[1].unit, text }];
+    const by = sugar / measure.limit - acid;
+    const text = `no acid, so no sugar:acid ratio; acid ${formatAxisGap(1, by)} short`;
+    return [{ ...of, by, unit: AXES[1].unit, text }];
   }
   const by = dot3(half.normal, p) - half.offset;
-  return [{ face: half.id, by, unit: "", text: `“${half.label}” exceeded by ${formatGap(by, 2)}` }];
+  const text = `“${half.label}” exceeded by ${formatGap(by, 2)}`;
+  return [{ face: half.id, measure: "face", side: "over", by, unit: "", text }];
 }
 
 /** What pulls p out of an ellipsoid: the gaps per axis to its nearest point, the small ones left out. */
@@ -321,12 +324,9 @@ function curvedViolations(face: CurvedFace, u: Vec3): FaceViolation[] {
   const largest = Math.max(...gap.map(Math.abs));
   return AXIS_INDICES.filter((k) => Math.abs(gap[k]) >= WORDS_SHARE * largest)
     .sort((i, j) => Math.abs(gap[j]) - Math.abs(gap[i]))
-    .map((k) => ({
-      face: `${face.id}:${AXES[k].name.toLowerCase()}-${gap[k] > 0 ? "short" : "over"}`,
-      by: Math.abs(gap[k]) * AXIS_SCALE[k],
-      unit: AXES[k].unit,
-      text: axisWords(k, gap[k] * AXIS_SCALE[k]),
-    }));
+    .map((k) =>
+      axisViolation(`${face.id}:${AXES[k].id}-${gap[k] > 0 ? "short" : "over"}`, k, gap[k] * AXIS_SCALE[k]),
+    );
 }
 
 /** "Inside sour range: acid can fall 0.12 before it leaves." */

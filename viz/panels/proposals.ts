@@ -162,14 +162,14 @@ function measureFirst({ store }: Context, { found }: Answer): (HTMLElement | nul
   return [
     el("h3", {}, "Measuring would do more than pouring"),
     el("p", { class: "hint" }, `${about}:`),
-    ...found.advice.map(({ doubt, text }) => {
-      const [, ingredient, quantity] = /^(.+):(sugar|acid|abv)$/.exec(doubt) ?? [];
+    ...found.advice.map(({ kind: quantity, ingredient, text }) => {
+      const isFigure = quantity === "sugar" || quantity === "acid" || quantity === "abv";
       const mine = store.get().spec.lines.some((line) => line.ingredient === ingredient);
       return el(
         "div",
         { class: "advice" },
         el("p", {}, text),
-        ingredient && quantity && mine
+        ingredient && isFigure && mine
           ? button("Enter my figure", () => openFigure(ingredient, quantity), { class: "quiet" })
           : null,
       );

@@ -4,13 +4,21 @@ import { directionToEdge, linearShares } from "../../../engine/doubt/linear-shar
 import { analyticProbability } from "../../../engine/doubt/probability-inside.ts";
 import { addScaledMat3, outer3 } from "../../../engine/linalg.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
-import type { DoubtShare, Mat3, Vec3 } from "../../../engine/types.ts";
+import type { DoubtShare, DoubtSource, Mat3, Vec3 } from "../../../engine/types.ts";
 import { sampledShares } from "./sampled-shares.ts";
 
 /** A doubt that moves the point by `effect` (axis units) per standard deviation. */
 function doubt(id: string, label: string, effect: Vec3): DoubtShare {
+  const [head, tail] = id.split(":") as [string, string | undefined];
+  const source =
+    tail === undefined
+      ? { kind: head }
+      : head === "unit"
+        ? { kind: head, unit: tail }
+        : { kind: tail, ingredient: head };
   return {
     id,
+    ...(source as DoubtSource),
     label,
     variance: [effect[0] ** 2, effect[1] ** 2, effect[2] ** 2],
     covariance: outer3(effect),

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { createMixModel } from "../../../engine/dilution/model.ts";
-import { pointCovariance } from "../../../engine/place/covariance.ts";
+import { doubtId, pointCovariance } from "../../../engine/place/covariance.ts";
 import { place } from "../../../engine/place/place.ts";
 import { prepareSpec } from "../../../engine/place/prepare-spec.ts";
 import { sensitivityOf } from "../../../engine/place/sensitivity.ts";
@@ -48,7 +48,7 @@ function monteCarlo(spec: Spec, from: Pantry, ratioSd: number, samples: number, 
     const world = new Map(ids.map((id) => [id, jittered(from.get(id)!, normal)]));
     const shared = new Map<string, number>();
     const volumes = base.volumesMl.map((v, i) => {
-      const id = base.volumeDoubtIds[i]!;
+      const id = doubtId(base.volumeDoubts[i]!);
       if (id !== "pour" && !shared.has(id)) shared.set(id, normal());
       return Math.max(0, v + base.volumeSdsMl[i]! * (id === "pour" ? normal() : shared.get(id)!));
     });
@@ -96,7 +96,7 @@ describe("covariance of the point", () => {
   ])("analytic equals Monte Carlo: %s", (_name, dilution, ratioSd, samples) => {
     // For the constant kind the model must keep its ratio, not the water, while pours err: place by ratio.
     const p = prepareSpec({ ...spec, dilution }, pantry);
-    const analytic = pointCovariance(p.model, p.volumesMl, p.volumeSdsMl, ratioSd, p.volumeDoubtIds);
+    const analytic = pointCovariance(p.model, p.volumesMl, p.volumeSdsMl, ratioSd, p.volumeDoubts);
     const sampled =
       dilution?.model === "measured"
         ? constantRatioMonteCarlo(p.model.dilution, ratioSd, samples)
@@ -127,7 +127,7 @@ describe("covariance of the point", () => {
       const world = new Map([...pantry].map(([id, i]) => [id, jittered(i, normal)]));
       const shared = new Map<string, number>();
       const volumes = base.volumesMl.map((v, i) => {
-        const id = base.volumeDoubtIds[i]!;
+        const id = doubtId(base.volumeDoubts[i]!);
         if (id !== "pour" && !shared.has(id)) shared.set(id, normal());
         return Math.max(0, v + base.volumeSdsMl[i]! * (id === "pour" ? normal() : shared.get(id)!));
       });
