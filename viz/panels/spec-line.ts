@@ -3,13 +3,14 @@ import { nearestRung, nextRung } from "../../engine/amounts/ladder.ts";
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { toVolumeMl } from "../../engine/amounts/units.ts";
 import { sucroseGPer100Ml } from "../../engine/physics/sucrose-water.ts";
+import { measuredShape } from "../../engine/shapes/view.ts";
 import type { Ingredient, LinePlacement, SpecLine } from "../../engine/types.ts";
 import { el, field, fill, setText, uniqueId } from "../dom.ts";
 import { amountWords, lineVolumeMl, withVolume } from "../edit/line-edit.ts";
 import { totalAcid, totalSugar } from "../edit/measured-ingredient.ts";
 import type { Solver } from "../solver-client.ts";
+import { fits } from "../state/codec/reader.ts";
 import { reasonOf } from "../state/derived.ts";
-import { MOST_MEASURED } from "../state/url-codec.ts";
 import type { LineRule, Measured } from "../state/view.ts";
 import type { Context } from "./context.ts";
 import { icon } from "./icons.ts";
@@ -206,7 +207,7 @@ export function createSpecLine(
       const match = /^(\d+(?:\.\d+)?)\s*(°?\s*(?:bx|brix))?$/i.exec(text);
       const said = Number(match?.[1]);
       const value = match?.[2] && key === "sugar" && said <= 85 ? sucroseGPer100Ml(said) : said;
-      if (!match || (match[2] && key !== "sugar") || !(value <= MOST_MEASURED[key])) {
+      if (!match || (match[2] && key !== "sugar") || fits(measuredShape.shape[key], value) === null) {
         return refuse(
           `“${input.value}” is not a figure for the ${what}. Give a plain number${key === "sugar" ? ", or °Brix as 12 Bx" : ""}.`,
         );
