@@ -5,10 +5,11 @@ import { type Exploration, explore } from "./explore/explore.ts";
 import type { Intent } from "./explore/intent.ts";
 import { type RepairReport, repair } from "./explore/repair.ts";
 import { type Route, routes, type SwapEffect, swapEffects } from "./explore/routes.ts";
+import { pourForWish, type WishResult } from "./explore/wish.ts";
 import type { PlaceOptions } from "./place/place.ts";
 import type { SolveRequest, SolveResult } from "./solve/request.ts";
 import { analyseTrail } from "./trail/analyse-trail.ts";
-import type { Pantry, Round, Trail } from "./types.ts";
+import type { Pantry, Round, Trail, Vec3 } from "./types.ts";
 
 /** A solve as plain data: functions do not cross threads, so whoever runs it brings the clock. */
 export type SolveTask = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
@@ -41,6 +42,8 @@ export const TASKS = {
     const result = solveWithChance(inTime(request));
     return { result, report: result.status === "infeasible" ? repair(inTime(request)) : null };
   },
+  wish: ({ request, wish }: { request: SolveTask; wish: Vec3 }, now: Clock): WishResult =>
+    pourForWish({ ...request, now }, wish),
   trail: (task: { rounds: Round[]; pantry: Pantry; options: PlaceOptions }): Trail =>
     analyseTrail(task.rounds, task.pantry, task.options),
 };

@@ -1,15 +1,14 @@
 import { defineConfig } from "vite";
 
-const page = (name: string) => new URL(name, import.meta.url).pathname;
-
-// The page is served by the API process at "/", from the files this build writes.
+// The page is served by the API process, from the files this build writes. Its rooms have addresses of their own
+// (/bench/…, /pantry …), so what it loads is named from the root.
 export default defineConfig({
-  base: "./",
+  base: "/",
   worker: { format: "es" },
   build: {
     outDir: "../.build/viz",
     emptyOutDir: true,
     target: "es2022",
-    rolldownOptions: { input: [page("index.html"), page("sources.html")] },
+    modulePreload: { polyfill: false },
   },
 });

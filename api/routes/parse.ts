@@ -1,34 +1,29 @@
+import { createRoute } from "@hono/zod-openapi";
 import { parseRecipe } from "../../engine/recipe/parse-recipe.ts";
 import type { ApiContext } from "../context.ts";
-import { type Endpoint, endpoint } from "../endpoint.ts";
-import { withOwnIngredients } from "../read/own-ingredients.ts";
-import { unitSettingsOf } from "../read/settings.ts";
+import { withOwnIngredients } from "../own-ingredients.ts";
+import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
 import { ParseAnswerSchema, ParseBodySchema } from "../schemas/parse.ts";
+import { unitSettingsOf } from "./place-options.ts";
 
-const route = {
+const route = createRoute({
   method: "post",
-  path: "/v1/parse",
+  path: "/parse",
   operationId: "parse",
   tags: ["Drinks"],
   summary: "Read a pasted spec line by line; say what was not read, and why",
-  body: ParseBodySchema,
-  example: {
-    text: "Shaken\n2 oz aged rum\n3/4 oz lime juice\na splash of moonlight\n3 dashes aromatic bitters",
+  request: jsonBody(ParseBodySchema),
+  responses: {
+    ...jsonAnswer(ParseAnswerSchema, "Each line: read, to be chosen, or unread with the reason"),
+    ...problemResponses(...BODY_PROBLEMS),
   },
-  answers: {
-    200: {
-      description: "Each line: read, to be chosen, or unread with the reason",
-      schema: ParseAnswerSchema,
-    },
-  },
-} as const;
+});
 
-export function parseRoutes({ catalogue }: ApiContext): Endpoint[] {
-  return [
-    endpoint(route, ({ body }) => {
-      const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-      const recipe = parseRecipe(body.text, own.pantry, { unitSettings: unitSettingsOf(body) });
-      return { recipe, assumptions: own.assumptions, provenance: catalogue.provenance };
-    }),
-  ];
+export function parseRoutes({ catalogue }: ApiContext) {
+  return createRouter().openapi(route, (c) => {
+    const body = c.req.valid("json");
+    const own = withOwnIngredients(catalogue.pantry, body.ingredients);
+    const recipe = parseRecipe(body.text, own.pantry, { unitSettings: unitSettingsOf(body) });
+    return c.json({ recipe, assumptions: own.assumptions, provenance: catalogue.provenance }, 200);
+  });
 }

@@ -132,7 +132,7 @@ export async function visit(
     if (response.status() >= 400) troubles.push(`${response.status()}: ${response.url()}`);
   });
   await page.goto(`${origin}${path}`);
-  await page.waitForFunction(() => document.querySelector(".opening:not([hidden])") === null);
+  await page.waitForFunction(() => document.querySelector("#opening") === null);
   return { page, context, troubles };
 }
 

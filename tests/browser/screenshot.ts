@@ -5,15 +5,14 @@ const PICTURE = new URL("../../viz/screenshot.png", import.meta.url).pathname;
 
 const site = await openSite();
 try {
-  const { page, troubles } = await visit(site, "/", { width: 1280, height: 1040, scheme: "light" });
-  await page.locator("#ask-first").click();
-  await page.locator("#proposals li.card").first().waitFor();
-  await page.locator('.chance[data-old="false"]').waitFor();
+  const { page, troubles } = await visit(site, "/", { width: 1440, height: 900, scheme: "light" });
+  await page.locator("#ask-button").click();
+  await page.locator("#answers li.card").first().waitFor();
+  await page.waitForFunction(() => /vary/.test(document.querySelector(".chance")?.textContent ?? ""));
   await page.evaluate(() => {
     (document.activeElement as HTMLElement | null)?.blur();
     window.scrollTo(0, 0);
   });
-  await page.locator("#strip").waitFor({ state: "hidden" });
   await page.mouse.move(0, 0);
   await page.screenshot({ path: PICTURE });
   if (troubles.length > 0) throw new Error(troubles.join("\n"));

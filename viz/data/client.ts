@@ -1,3 +1,4 @@
+import { type Signal, signal } from "@preact/signals";
 import type { z } from "zod";
 import type { DemoSchema } from "../../api/schemas/bench.ts";
 import type {
@@ -8,10 +9,19 @@ import type {
   SourcesSchema,
   TargetsSchema,
 } from "../../api/schemas/reference.ts";
-import type { Bench, Ingredient, ReferenceData, ReferenceDrink, TargetSpec } from "../../engine/types.ts";
+import type {
+  Bench,
+  Ingredient,
+  ReferenceData,
+  ReferenceDrink,
+  Source,
+  TargetSpec,
+} from "../../engine/types.ts";
 
-/** Everything the page needs from the server, once. */
-export type PageData = ReferenceData;
+/** Everything the page needs from the server. The sources come a little later: nothing is placed by them. */
+export interface PageData extends Omit<ReferenceData, "sources"> {
+  sources: Signal<readonly Source[]>;
+}
 
 /** The body a route answers with, by its schema (types only: the schemas stay on the server). */
 type Body<S extends z.ZodType> = z.infer<S>;
@@ -30,11 +40,10 @@ async function getJson<T>(path: string): Promise<T> {
 
 /** Fetch the reference data from this origin. Throws an Error with a sentence for the user. */
 export async function loadPageData(): Promise<PageData> {
-  const [pantry, references, targets, sources, glasses, cautions, demo] = await Promise.all([
+  const [pantry, references, targets, glasses, cautions, demo] = await Promise.all([
     getJson<Body<typeof PantrySchema>>("/v1/pantry"),
     getJson<Body<typeof ReferencesSchema>>("/v1/references"),
     getJson<Body<typeof TargetsSchema>>("/v1/targets"),
-    getJson<Body<typeof SourcesSchema>>("/v1/sources"),
     getJson<Body<typeof GlassesSchema>>("/v1/glasses"),
     getJson<Body<typeof CautionsSchema>>("/v1/cautions"),
     getJson<Body<typeof DemoSchema>>("/v1/demo"),
@@ -54,8 +63,14 @@ export async function loadPageData(): Promise<PageData> {
         ...(entry.note && { note: entry.note }),
       })),
     glasses: glasses.glasses,
-    sources: sources.sources,
+    sources: signal([]),
     cautions: cautions.cautions,
     demo: demo.bench as Bench,
   };
+}
+
+/** Fetch the sources, once, for whoever shows them. */
+export async function loadSources({ sources }: PageData): Promise<void> {
+  if (sources.value.length > 0) return;
+  sources.value = (await getJson<Body<typeof SourcesSchema>>("/v1/sources")).sources;
 }

@@ -1,243 +1,241 @@
-import { halfWay } from "./arrow-path.ts";
+import { familyOf } from "./draw-classics.ts";
 import { markRadius } from "./draw-marks.ts";
-import type { MoveMark } from "./draw-paths.ts";
+import { otherTrails, trailSegments } from "./draw-trail.ts";
+import { byFame, plainName } from "./fame.ts";
 import type { Item } from "./items.ts";
-import {
-  type LabelWish,
-  type Obstacles,
-  overlap,
-  type PlacedLabel,
-  placeLabels,
-  type Rect,
-  rectOf,
-} from "./label-placement.ts";
-import type { PanelBox } from "./layout.ts";
+import { type LabelWish, type PlacedLabel, placeLabels, type Rect, rectOf } from "./label-placement.ts";
 import type { XY } from "./model.ts";
-import type { Hit, Scene } from "./scene.ts";
+import { type Hit, placeIn, type Scene } from "./scene.ts";
 import { type G, toPath } from "./svg-layer.ts";
 
-/** Paper per reference name, in square pixels: a fuller panel cannot be read. */
-const AREA_PER_NAME = 9000;
-/** How many references the small panels may name. */
-const SMALL_PANEL_NAMES = 4;
-
-/** The words of a move without its amounts: "lime juice ¾ → 1 oz" is "lime juice" where there is no room. */
-export function shortLabel(label: string): string {
-  return label.split(/\s+(?=[\d¼½¾⅓⅔⅛⅜⅝⅞+−(-])/u)[0]!.replace(/:$/, "") || label;
+/** What a label says and of whom. */
+interface Said {
+  text: string;
+  kind: "round" | "number" | "ghost" | "classic" | "family" | "beside" | "cursor" | "other" | "you";
+  /** The item it belongs to, for the pointer. */
+  item: string | null;
 }
 
-type Text = PlacedLabel & { text: string };
+type Named = PlacedLabel & Said;
 
-function drawTexts(layer: G, texts: readonly Text[], name: string, backed: boolean): void {
-  const groups = layer
-    .selectAll<SVGGElement, Text>(`g.${name}`)
-    .data(texts, (t) => t.key)
-    .join((enter) => {
-      const g = enter.append("g");
-      g.append("path").attr("class", "leader");
-      if (backed) g.append("rect").attr("class", "backing").attr("rx", 2);
-      g.append("text").attr("dy", "0.33em").attr("text-anchor", "middle");
-      return g;
-    })
-    .attr("class", name);
-  groups.select("path").attr("d", (t) => (t.leader ? toPath([...t.leader]) : null));
-  groups
-    .select("text")
-    .attr("x", (t) => t.x)
-    .attr("y", (t) => t.y)
-    .text((t) => t.text);
-  if (backed) {
-    groups
-      .select("rect")
-      .attr("x", (t) => t.x - t.width / 2)
-      .attr("y", (t) => t.y - t.height / 2)
-      .attr("width", (t) => t.width)
-      .attr("height", (t) => t.height);
+/** Paper per classic's name, in squares of the text size: a fuller plot cannot be read. */
+const AREA_PER_NAME = 62;
+/** Longest name of a round that is written out, in characters. */
+const LONGEST_ROUND_NAME = 26;
+
+const clip = (text: string, most: number) =>
+  text.length <= most ? text : `${text.slice(0, most - 1).replace(/[\s,]+\S*$/, "")}…`;
+
+interface Wanted {
+  wish: LabelWish;
+  said: Said;
+}
+
+/** Everything that would like a name, most wanted first. */
+function wantedOf(scene: Scene): { must: Wanted[]; would: Wanted[]; classics: Wanted[] } {
+  const { frame, items, hand, cursor, model, layers } = scene;
+  const place = placeIn(frame);
+  const { typePx, plot } = frame.layout;
+  const inside = (item: Item) => {
+    const [x, y] = place(item.point);
+    return x >= 0 && y >= 0 && x <= plot.width && y <= plot.height;
+  };
+  const want = (item: Item, said: Omit<Said, "item">, priority: number, required: boolean): Wanted => ({
+    wish: {
+      key: `${said.kind} ${item.key}`,
+      anchor: place(item.point),
+      radius: markRadius(item, hand, typePx),
+      width: scene.measure(said.text, { px: typePx, bold: said.kind !== "classic" }) + 6,
+      height: 1.3 * typePx,
+      priority,
+      required,
+    },
+    said: { ...said, item: item.key },
+  });
+  const shown = items.filter(inside);
+  const rounds = layers.has("trail") ? shown.filter((i) => i.kind === "round" && i.key !== hand?.key) : [];
+  const must: Wanted[] = [];
+  const would: Wanted[] = [];
+  for (const item of shown) {
+    if (item.key === cursor?.key && item.kind === "reference") {
+      must.push(want(item, { text: item.name, kind: "cursor" }, 140, true));
+    } else if (item.kind === "reference" && item.id === model.beside) {
+      must.push(want(item, { text: item.name, kind: "beside" }, 120, true));
+    } else if (item.key === hand?.key && layers.has("names")) {
+      const text = item.kind === "round" ? clip(item.name, LONGEST_ROUND_NAME) : "your drink";
+      would.push(want(item, { text, kind: "you" }, 90, false));
+    }
   }
+  for (const trail of otherTrails(scene)) {
+    const last = trail.items.filter(inside).at(-1);
+    if (last) must.push(want(last, { text: trail.name, kind: "other" }, 80, true));
+  }
+  for (const item of rounds) {
+    const text = `${item.tag} ${clip(item.name, LONGEST_ROUND_NAME)}`;
+    if (layers.has("names") && item.name !== "") {
+      would.push(
+        want(item, { text, kind: "round" }, (item.abandoned ? 60 : 70) + Number(item.tag) / 100, false),
+      );
+    }
+  }
+  const kin = model.references.filter((r) => r.families.some((id) => model.families.includes(id)));
+  const named = new Set<string>();
+  const classics =
+    layers.has("classics") && layers.has("names")
+      ? byFame(kin).flatMap((reference, rank) => {
+          const item = shown.find((i) => i.kind === "reference" && i.id === reference.id);
+          const name = plainName(reference.name);
+          if (!item || named.has(name) || item.id === model.beside || item.key === cursor?.key) return [];
+          named.add(name);
+          return [want(item, { text: name, kind: "classic" }, 40 - rank / 10, false)];
+        })
+      : [];
+  return { must, would, classics };
 }
 
-function drawBalloons(layer: G, balloons: readonly (Text & { item: Item })[], cursor: Item | null): void {
-  const groups = layer
-    .selectAll<SVGGElement, Text & { item: Item }>("g.balloon")
-    .data(balloons, (t) => t.key)
-    .join((enter) => {
-      const g = enter.append("g");
-      g.append("path").attr("class", "leader");
-      g.append("circle");
-      g.append("text").attr("dy", "0.35em").attr("text-anchor", "middle");
-      return g;
-    })
-    .attr("class", (t) =>
-      [
-        `balloon balloon-${t.item.kind}`,
-        t.item.current && "is-current",
-        t.item.abandoned && "is-abandoned",
-        t.item.key === cursor?.key && "is-cursor",
-      ]
-        .filter(Boolean)
-        .join(" "),
-    );
-  groups.select("path").attr("d", (t) => (t.leader ? toPath([...t.leader]) : null));
-  groups
-    .select("circle")
-    .attr("cx", (t) => t.x)
-    .attr("cy", (t) => t.y)
-    .attr("r", (t) => t.height / 2);
-  groups
-    .select("text")
-    .attr("x", (t) => t.x)
-    .attr("y", (t) => t.y)
-    .text((t) => t.text);
+/** The families that are not chosen, each named once in the middle of its classics. */
+function familyNames(scene: Scene): Wanted[] {
+  const { model, frame, layers } = scene;
+  if (!layers.has("classics") || !layers.has("names")) return [];
+  const place = placeIn(frame);
+  const { plot, typePx } = frame.layout;
+  return model.familyNames.flatMap(({ id, name }) => {
+    if (model.families.includes(id)) return [];
+    const members = model.references
+      .filter((r) => familyOf(r, model.families) === id)
+      .map((r) => place(r.point));
+    const seen = members.filter(([x, y]) => x > 0 && y > 0 && x < plot.width && y < plot.height);
+    if (seen.length < 3) return [];
+    const middle = (k: 0 | 1) => [...seen].sort((a, b) => a[k] - b[k])[Math.floor(seen.length / 2)]![k];
+    const at: XY = [middle(0), middle(1)];
+    const text = name.toLowerCase();
+    return [
+      {
+        wish: {
+          key: `family ${id}`,
+          anchor: at,
+          radius: 2,
+          width: scene.measure(text, { px: typePx }) + 8,
+          height: 1.3 * typePx,
+          priority: 10 + seen.length / 100,
+          required: false,
+        },
+        said: { text, kind: "family" as const, item: null },
+      },
+    ];
+  });
 }
 
-/** Where a panel's labels are drawn, from the lowest up. */
-export interface LabelLayers {
-  names: G;
-  balloons: G;
-  overlay: G;
-}
+const rectAround = ([x, y]: XY, r: number): Rect => ({
+  left: x - r,
+  right: x + r,
+  top: y - r,
+  bottom: y + r,
+});
 
 /**
- * Label a panel. Balloons (round numbers, proposal letters) and reference names have places that do not depend on the
- * cursor, so nothing jumps under it; the moves of an active proposal and the cursor's own name are laid over them.
- * Returns what the pointer can find.
+ * Place the labels: what must be named first, then the rounds' names along the trail, then the classics by fame,
+ * then the other families. A round whose name found no room keeps its number. While labels are held, each stays
+ * where it stood beside its mark.
  */
-export function drawLabels(
-  layers: LabelLayers,
-  box: PanelBox,
-  scene: Scene,
-  place: (i: Item) => XY,
-  moves: readonly MoveMark[],
-  segments: readonly (readonly [XY, XY])[],
-  caption: string,
-): Hit[] {
-  const { primary } = box;
-  const bounds: Rect = { left: 2, top: 2, right: box.width - 2, bottom: box.height - 2 };
-  const inside = ([x, y]: XY) => x >= 0 && y >= 0 && x <= box.width && y <= box.height;
-  const shown = scene.items.filter((i) => inside(place(i)));
-  const rectOfMark = (i: Item): Rect => {
-    const [x, y] = place(i);
-    const r = markRadius(i, primary);
-    return { left: x - r, right: x + r, top: y - r, bottom: y + r };
+function placed(scene: Scene): Named[] {
+  const { frame, items, hand, labels, layers } = scene;
+  const { plot, typePx } = frame.layout;
+  const place = placeIn(frame);
+  const bounds: Rect = { left: 2, top: 2, right: plot.width - 2, bottom: plot.height - 2 };
+  const { must, would, classics } = wantedOf(scene);
+  const families = familyNames(scene);
+  const all = [...must, ...would, ...classics, ...families];
+  const saidOf = new Map(all.map(({ wish, said }) => [wish.key, said]));
+  const withWords = (label: PlacedLabel): Named[] => {
+    const said = saidOf.get(label.key);
+    return said ? [{ ...label, ...said }] : [];
   };
-  const rects = shown.map(rectOfMark);
-  if (caption) rects.push({ left: 0, top: 0, right: scene.measure(caption, { px: 11 }) + 14, bottom: 22 });
-  layers.overlay
-    .selectAll("rect.caption-paper")
-    .data(caption ? [caption] : [])
-    .join((enter) => enter.insert("rect", ":first-child"))
-    .attr("class", "caption-paper")
-    .attr("x", 0.5)
-    .attr("y", 0.5)
-    .attr("width", (d) => scene.measure(d, { px: 11 }) + 13)
-    .attr("height", 21);
-  layers.overlay
-    .selectAll("text.caption")
-    .data(caption ? [caption] : [])
-    .join("text")
-    .attr("class", "caption")
-    .attr("x", 7)
-    .attr("y", 15)
-    .text((d) => d);
-
-  const near: XY = scene.hand ? place(scene.hand) : [box.width / 2, box.height / 2];
-  const distance = (i: Item) => Math.hypot(place(i)[0] - near[0], place(i)[1] - near[1]);
-  const most = primary ? Math.round((box.width * box.height) / AREA_PER_NAME) : SMALL_PANEL_NAMES;
-  const references = shown.filter((i) => i.kind === "reference");
-  const namePx = primary ? 12 : 11;
-  const balloonPx = primary ? 18 : 16;
-  const placed = placedOrHeld(
-    scene,
-    box,
-    [
-      ...shown
-        .filter((i) => i.tag !== "")
-        .map((i) => ({
-          key: i.key,
-          anchor: place(i),
-          radius: markRadius(i, primary),
-          width: Math.max(balloonPx, scene.measure(i.tag, { px: 12, bold: true }) + 6),
-          height: balloonPx,
-          priority: (i.current ? 130 : 100) - (i.kind === "ghost" ? 10 : 0) - (i.abandoned ? 5 : 0),
-          required: true,
-        })),
-      ...references.map((i) => ({
-        key: i.key,
-        anchor: place(i),
-        radius: markRadius(i, primary),
-        width: scene.measure(i.name, { px: namePx, italic: true, bold: i.highlighted }) + 4,
-        height: primary ? 15 : 14,
-        priority: (i.highlighted ? 60 : 40) - Math.min(30, (distance(i) / box.width) * 30),
-        required: false,
+  const anchors = new Map(all.map(({ wish }) => [wish.key, wish.anchor]));
+  const marks = items
+    .filter(
+      (i) => i.kind !== "reference" && (i.kind !== "round" || layers.has("trail") || i.key === hand?.key),
+    )
+    .map((i) => rectAround(place(i.point), markRadius(i, hand, typePx)));
+  const segments = trailSegments(scene);
+  const numbersFor = (names: readonly PlacedLabel[], taken: readonly Rect[]): Named[] => {
+    const has = new Set(names.map((label) => label.key));
+    const bare = would.filter(({ wish, said }) => said.kind === "round" && !has.has(wish.key));
+    const wishes = layers.has("trail")
+      ? items
+          .filter((i) => i.kind === "round" && i.key !== hand?.key)
+          .filter((i) => !layers.has("names") || bare.some(({ said }) => said.item === i.key))
+          .filter((i) => {
+            const [x, y] = place(i.point);
+            return x >= 0 && y >= 0 && x <= plot.width && y <= plot.height;
+          })
+      : [];
+    return placeLabels(
+      wishes.map((i) => ({
+        key: `number ${i.key}`,
+        anchor: place(i.point),
+        radius: markRadius(i, hand, typePx),
+        width: scene.measure(i.tag, { px: typePx, bold: true }) + 6,
+        height: 1.3 * typePx,
+        priority: Number(i.tag),
+        required: true,
       })),
-    ],
+      bounds,
+      { rects: taken, segments },
+    ).map((label) => {
+      const key = label.key.slice("number ".length);
+      return {
+        ...label,
+        text: key ? (items.find((i) => i.key === key)?.tag ?? "") : "",
+        kind: "number",
+        item: key,
+      };
+    });
+  };
+  if (labels.held && labels.placed) {
+    const kept = [...labels.placed.values()].flatMap((label) => {
+      const anchor = anchors.get(label.key);
+      return anchor ? withWords(shift(label, anchor)) : [];
+    });
+    const rects = [...marks, ...kept.map(rectOf)];
+    const fresh = placeLabels(
+      must.map(({ wish }) => wish).filter((wish) => !labels.placed?.has(wish.key)),
+      bounds,
+      { rects, segments },
+    ).flatMap(withWords);
+    return [...kept, ...fresh, ...numbersFor(kept, [...rects, ...fresh.map(rectOf)])];
+  }
+  const most = Math.round((plot.width * plot.height) / (AREA_PER_NAME * typePx * typePx));
+  const first = placeLabels(
+    [...must, ...would].map(({ wish }) => wish),
     bounds,
-    { rects, segments },
+    { rects: marks, segments },
+  );
+  const numbers = numbersFor(first, [...marks, ...first.map(rectOf)]);
+  const taken = [...marks, ...first.map(rectOf), ...numbers.map(rectOf)];
+  const kinMarks = classics.map(({ wish }) => rectAround(wish.anchor, wish.radius));
+  const names = placeLabels(
+    classics.map(({ wish }) => wish),
+    bounds,
+    { rects: [...taken, ...kinMarks], segments },
     most,
   );
-  const byKey = new Map(scene.items.map((i) => [i.key, i]));
-  const balloons = placed.flatMap((label) => {
-    const item = byKey.get(label.key)!;
-    return item.kind === "reference" ? [] : [{ ...label, text: item.tag, item }];
-  });
-  drawBalloons(layers.balloons, balloons, scene.cursor);
-
-  const over = overlayOf(scene, box, place, moves, (p) => inside(p), placed);
-  const overPlaced = placeLabels(
-    over.map((o) => o.wish),
+  const rest = placeLabels(
+    families.map(({ wish }) => wish),
     bounds,
-    {
-      rects: [...shown.filter((i) => i.kind !== "reference").map(rectOfMark), ...balloons.map(rectOf)],
-      segments,
-    },
+    { rects: [...taken, ...kinMarks, ...names.map(rectOf)], segments },
   );
-  const tags = overPlaced.map((label) => ({
-    ...label,
-    text: over.find((o) => o.wish.key === label.key)!.text,
-  }));
-  drawTexts(layers.overlay, tags, "m-tag", true);
-  layers.overlay
-    .selectAll<SVGGElement, Text>("g.m-tag")
-    .classed("m-tag-move", (t) => t.key.startsWith("move "));
-
-  // A name half under a tag is worse than none.
-  const names = placed.flatMap((label) => {
-    const item = byKey.get(label.key)!;
-    const hidden = tags.some((tag) => overlap(rectOf(tag), rectOf(label)) > 0);
-    return item.kind === "reference" && !hidden ? [{ ...label, text: item.name }] : [];
-  });
-  drawTexts(layers.names, names, "m-name", false);
-  layers.names
-    .selectAll<SVGGElement, Text>("g.m-name")
-    .classed("is-highlighted", (t) => byKey.get(t.key)!.highlighted)
-    .style("font-size", `${namePx}px`);
-
-  return [
-    ...shown.map((i) => ({
-      key: i.key,
-      at: place(i),
-      half: [0, 0] as XY,
-      handicap: i.kind === "reference" ? 4 : 0,
-    })),
-    ...[...balloons, ...names].map((t) => ({
-      key: t.key,
-      at: [t.x, t.y] as XY,
-      half: [t.width / 2, t.height / 2] as XY,
-      handicap: byKey.get(t.key)!.kind === "reference" ? 6 : 1,
-    })),
-  ];
+  labels.placed = new Map(
+    [...first, ...names, ...rest].map((label) => {
+      const [x, y] = anchors.get(label.key)!;
+      return [label.key, shift(label, [-x, -y])];
+    }),
+  );
+  return [...[...first, ...names, ...rest].flatMap(withWords), ...numbers];
 }
 
-/** Labels placed anew, or, while they are held, each where it stood beside its mark. */
-function placedOrHeld(
-  { labels }: Scene,
-  box: PanelBox,
-  wishes: readonly LabelWish[],
-  bounds: Rect,
-  obstacles: Obstacles,
-  mostOptional: number,
-): PlacedLabel[] {
-  const shift = (label: PlacedLabel, [dx, dy]: XY): PlacedLabel => ({
+function shift(label: PlacedLabel, [dx, dy]: XY): PlacedLabel {
+  return {
     ...label,
     x: label.x + dx,
     y: label.y + dy,
@@ -245,68 +243,46 @@ function placedOrHeld(
       [label.leader[0][0] + dx, label.leader[0][1] + dy],
       [label.leader[1][0] + dx, label.leader[1][1] + dy],
     ],
-  });
-  const before = labels.held ? labels.placed.get(box.id) : undefined;
-  if (before) {
-    const kept = wishes.flatMap((wish) => {
-      const label = before.get(wish.key);
-      return label ? [shift(label, wish.anchor)] : [];
-    });
-    const fresh = wishes.filter((wish) => wish.required && !before.has(wish.key));
-    const rects = [...obstacles.rects, ...kept.map(rectOf)];
-    return [...kept, ...placeLabels(fresh, bounds, { ...obstacles, rects })];
-  }
-  const placed = placeLabels(wishes, bounds, obstacles, mostOptional);
-  const anchors = new Map(wishes.map((wish) => [wish.key, wish.anchor]));
-  labels.placed.set(
-    box.id,
-    new Map(
-      placed.map((label) => {
-        const [x, y] = anchors.get(label.key)!;
-        return [label.key, shift(label, [-x, -y])];
-      }),
-    ),
-  );
-  return placed;
+  };
 }
 
-function overlayOf(
-  scene: Scene,
-  box: PanelBox,
-  place: (i: Item) => XY,
-  moves: readonly MoveMark[],
-  inside: (p: XY) => boolean,
-  placed: readonly PlacedLabel[],
-): { wish: LabelWish; text: string }[] {
-  const width = (text: string) => scene.measure(text, { px: 12, bold: true }) + 10;
-  const over = moves.flatMap((m) => {
-    const middle = m.active ? halfWay(m.points) : null;
-    if (!middle || !inside(middle)) return [];
-    const key = `move ${m.key}`;
-    const wish: LabelWish = {
-      key,
-      anchor: middle,
-      radius: 2,
-      width: width(m.label),
-      height: 17,
-      priority: 50 - m.index,
-      required: true,
-    };
-    return [{ wish, text: m.label }];
+/** Draw the names, and tell what the pointer can find in the plot: marks and names. */
+export function drawLabels(g: G, scene: Scene, find: (hits: readonly Hit[]) => void): void {
+  const { frame, items, hand } = scene;
+  const { typePx, plot } = frame.layout;
+  const place = placeIn(frame);
+  const names = placed(scene);
+  const groups = g
+    .selectAll<SVGGElement, Named>("g.m-name")
+    .data(names, (t) => t.key)
+    .join((enter) => {
+      const name = enter.append("g");
+      name.append("path").attr("class", "leader");
+      name.append("text").attr("dy", "0.33em").attr("text-anchor", "middle");
+      return name;
+    })
+    .attr("class", (t) => `m-name m-name-${t.kind}`);
+  groups.select("path").attr("d", (t) => (t.leader ? toPath([...t.leader]) : null));
+  groups
+    .select("text")
+    .attr("x", (t) => t.x.toFixed(1))
+    .attr("y", (t) => t.y.toFixed(1))
+    .text((t) => t.text);
+  const marks = items.flatMap((item): Hit[] => {
+    const at = place(item.point);
+    if (at[0] < -4 || at[1] < -4 || at[0] > plot.width + 4 || at[1] > plot.height + 4) return [];
+    const r = markRadius(item, hand, typePx) / 2;
+    return [
+      {
+        key: item.key,
+        at,
+        half: [r, r],
+        handicap: item.kind === "reference" ? 5 : item.key === hand?.key ? -1 : 0,
+      },
+    ];
   });
-  const { cursor } = scene;
-  const isNamed = cursor?.kind === "reference" && placed.some((p) => p.key === cursor.key);
-  if (cursor?.name && !isNamed && inside(place(cursor))) {
-    const wish: LabelWish = {
-      key: cursor.key,
-      anchor: place(cursor),
-      radius: markRadius(cursor, box.primary) + 5,
-      width: width(cursor.name),
-      height: 18,
-      priority: 60,
-      required: true,
-    };
-    over.push({ wish, text: cursor.name });
-  }
-  return over;
+  const words = names.flatMap((t): Hit[] =>
+    t.item ? [{ key: t.item, at: [t.x, t.y], half: [t.width / 2, t.height / 2], handicap: 6 }] : [],
+  );
+  find([...marks, ...words]);
 }

@@ -1,5 +1,5 @@
 import type { Mat3 } from "../../engine/types.ts";
-import type { Axis } from "./model.ts";
+import type { Axis } from "../words/axis.ts";
 
 /** Half-axes and tilt (radians, from +x towards +y) of an ellipse. */
 export interface EllipseShape {

@@ -1,6 +1,6 @@
 import type { Mat3, Vec3 } from "../../engine/types.ts";
-import { AXIS_NAME, formatWithUnit } from "./axis-words.ts";
-import type { Axis, MapModel } from "./model.ts";
+import type { Axis } from "../words/axis.ts";
+import type { MapModel, MapReference, MapRound } from "./model.ts";
 
 /** What kind of mark an item is. */
 export type ItemKind = "reference" | "round" | "live" | "ghost";
@@ -11,7 +11,7 @@ export interface Item {
   key: string;
   kind: ItemKind;
   id: string;
-  /** What its balloon carries: a round's number, a proposal's letter. Empty for references. */
+  /** A round's number, a proposal's letter. Empty for references. */
   tag: string;
   name: string;
   point: Vec3;
@@ -19,13 +19,6 @@ export interface Item {
   parent: string | null;
   current: boolean;
   abandoned: boolean;
-  highlighted: boolean;
-}
-
-/** One thing known about an item; the label is empty where the text speaks for itself. */
-export interface Field {
-  label: string;
-  text: string;
 }
 
 /** A, B … Z, AA, AB … */
@@ -34,49 +27,86 @@ export function letter(index: number): string {
   return index < 26 ? last : letter(Math.floor(index / 26) - 1) + last;
 }
 
-const PLAIN = {
-  tag: "",
-  covariance: null,
-  parent: null,
-  current: false,
-  abandoned: false,
-  highlighted: false,
-};
+const PLAIN = { tag: "", covariance: null, parent: null, current: false, abandoned: false };
 
-/** All items of a model: rounds by number, the live point, proposals, then references. Items with a non-finite place are left out. */
-export function itemsOf(model: MapModel): Item[] {
-  const current = model.rounds.find((r) => r.current);
-  const rounds = [...model.rounds].sort((a, b) => a.number - b.number);
+const isSound = (item: Item) => item.point.every(Number.isFinite);
+
+const trails = new WeakMap<readonly MapRound[], Map<string, Item[]>>();
+
+/** The rounds of a trail as items, by number; the same list for the same rounds. */
+export function roundItems(rounds: readonly MapRound[], prefix = "round"): Item[] {
+  const before = trails.get(rounds) ?? new Map<string, Item[]>();
+  const items = before.get(prefix) ?? makeRoundItems(rounds, prefix);
+  trails.set(rounds, before.set(prefix, items));
+  return items;
+}
+
+function makeRoundItems(rounds: readonly MapRound[], prefix: string): Item[] {
   const known = new Set(rounds.map((r) => r.id));
-  const items: Item[] = rounds.map((r) => ({
-    ...PLAIN,
-    key: `round:${r.id}`,
-    kind: "round",
-    id: r.id,
-    tag: String(r.number),
-    name: r.label,
-    point: r.point,
-    covariance: r.covariance,
-    // A round whose parent was deleted starts a trail of its own.
-    parent: r.parent !== null && known.has(r.parent) ? `round:${r.parent}` : null,
-    current: r.current,
-    abandoned: r.abandoned,
-  }));
-  const stem = current ? `round:${current.id}` : null;
-  if (model.live) {
-    items.push({
-      ...PLAIN,
-      key: "live:",
-      kind: "live",
-      id: "",
-      name: "as edited now",
-      point: model.live.point,
-      covariance: model.live.covariance,
-      parent: stem,
-    });
-  }
-  model.ghosts.forEach((g, i) => {
-    items.push({
+  return [...rounds]
+    .sort((a, b) => a.number - b.number)
+    .map(
+      (r): Item => ({
+        key: `${prefix}:${r.id}`,
+        kind: "round",
+        id: r.id,
+        tag: String(r.number),
+        name: r.label,
+        point: r.point,
+        covariance: r.covariance,
+        // A round whose parent was deleted starts a trail of its own.
+        parent: r.parent !== null && known.has(r.parent) ? `${prefix}:${r.parent}` : null,
+        current: r.current,
+        abandoned: r.abandoned,
+      }),
+    )
+    .filter(isSound);
+}
+
+const classics = new WeakMap<readonly MapReference[], Item[]>();
+
+/** The classics as items; the same list for the same classics. */
+export function referenceItems(references: readonly MapReference[]): Item[] {
+  const before = classics.get(references);
+  if (before) return before;
+  const items = references
+    .map(
+      (r): Item => ({
+        ...PLAIN,
+        key: `reference:${r.id}`,
+        kind: "reference",
+        id: r.id,
+        name: r.name,
+        point: r.point,
+      }),
+    )
+    .filter(isSound);
+  classics.set(references, items);
+  return items;
+}
+
+/** All items of a model: rounds by number, the edited spec, proposals, then references. */
+export function itemsOf(model: MapModel): Item[] {
+  const rounds = roundItems(model.rounds);
+  const current = rounds.find((r) => r.current);
+  const stem = current?.key ?? null;
+  const live: Item[] =
+    model.live && (model.live.edited || !current)
+      ? [
+          {
+            ...PLAIN,
+            key: "live:",
+            kind: "live",
+            id: "",
+            name: "as it stands on the bench",
+            point: model.live.point,
+            covariance: model.live.covariance,
+            parent: stem,
+          },
+        ]
+      : [];
+  const ghosts = model.ghosts.map(
+    (g, i): Item => ({
       ...PLAIN,
       key: `ghost:${g.id}`,
       kind: "ghost",
@@ -85,33 +115,23 @@ export function itemsOf(model: MapModel): Item[] {
       name: g.name,
       point: g.point,
       parent: stem,
-    });
-  });
-  for (const r of model.references) {
-    items.push({
-      ...PLAIN,
-      key: `reference:${r.id}`,
-      kind: "reference",
-      id: r.id,
-      name: r.name,
-      point: r.point,
-      highlighted: r.highlighted,
-    });
-  }
-  return items.filter((item) => item.point.every(Number.isFinite));
+    }),
+  );
+  return [...rounds, ...[...live, ...ghosts].filter(isSound), ...referenceItems(model.references)];
 }
 
-/** The item the scales weigh: the spec being edited, or else the current round. */
-export function drinkAtHand(items: readonly Item[]): Item | null {
+/** The item the arms weigh: the spec on the bench, or else the current round; null on an empty bench. */
+export function drinkAtHand(items: readonly Item[], model: Pick<MapModel, "live">): Item | null {
+  if (!model.live) return null;
   return items.find((i) => i.kind === "live") ?? items.find((i) => i.current) ?? null;
 }
 
-/** Short name with the words for the kind: "Round 4, Dry maple, current". */
+/** Short name with the words for the kind: "Round 4, Dry maple, on the bench". */
 export function titleOf(item: Item): string {
-  if (item.kind === "reference") return `${item.name}, reference drink`;
-  if (item.kind === "live") return "Your spec as edited now";
+  if (item.kind === "reference") return `${item.name}, a classic`;
+  if (item.kind === "live") return "Your drink as it stands on the bench";
   if (item.kind === "ghost") return `Proposal ${item.tag}, ${item.name}`;
-  const states = [item.current && "current", item.abandoned && "abandoned"].filter(Boolean);
+  const states = [item.current && "on the bench", item.abandoned && "set aside"].filter(Boolean);
   return [`Round ${item.tag}`, item.name, ...states].filter((part) => part !== "").join(", ");
 }
 
@@ -119,26 +139,4 @@ export function titleOf(item: Item): string {
 export function sdOf(item: Item, axis: Axis): number | null {
   const variance = item.covariance?.[axis][axis];
   return variance !== undefined && variance > 0 ? Math.sqrt(variance) : null;
-}
-
-/** Everything the map knows of an item, in the order it is read out. */
-export function fieldsOf(item: Item, model: MapModel, items: readonly Item[]): Field[] {
-  const fields: Field[] = ([0, 1, 2] as const).map((axis) => ({
-    label: AXIS_NAME[axis],
-    text: formatWithUnit(axis, item.point[axis], sdOf(item, axis)),
-  }));
-  if (model.target) {
-    fields.push({ label: "", text: model.target.membership(item.point).text.replace(/\.$/, "") });
-  }
-  const parent = items.find((i) => i.key === item.parent);
-  if (parent)
-    fields.push({ label: item.kind === "round" ? "changed from" : "starts at", text: `round ${parent.tag}` });
-  if (item.kind === "ghost") {
-    const path = model.ghosts.find((g) => g.id === item.id)?.path ?? [];
-    fields.push({
-      label: "moves",
-      text: path.map((m, i) => (path.length > 1 ? `${i + 1}. ${m.label}` : m.label)).join(", "),
-    });
-  }
-  return fields;
 }

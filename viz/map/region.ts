@@ -1,6 +1,7 @@
 import type { CompiledTarget } from "../../engine/targets/compile-target.ts";
 import { projectTarget, sliceTarget } from "../../engine/targets/outline.ts";
-import type { Axis, XY } from "./model.ts";
+import type { Axis } from "../words/axis.ts";
+import type { XY } from "./model.ts";
 
 /** A target as one panel shows it: convex polygons in axis units. */
 export interface Region {
@@ -30,14 +31,4 @@ export function regionOf(target: CompiledTarget, x: Axis, y: Axis, third: number
     slice:
       third === null ? null : remembered(target, `${x}${y} ${third}`, () => sliceTarget(target, x, y, third)),
   };
-}
-
-/** The range of y of a convex polygon: all of it (`at` null), or on the vertical line x = `at`. Null where they do not meet. */
-export function chordOf(polygon: readonly XY[], at: number | null): [number, number] | null {
-  const ys = polygon.flatMap(([x, y], i) => {
-    if (at === null || x === at) return [y];
-    const [u, v] = polygon[(i + 1) % polygon.length]!;
-    return (x - at) * (u - at) < 0 ? [y + ((v - y) * (at - x)) / (u - x)] : [];
-  });
-  return ys.length === 0 ? null : [Math.min(...ys), Math.max(...ys)];
 }

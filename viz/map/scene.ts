@@ -1,41 +1,52 @@
+import type { ScaleLinear } from "d3";
 import type { Item } from "./items.ts";
 import type { PlacedLabel } from "./label-placement.ts";
-import type { MapModel, XY } from "./model.ts";
-import type { Box3, View } from "./shared-view.ts";
+import type { Layout } from "./layout.ts";
+import type { LayerName, MapModel, XY } from "./model.ts";
 
 /** How a text is set, as far as its width depends on it. */
 export interface TextStyle {
   px: number;
-  italic?: boolean;
   bold?: boolean;
 }
 
-/** Where each panel's labels stood when they were last placed, relative to their marks, in pixels. */
+/** Where labels stood when they were last placed, relative to their marks, in pixels. */
 export interface LabelMemory {
   /** True while labels must not move about: the ones known keep their places. */
   held: boolean;
-  placed: Map<string, ReadonlyMap<string, PlacedLabel>>;
+  placed: ReadonlyMap<string, PlacedLabel> | null;
 }
 
-/** All a picture is drawn from, apart from its layout. */
+/** The window: scales from axis units to pixels of the plot (alcohol: of its arm). A new object for a new window. */
+export interface Frame {
+  layout: Layout;
+  x: ScaleLinear<number, number>;
+  y: ScaleLinear<number, number>;
+  z: ScaleLinear<number, number>;
+}
+
+/** All a picture is drawn from. */
 export interface Scene {
+  frame: Frame;
   model: MapModel;
   items: readonly Item[];
-  /** The drink the scales weigh; null on an empty bench. */
+  /** The drink the arms weigh; null on an empty bench. */
   hand: Item | null;
-  home: Box3;
-  view: View;
-  /** The one item under the pointer or the focus, in every panel. */
+  /** The one item under the pointer or the focus. */
   cursor: Item | null;
-  /** Proposals drawn in full. */
-  activeGhosts: ReadonlySet<string>;
+  layers: ReadonlySet<LayerName>;
   measure(text: string, style: TextStyle): number;
   /** Prefix for ids inside the SVG, unique on the page. */
   idPrefix: string;
   labels: LabelMemory;
 }
 
-/** Something the pointer can find in a panel, in pixels of the panel. */
+/** A point of balance space in pixels of the plot. */
+export const placeIn =
+  ({ x, y }: Frame) =>
+  (point: readonly [number, number, number]): XY => [x(point[0]), y(point[1])];
+
+/** Something the pointer can find in the plot, in pixels of the plot. */
 export interface Hit {
   key: string;
   at: XY;
@@ -46,17 +57,17 @@ export interface Hit {
 }
 
 /** How far from the pointer a mark may be: with it every mark is a target of at least 24 px. */
-export const REACH_PX = 16;
+const REACH_PX = 16;
 
-/** The nearest thing within reach of a point of the panel. */
-export function findHit(hits: readonly Hit[], [x, y]: XY): string | null {
+/** The nearest thing within reach of a point of the plot. */
+export function findHit(hits: readonly Hit[], [x, y]: XY, reachPx = REACH_PX): string | null {
   let best: string | null = null;
-  let bestCost = REACH_PX;
+  let bestCost = reachPx;
   for (const hit of hits) {
     const dx = Math.max(0, Math.abs(x - hit.at[0]) - hit.half[0]);
     const dy = Math.max(0, Math.abs(y - hit.at[1]) - hit.half[1]);
     const distance = Math.hypot(dx, dy);
-    if (distance <= REACH_PX - 2 && distance + hit.handicap < bestCost) {
+    if (distance <= reachPx - 2 && distance + hit.handicap < bestCost) {
       [best, bestCost] = [hit.key, distance + hit.handicap];
     }
   }

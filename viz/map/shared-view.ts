@@ -1,5 +1,6 @@
+import { AXIS_INDICES, perAxis } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
-import type { Axis } from "./model.ts";
+import type { Axis } from "../words/axis.ts";
 
 /** Lowest and highest value per axis, in axis units. */
 export interface Box3 {
@@ -30,13 +31,6 @@ export const HOME_VIEW: View = { k: 1, centre: [0.5, 0.5, 0.5] };
 /** Past this, ticks fall below what the model can tell apart. */
 export const MAX_ZOOM = 24;
 
-const AXIS_INDEX = [0, 1, 2] as const;
-
-/** Apply `f` to each axis. */
-export function perAxis(f: (axis: Axis) => number): Vec3 {
-  return [f(0), f(1), f(2)];
-}
-
 /** The smallest box around the points; null when there are none. Points with a non-finite value are passed over. */
 export function boxAround(points: readonly Vec3[]): Box3 | null {
   const sound = points.filter((p) => p.every(Number.isFinite));
@@ -62,7 +56,7 @@ export function padBox(box: Box3, share: number, minSpan: Vec3): Box3 {
 
 /** Whether `inner` lies wholly in `outer`. */
 export function boxContains(outer: Box3, inner: Box3): boolean {
-  return AXIS_INDEX.every((a) => inner.lo[a] >= outer.lo[a] && inner.hi[a] <= outer.hi[a]);
+  return AXIS_INDICES.every((a) => inner.lo[a] >= outer.lo[a] && inner.hi[a] <= outer.hi[a]);
 }
 
 /** Value → fraction of the home box. */
@@ -89,7 +83,7 @@ export function clampView(view: View): View {
 export function fitView(box: Box3, home: Box3, fill = 0.8): View {
   const lo = toFraction(home, box.lo);
   const hi = toFraction(home, box.hi);
-  const widest = Math.max(...AXIS_INDEX.map((a) => hi[a] - lo[a]));
+  const widest = Math.max(...AXIS_INDICES.map((a) => hi[a] - lo[a]));
   return clampView({ k: widest > 0 ? fill / widest : MAX_ZOOM, centre: perAxis((a) => (lo[a] + hi[a]) / 2) });
 }
 
@@ -104,7 +98,7 @@ export function rebaseView(view: View, before: Box3, after: Box3): View {
     after,
     perAxis((a) => domainOf(view, before, a)[1]),
   );
-  const widest = Math.max(...AXIS_INDEX.map((a) => hi[a] - lo[a]));
+  const widest = Math.max(...AXIS_INDICES.map((a) => hi[a] - lo[a]));
   return clampView({ k: 1 / widest, centre: perAxis((a) => (lo[a] + hi[a]) / 2) });
 }
 
@@ -119,7 +113,7 @@ export function zoomAbout(view: View, factor: number, anchor: Vec3): View {
 export function panToShow(view: View, home: Box3, point: Vec3): View {
   const f = toFraction(home, point);
   const reach = (0.5 / view.k) * 0.92;
-  const inside = AXIS_INDEX.every((a) => Math.abs(f[a] - view.centre[a]) <= reach);
+  const inside = AXIS_INDICES.every((a) => Math.abs(f[a] - view.centre[a]) <= reach);
   if (inside) return view;
   return clampView({
     k: view.k,

@@ -12,7 +12,7 @@ export function createTextMeasure(family: () => string): (text: string, style: T
   const kept = new Map<string, number>();
   let face: string | null = null;
   return (text, style) => {
-    const weight = `${style.italic ? "italic " : ""}${style.bold ? "600 " : ""}${style.px}px`;
+    const weight = `${style.bold ? "600 " : ""}${style.px}px`;
     const key = `${weight} ${text}`;
     const known = kept.get(key);
     if (known !== undefined) return known;

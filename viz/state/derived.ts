@@ -1,17 +1,10 @@
+import { computed, type ReadonlySignal } from "@preact/signals";
 import { laddersFor } from "../../engine/amounts/ladder.ts";
-import { toVec } from "../../engine/axes.ts";
-import {
-  type CatalogueView,
-  createCatalogue,
-  intersectionOf,
-  type PlacedReference,
-  USUAL_COVERAGE,
-} from "../../engine/catalogue.ts";
-import { analyticProbability } from "../../engine/doubt/probability-inside.ts";
+import { scaledDistance, toVec } from "../../engine/axes.ts";
+import { type CatalogueView, createCatalogue, type PlacedReference } from "../../engine/catalogue.ts";
 import { EngineError } from "../../engine/errors.ts";
+import { withMeasured } from "../../engine/mix/own-figures.ts";
 import { place } from "../../engine/place/place.ts";
-import type { CompiledTarget } from "../../engine/targets/compile-target.ts";
-import { compileTarget } from "../../engine/targets/compile-target.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
 import type {
   Bench,
@@ -21,56 +14,51 @@ import type {
   PourLadder,
   Round,
   Spec,
-  TargetSpec,
   Trail,
   UnitSettings,
 } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
-import { withMeasured } from "../edit/measured-ingredient.ts";
 import { type Verdict, verdictOf } from "../words/verdict.ts";
-import type { State } from "./store.ts";
-import type { LadderChoice, TargetPart } from "./view.ts";
+import { type ChosenTarget, chooseTarget } from "./target.ts";
+import type { LadderChoice, Work } from "./view.ts";
 
-/** The target as the page needs it: compiled, and in words. */
-export interface ChosenTarget {
-  compiled: CompiledTarget;
-  spec: TargetSpec;
-  label: string;
-  /** How it was made: n, method, whose band it is. */
-  notes: string[];
-}
-
-/** What follows from the state; recomputed only where its inputs changed. */
-export interface Derived {
-  pantry: Pantry;
-  ladder: PourLadder;
+/** A round where it stands. */
+export interface PlacedRound {
+  round: Round;
+  /** Null for a round that cannot be placed. */
   placement: Placement | null;
-  placeProblem: string | null;
-  target: ChosenTarget | null;
-  targetProblem: string | null;
-  membership: Membership | null;
-  /** The same in plain words. */
-  verdict: Verdict | null;
-  /** Chance that the real drink is inside the target, from the doubt of its point; 0–1. Slow: not in a drag. */
-  chance(): number | null;
-  bench: Bench | null;
-  round: Round | null;
-  /** The spec on the bench differs from the round it was opened from. */
-  edited: boolean;
-  trail: Trail | null;
-  trailProblem: string | null;
-  references: readonly PlacedReference[];
+  /** Axis-scale distance from the first round; null where either has no place. */
+  drift: number | null;
 }
 
-/** Remember the last result of a function of several inputs, compared by identity. */
-function remember<A extends readonly unknown[], R>(compute: (...inputs: A) => R): (...inputs: A) => R {
-  let last: { inputs: A; result: R } | null = null;
-  return (...inputs) => {
-    if (last === null || inputs.some((input, i) => input !== last?.inputs[i])) {
-      last = { inputs, result: compute(...inputs) };
-    }
-    return last.result;
-  };
+/** A value, or the reason there is none. */
+export interface Attempt<T> {
+  value: T | null;
+  problem: string | null;
+}
+
+/** What follows from the work; each part is worked out again only when what it rests on changed. */
+export interface Derived {
+  pantry: ReadonlySignal<Pantry>;
+  ladder: ReadonlySignal<PourLadder>;
+  spec: ReadonlySignal<Spec>;
+  placed: ReadonlySignal<Attempt<Placement>>;
+  placement: ReadonlySignal<Placement | null>;
+  chosen: ReadonlySignal<Attempt<ChosenTarget>>;
+  target: ReadonlySignal<ChosenTarget | null>;
+  membership: ReadonlySignal<Membership | null>;
+  verdict: ReadonlySignal<Verdict | null>;
+  bench: ReadonlySignal<Bench | null>;
+  round: ReadonlySignal<Round | null>;
+  /** The spec on the bench differs from the round it was opened from. */
+  edited: ReadonlySignal<boolean>;
+  rounds: ReadonlySignal<PlacedRound[]>;
+  /** Which move did what, step by step: slow, so only for whoever reads it. */
+  trail: ReadonlySignal<Attempt<Trail>>;
+  /** The classics, diluted as the user's drink is. */
+  references: ReadonlySignal<readonly PlacedReference[]>;
+  /** Place any spec with the user's pantry and measures. */
+  placeSpec(spec: Spec): Attempt<Placement>;
 }
 
 /** The reason of a refused input, for a person. */
@@ -81,7 +69,7 @@ export function reasonOf(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
 }
 
-function attempt<T>(compute: () => T): { value: T | null; problem: string | null } {
+function attempt<T>(compute: () => T | null): Attempt<T> {
   try {
     return { value: compute(), problem: null };
   } catch (error) {
@@ -101,13 +89,15 @@ export function ladderOf(choice: LadderChoice, units: "oz" | "ml", settings: Uni
 
 /** Two specs that pour the same drink the same way. */
 export function sameSpec(a: Spec, b: Spec): boolean {
-  return JSON.stringify(pouring(a)) === JSON.stringify(pouring(b));
+  return a === b || JSON.stringify(pouring(a)) === JSON.stringify(pouring(b));
 }
 
 function pouring(spec: Spec): unknown {
   return [
+    spec.name,
     spec.method,
     spec.glass ?? null,
+    spec.servedOn ?? null,
     spec.dilution ?? null,
     spec.lines.map((line) => [
       line.ingredient,
@@ -118,152 +108,114 @@ function pouring(spec: Spec): unknown {
   ];
 }
 
-function describePart(
-  part: TargetPart,
-  data: PageData,
-  view: CatalogueView,
-): { spec: TargetSpec; label: string; note: string | null } {
-  switch (part.kind) {
-    case "family": {
-      const region = view.region(`family:${part.family}`, part.coverage);
-      const percent = part.coverage === USUAL_COVERAGE ? "" : ` (${Math.round(part.coverage * 100)} %)`;
-      return {
-        spec: region.target,
-        label: `the ${region.name} range${percent}`,
-        note: `${region.name}: made from the ${region.n} classics of this family. ${region.note}`,
-      };
-    }
-    case "band": {
-      const region = view.region(part.band);
-      const source = data.sources.find((candidate) => candidate.id === region.source);
-      return {
-        spec: region.target,
-        label: region.name,
-        note: `${region.name}: one author's figures, not a law (${source?.citation ?? region.source})${
-          region.memory ? "; given from memory" : ""
-        }.${region.note ? ` Note: ${region.note}.` : ""}`,
-      };
-    }
-    case "box":
-      return {
-        spec: {
-          kind: "box",
-          name: "my box",
-          sugarGPer100Ml: part.sugar,
-          acidGPer100Ml: part.acid,
-          abvPercent: part.abv,
-        },
-        label: "my box",
-        note: null,
-      };
-    case "ratio":
-      return {
-        spec: {
-          kind: "ratio",
-          name: `sugar : acid ${part.min ?? "…"}–${part.max ?? "…"}`,
-          min: part.min,
-          max: part.max,
-        },
-        label: `sugar : acid ${part.min ?? "…"}–${part.max ?? "…"}`,
-        note: null,
-      };
-    case "plane":
-      return {
-        spec: { kind: "half-space", name: "my limit", normal: part.normal, offset: part.offset },
-        label: "my limit",
-        note: null,
-      };
-  }
-}
-
-/** Build the function that turns a state into what the panels show. */
-export function createDerive(data: PageData): (state: State) => Derived {
-  const pantryOf = remember(
-    (measured: State["measured"]): Pantry =>
+/** Make everything that follows from `work`. */
+export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
+  const part = <K extends keyof Work>(key: K) => computed(() => work.value[key]);
+  const [spec, measured, own, unitSettings, prices, targetParts, benches] = [
+    part("spec"),
+    part("measured"),
+    part("own"),
+    part("unitSettings"),
+    part("prices"),
+    part("target"),
+    part("benches"),
+  ];
+  const pantry = computed(
+    (): Pantry =>
       new Map(
-        data.pantry.map((ingredient) => {
-          const own = measured[ingredient.id];
-          return [ingredient.id, own ? withMeasured(ingredient, own) : ingredient];
+        [...data.pantry, ...own.value].map((ingredient) => {
+          const figures = measured.value[ingredient.id];
+          return [ingredient.id, figures ? withMeasured(ingredient, figures) : ingredient];
         }),
       ),
   );
+  const placer = computed(() => {
+    const options = {
+      unitSettings: unitSettings.value,
+      glasses: data.glasses,
+      prices: new Map(Object.entries(prices.value)),
+    };
+    const ingredients = pantry.value;
+    const known = new WeakMap<Spec, Attempt<Placement>>();
+    return (wanted: Spec): Attempt<Placement> => {
+      const before = known.get(wanted);
+      if (before) return before;
+      const found = attempt(() => place(wanted, ingredients, options));
+      known.set(wanted, found);
+      return found;
+    };
+  });
+  const placed = computed(() => placer.value(spec.value));
+  const placement = computed(() => placed.value.value);
+  // By its text, so that a drag, which changes neither, leaves the classics and the regions alone.
+  const like = computed(() => JSON.stringify([spec.value.method, spec.value.dilution]));
   const catalogue = createCatalogue(data);
-
-  const placed = remember((pantry: Pantry, spec: Spec, unitSettings: UnitSettings, prices: State["prices"]) =>
-    attempt(() =>
-      place(spec, pantry, { unitSettings, glasses: data.glasses, prices: new Map(Object.entries(prices)) }),
-    ),
+  const view = computed((): CatalogueView => {
+    like.value;
+    const { method, dilution } = spec.peek();
+    return catalogue.view({ method, ...(dilution && { dilution }) });
+  });
+  const references = computed(() => view.value.references);
+  const chosen = computed(() => attempt(() => chooseTarget(targetParts.value, data, view.value)));
+  const target = computed(() => chosen.value.value);
+  const membership = computed(() =>
+    placement.value && target.value ? target.value.compiled.membership(toVec(placement.value.point)) : null,
   );
-  const chosen = remember((parts: TargetPart[], view: CatalogueView) =>
-    attempt((): ChosenTarget | null => {
-      if (parts.length === 0) return null;
-      const described = parts.map((part) => describePart(part, data, view));
-      const label = described.map((entry) => entry.label).join(" and ");
-      const spec = intersectionOf(described.map((entry) => entry.spec));
-      return {
-        compiled: compileTarget(spec),
-        spec,
-        label,
-        notes: described.flatMap((entry) => entry.note ?? []),
-      };
-    }),
-  );
-  const membershipOf = remember((placement: Placement | null, target: ChosenTarget | null) =>
-    placement && target ? target.compiled.membership(toVec(placement.point)) : null,
-  );
-  const verdictFor = remember(
-    (placement: Placement | null, target: ChosenTarget | null, membership: Membership | null) =>
-      placement && target && membership
-        ? verdictOf(
-            toVec(placement.point),
-            toVec(membership.nearest),
-            membership.inside,
-            membership.signedDistance,
-            target.label,
-          )
-        : null,
-  );
-  const chanceOf = remember((placement: Placement | null, target: ChosenTarget | null) =>
-    placement && target
-      ? attempt(
-          () => analyticProbability(target.compiled, toVec(placement.point), placement.covariance).analytic,
-        ).value
+  const verdict = computed(() =>
+    placement.value && target.value && membership.value
+      ? verdictOf(
+          toVec(placement.value.point),
+          toVec(membership.value.nearest),
+          membership.value.inside,
+          membership.value.signedDistance,
+          target.value.label,
+        )
       : null,
   );
-  const trailOf = remember((pantry: Pantry, rounds: Round[] | undefined, unitSettings: UnitSettings) =>
+  const bench = computed(() => benches.value.find((candidate) => candidate.id === work.value.bench) ?? null);
+  const round = computed(
+    () => bench.value?.rounds.find((candidate) => candidate.id === work.value.round) ?? null,
+  );
+  const edited = computed(() => round.value === null || !sameSpec(round.value.spec, spec.value));
+  const rounds = computed((): PlacedRound[] => {
+    const all = (bench.value?.rounds ?? []).map((entry) => ({
+      round: entry,
+      placement: placer.value(entry.spec).value,
+    }));
+    const first = all.find((entry) => entry.round.parent === null)?.placement;
+    return all.map((entry) => ({
+      ...entry,
+      drift:
+        first && entry.placement ? scaledDistance(toVec(entry.placement.point), toVec(first.point)) : null,
+    }));
+  });
+  const trail = computed(() =>
     attempt(() =>
-      rounds && rounds.length > 0
-        ? analyseTrail(rounds, pantry, { unitSettings, glasses: data.glasses })
+      bench.value
+        ? analyseTrail(bench.value.rounds, pantry.value, {
+            unitSettings: unitSettings.value,
+            glasses: data.glasses,
+          })
         : null,
     ),
   );
-  const ladder = remember(ladderOf);
-
-  return (state) => {
-    const pantry = pantryOf(state.measured);
-    const standing = placed(pantry, state.spec, state.unitSettings, state.prices);
-    const view = catalogue.view(state.spec);
-    const target = chosen(state.target, view);
-    const membership = membershipOf(standing.value, target.value);
-    const bench = state.benches.find((candidate) => candidate.id === state.bench) ?? null;
-    const round = bench?.rounds.find((candidate) => candidate.id === state.round) ?? null;
-    const trail = trailOf(pantry, bench?.rounds, state.unitSettings);
-    return {
-      pantry,
-      ladder: ladder(state.ladder, state.units, state.unitSettings),
-      placement: standing.value,
-      placeProblem: standing.problem,
-      target: target.value,
-      targetProblem: target.problem,
-      membership,
-      verdict: verdictFor(standing.value, target.value, membership),
-      chance: () => chanceOf(standing.value, target.value),
-      bench,
-      round,
-      edited: round === null || !sameSpec(round.spec, state.spec),
-      trail: trail.value,
-      trailProblem: trail.problem,
-      references: view.references,
-    };
+  const ladder = computed(() => ladderOf(work.value.ladder, work.value.units, unitSettings.value));
+  return {
+    pantry,
+    ladder,
+    spec,
+    placed,
+    placement,
+    chosen,
+    target,
+    membership,
+    verdict,
+    bench,
+    round,
+    edited,
+    rounds,
+    trail,
+    references,
+    placeSpec: (wanted) => placer.value(wanted),
   };
 }

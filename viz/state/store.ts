@@ -1,127 +1,137 @@
-import type { Answer as QuestionAnswer } from "../../engine/explore/answer.ts";
-import type { Exploration } from "../../engine/explore/explore.ts";
-import type { Route } from "../../engine/explore/routes.ts";
-import type { Bench, Proposal } from "../../engine/types.ts";
-import type { View } from "./view.ts";
+import { batch, computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import { toVec } from "../../engine/axes.ts";
+import { analyticProbability } from "../../engine/doubt/probability-inside.ts";
+import type { PageData } from "../data/client.ts";
+import { type Derived, derive } from "./derived.ts";
+import { createHistory } from "./history.ts";
+import { mergeBenches } from "./merge.ts";
+import type { Work } from "./view.ts";
 
-/** A message for the user that stays until dismissed or replaced. */
+/** A message for the user that stays until dismissed or until what it speaks of has changed. */
 export interface Notice {
   tone: "info" | "problem";
   text: string;
+  /** A way out, where there is one. */
+  action?: { label: string; act: () => void };
+  /** The work it speaks of; null for one that outlives changes. */
+  about: Work | null;
 }
 
-/** Everything an answer rests on, to be compared by identity. */
-export function questionOf(state: State): readonly unknown[] {
-  const { spec, rules, target, ask, ladder, units, unitSettings, measured, prices } = state;
-  return [spec, rules, target, ask, ladder, units, unitSettings, measured, prices];
-}
-
-/** Whether an answer is still the answer to what is on the bench. */
-export function isFresh(answer: { to: readonly unknown[] }, state: State): boolean {
-  const now = questionOf(state);
-  return answer.to.every((part, i) => part === now[i]);
-}
-
-/** The last answer, kept with what it answers so that a stale one can be told apart. */
-export interface Answer {
-  to: readonly unknown[];
-  found: Exploration;
-  milliseconds: number;
-  /** Other kinds of change, compared; null until asked for. */
-  routes: Route[] | null;
-}
-
-/** The last plain question, what it was read as, and its answer. */
-export interface Reply {
-  to: readonly unknown[];
-  echo: string;
-  answer: QuestionAnswer;
-}
-
-/** What the page is showing. One object; panels read it and never keep copies. */
-export interface State extends View {
-  benches: Bench[];
-  theme: "auto" | "light" | "dark";
-  /** Currency per litre, by pantry id. */
-  prices: Record<string, number>;
-  /** What is being worked out. */
-  asking: "explore" | "routes" | "question" | null;
-  answer: Answer | null;
-  reply: Reply | null;
-  questionProblem: string | null;
-  askProblem: string | null;
-  focusedProposal: string | null;
-  notice: Notice | null;
-}
-
-/** Every proposal on offer for the spec on the bench, in the order shown. */
-export function offers(state: State): Proposal[] {
-  const answer = state.answer && isFresh(state.answer, state) ? state.answer : null;
-  const reply = state.reply && isFresh(state.reply, state) ? state.reply : null;
-  return [
-    ...(answer?.found.proposals ?? []),
-    ...(answer?.found.repair?.repairs.map((repair) => repair.proposal) ?? []),
-    ...(answer?.routes?.flatMap((route) => route.proposal ?? []) ?? []),
-    ...(reply?.answer.proposals ?? []),
-  ];
-}
-
-/** The proposals drawn on the map: of the many other kinds of change only the one pointed at. */
-export function onMap(state: State): Proposal[] {
-  return offers(state).filter(({ id }) => !id.startsWith("route-") || id === state.focusedProposal);
-}
-
-type Listener = (state: State) => void;
-
-/** One state, many listeners, and an undo history of the spec. */
-export interface Store {
-  get(): State;
-  /** Merge a patch; listeners run once per microtask however many patches came. */
-  set(patch: Partial<State>): void;
-  /** Like `set`, and the spec and rules before it can be returned to with `undo`. */
-  edit(patch: Partial<State>, mergeKey?: string): void;
+/** Everything the page shows and the ways to change it. */
+export interface Store extends Derived {
+  data: PageData;
+  work: ReadonlySignal<Work>;
+  /** Change the work so that it can be undone. Patches with the same `mergeKey` in a row (one drag) are one step. */
+  edit(patch: Partial<Work>, mergeKey?: string): void;
+  /** Take over what another tab or another address says: not a step of this user's. */
+  adopt(work: Work): void;
   undo(): void;
-  canUndo(): boolean;
-  subscribe(listener: Listener): void;
+  redo(): void;
+  canUndo: ReadonlySignal<boolean>;
+  canRedo: ReadonlySignal<boolean>;
+  /** Chance that the real drink is in range, 0–1, worked out once the hand rests; null while it moves or has none. */
+  chance: ReadonlySignal<number | null>;
+  theme: Signal<"auto" | "light" | "dark">;
+  /** A classic set beside the drink. */
+  reference: Signal<string | null>;
+  /** The proposal that is shown. */
+  focused: Signal<string | null>;
+  /** The ingredient under the pointer or the focus, whose pull the map shows. */
+  pulling: Signal<string | null>;
+  /** The round being looked at without opening it. */
+  peeked: Signal<string | null>;
+  notice: ReadonlySignal<Notice | null>;
+  /** Say something that stays on the page. */
+  tell(text: string, options?: Partial<Omit<Notice, "text">> & { lasting?: boolean }): void;
+  dismiss(): void;
+  /** What a screen reader is told next. */
+  said: Signal<string>;
 }
 
-const HISTORY_LIMIT = 200;
+/** The chance takes longer than a frame, so it waits until the hand rests. */
+const CHANCE_AFTER_MS = 180;
 
-/** Create the store. Patches with the same `mergeKey` in a row (one drag) are one undo step. */
-export function createStore(initial: State): Store {
-  let state = initial;
-  let scheduled = false;
-  let lastMergeKey: string | undefined;
-  const listeners: Listener[] = [];
-  const history: Pick<State, "spec" | "rules" | "round">[] = [];
+/** Redo on `now` the change from `from` to `to`. Benches are merged, so rounds made since stay. */
+function carry(now: Work, from: Work, to: Work): Work {
+  const next: Work = { ...now };
+  const take = <K extends keyof Work>(key: K) => {
+    if (from[key] !== to[key]) next[key] = to[key];
+  };
+  for (const key of Object.keys(to) as (keyof Work)[]) if (key !== "benches") take(key);
+  next.benches = mergeBenches(from.benches, now.benches, to.benches);
+  const bench = next.benches.find((candidate) => candidate.id === next.bench) ?? next.benches[0];
+  next.bench = bench?.id ?? null;
+  if (!bench?.rounds.some((round) => round.id === next.round)) next.round = bench?.current || null;
+  return next;
+}
 
-  const set = (patch: Partial<State>) => {
-    state = { ...state, ...patch };
-    if (scheduled) return;
-    scheduled = true;
-    queueMicrotask(() => {
-      scheduled = false;
-      for (const listener of listeners) listener(state);
+/** The store over the data and the work a visit starts with. */
+export function createStore(data: PageData, opening: Work): Store {
+  const work = signal(opening);
+  const history = createHistory(carry);
+  const steps = signal({ back: 0, forth: 0 });
+  const notice = signal<Notice | null>(null);
+  const derived = derive(data, work);
+  const focused = signal<string | null>(null);
+
+  const put = (next: Work) => {
+    batch(() => {
+      work.value = next;
+      steps.value = history.steps();
+      if (notice.value?.about && notice.value.about !== next) notice.value = null;
     });
   };
+  const travel = (next: Work | null) => {
+    if (next) put(next);
+  };
+
+  const chance = signal<number | null>(null);
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  effect(() => {
+    const placement = derived.placement.value;
+    const target = derived.target.value;
+    clearTimeout(timer);
+    if (!placement || !target) {
+      chance.value = null;
+      return;
+    }
+    timer = setTimeout(() => {
+      chance.value = analyticProbability(
+        target.compiled,
+        toVec(placement.point),
+        placement.covariance,
+      ).analytic;
+    }, CHANCE_AFTER_MS);
+  });
 
   return {
-    get: () => state,
-    set,
+    ...derived,
+    data,
+    work,
     edit(patch, mergeKey) {
-      if (mergeKey === undefined || mergeKey !== lastMergeKey) {
-        history.push({ spec: state.spec, rules: state.rules, round: state.round });
-        if (history.length > HISTORY_LIMIT) history.shift();
-      }
-      lastMergeKey = mergeKey;
-      set(patch);
+      const before = work.value;
+      const after = { ...before, ...patch };
+      history.note(before, after, mergeKey);
+      put(after);
     },
-    undo() {
-      const before = history.pop();
-      lastMergeKey = undefined;
-      if (before) set(before);
+    adopt: put,
+    undo: () => travel(history.undo(work.value)),
+    redo: () => travel(history.redo(work.value)),
+    canUndo: computed(() => steps.value.back > 0),
+    canRedo: computed(() => steps.value.forth > 0),
+    chance,
+    theme: signal("auto"),
+    reference: signal(null),
+    focused,
+    pulling: signal(null),
+    peeked: signal(null),
+    notice,
+    tell(text, { tone = "info", action, lasting = false } = {}) {
+      notice.value = { tone, text, ...(action && { action }), about: lasting ? null : work.value };
     },
-    canUndo: () => history.length > 0,
-    subscribe: (listener) => listeners.push(listener),
+    dismiss: () => {
+      notice.value = null;
+    },
+    said: signal(""),
   };
 }

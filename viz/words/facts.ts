@@ -1,18 +1,15 @@
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";
 import type { DilutionReport, Placement, Spec } from "../../engine/types.ts";
-
-/** A volume in the user's unit: tenths of an ounce are too coarse to plan a glass with, hundredths are not. */
-export function volumeWords(ml: number, units: "oz" | "ml"): string {
-  return units === "oz" ? `${(ml / ML_PER_UNIT.oz).toFixed(2)} oz` : `${Math.round(ml)} mL`;
-}
+import { volumeWords } from "./amounts.ts";
+import type { Axis } from "./axis.ts";
 
 /** Finished volume with its standard uncertainty. */
 export function finishedWords(placement: Placement, units: "oz" | "ml"): string {
   const sd = placement.finishedVolumeSdMl;
-  return units === "oz"
-    ? `${volumeWords(placement.finishedVolumeMl, units)} ± ${(sd / ML_PER_UNIT.oz).toFixed(2)}`
-    : `${volumeWords(placement.finishedVolumeMl, units)} ± ${Math.round(sd)}`;
+  return `${volumeWords(placement.finishedVolumeMl, units)} ± ${
+    units === "oz" ? (sd / ML_PER_UNIT.oz).toFixed(2) : Math.round(sd)
+  }`;
 }
 
 /** The curve and the corrected curve side by side, which one the numbers use, and which to trust. */
@@ -32,7 +29,7 @@ export function dilutionWords(report: DilutionReport, { method }: Spec): string 
 }
 
 /** The largest parts of one axis's doubt: "lime juice: acid 61 % · water from ice 24 % · the rest 15 %". */
-export function doubtWords(placement: Placement, axis: 0 | 1 | 2): string {
+export function doubtWords(placement: Placement, axis: Axis): string {
   const total = placement.doubts.reduce((sum, doubt) => sum + doubt.variance[axis], 0);
   if (!(total > 0)) return "no doubt known";
   const shares = placement.doubts
@@ -49,9 +46,7 @@ export function doubtWords(placement: Placement, axis: 0 | 1 | 2): string {
 /** A chance as a count people can picture; never a false certainty. */
 export function glassesInHundred(chance: number): string {
   const n = Math.round(chance * 100);
-  return n < 1
-    ? "hardly a real glass in 100"
-    : n > 99
-      ? "nearly every real glass"
-      : `about ${n} real ${n === 1 ? "glass" : "glasses"} in 100`;
+  if (n < 1) return "hardly a real glass in 100";
+  if (n > 99) return "nearly every real glass";
+  return `about ${n} real ${n === 1 ? "glass" : "glasses"} in 100`;
 }

@@ -1,22 +1,23 @@
 import { AXES } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
 import { joinWords, upperFirst } from "../../engine/wording.ts";
+import { AXES3, AXIS_NAME, AXIS_UNIT, type Axis, gapNumber } from "./axis.ts";
 
 /** How one axis stands against the target, in words and numbers. */
 export interface AxisVerdict {
   state: "low" | "high" | "ok";
   /** Axis units to the edge of the target; 0 when fine. */
   by: number;
-  /** "acid is 0.31 g/100 mL under". */
-  text: string;
+  /** "0.2 under", "in range", "fine". */
+  note: string;
 }
 
-/** The readout's sentence and its parts. */
+/** Where a drink stands, in words first. */
 export interface Verdict {
   inside: boolean;
   /** "Short on acid and a touch weak." */
   headline: string;
-  /** "Acid is 0.31 g/100 mL under the nearest edge of Sour range. Sugar is fine." */
+  /** "Acid is 0.31 g/100 mL under the nearest edge of the Sour range. Sugar is fine." */
   detail: string;
   axes: readonly [AxisVerdict, AxisVerdict, AxisVerdict];
 }
@@ -27,31 +28,37 @@ const SMALL_LOW = ["a touch dry", "a touch short on acid", "a touch weak"] as co
 const SMALL_HIGH = ["a touch sweet", "a touch sharp", "a touch strong"] as const;
 const BIG_LOW = ["very dry", "far short on acid", "far too weak"] as const;
 const BIG_HIGH = ["far too sweet", "far too sharp", "far too strong"] as const;
-const NOUN = ["sugar", "acid", "alcohol"] as const;
-export const DECIMALS = [1, 2, 1] as const;
 
 /** Below this share of an axis scale a difference is not worth a word. */
 const WORTH_A_WORD = 0.05;
 const SMALL = 0.5;
 const BIG = 2;
+/** Nearer to the edge than this, in axis-scale units, a drink is in range only just. */
+const JUST_INSIDE = 0.15;
 
-/** A number of an axis, with the decimals that axis deserves. */
-export function axisNumber(axis: 0 | 1 | 2, value: number): string {
-  return value.toFixed(DECIMALS[axis]);
+const shareOfScale = (axis: Axis, gap: number) => Math.abs(gap) / AXES[axis].scale;
+
+const underOrOver = (gap: number) => (gap < 0 ? "under" : "over");
+
+/** "acid is 0.31 g/100 mL under". */
+function gapWords(axis: Axis, gap: number): string {
+  return `${AXIS_NAME[axis]} is ${gapNumber(axis, gap)} ${AXIS_UNIT[axis]} ${underOrOver(gap)}`;
 }
 
-/** A change along an axis: "+1.2", "−0.03", or "0" when it rounds to nothing. */
-export function axisChange(axis: 0 | 1 | 2, change: number): string {
-  const size = axisNumber(axis, Math.abs(change));
-  return Number(size) === 0 ? "0" : `${change < 0 ? "−" : "+"}${size}`;
+function axisVerdict(axis: Axis, gap: number, inside: boolean): AxisVerdict {
+  if (inside) return { state: "ok", by: 0, note: "in range" };
+  if (shareOfScale(axis, gap) < WORTH_A_WORD) return { state: "ok", by: 0, note: "fine" };
+  return {
+    state: gap < 0 ? "low" : "high",
+    by: Math.abs(gap),
+    note: `${gapNumber(axis, gap)} ${underOrOver(gap)}`,
+  };
 }
 
-/** "acid is 0.31 g/100 mL under"; a gap too small for the axis's usual decimals gets more, so it never reads 0. */
-function axisGap(axis: 0 | 1 | 2, gap: number): string {
-  const size = Math.abs(gap);
-  const usual = size.toFixed(DECIMALS[axis]);
-  const text = Number(usual) === 0 ? size.toPrecision(1) : usual;
-  return `${NOUN[axis]} is ${text} ${axis === 2 ? "% vol" : "g/100 mL"} ${gap < 0 ? "under" : "over"}`;
+function tasteWords(axis: Axis, { state, by }: AxisVerdict): string {
+  const size = shareOfScale(axis, by);
+  if (state === "low") return (size < SMALL ? SMALL_LOW : size > BIG ? BIG_LOW : LOW)[axis];
+  return (size < SMALL ? SMALL_HIGH : size > BIG ? BIG_HIGH : HIGH)[axis];
 }
 
 /**
@@ -67,20 +74,11 @@ export function verdictOf(
   signedDistance: number,
   targetLabel: string,
 ): Verdict {
-  const axes = AXES.map((axis, i) => {
-    const k = i as 0 | 1 | 2;
-    const gap = point[k] - nearest[k];
-    if (inside || Math.abs(gap) / axis.scale < WORTH_A_WORD) return { state: "ok", by: 0, text: "" } as const;
-    const by = Math.abs(gap);
-    return {
-      state: gap < 0 ? "low" : "high",
-      by,
-      text: axisGap(k, gap),
-    } as const;
-  }) as unknown as readonly [AxisVerdict, AxisVerdict, AxisVerdict];
-
+  const gap = (axis: Axis) => point[axis] - nearest[axis];
+  const judge = (axis: Axis) => axisVerdict(axis, gap(axis), inside);
+  const axes = [judge(0), judge(1), judge(2)] as const;
   if (inside) {
-    const near = signedDistance > -0.15;
+    const near = signedDistance > -JUST_INSIDE;
     return {
       inside,
       headline: near ? "In range, but only just." : "In range.",
@@ -90,34 +88,45 @@ export function verdictOf(
       axes,
     };
   }
-  const off = axes.flatMap((axis, i) => (axis.state === "ok" ? [] : [{ axis, k: i as 0 | 1 | 2 }]));
+  const off = AXES3.filter((axis) => axes[axis].state !== "ok").sort(
+    (a, b) => shareOfScale(b, axes[b].by) - shareOfScale(a, axes[a].by),
+  );
   if (off.length === 0) {
-    const k = ([0, 1, 2] as const).reduce((a, b) =>
-      Math.abs(point[b] - nearest[b]) / AXES[b].scale > Math.abs(point[a] - nearest[a]) / AXES[a].scale
-        ? b
-        : a,
-    );
-    const gap = point[k] - nearest[k];
+    const most = AXES3.reduce((a, b) => (shareOfScale(b, gap(b)) > shareOfScale(a, gap(a)) ? b : a));
     return {
       inside,
       headline: "A hair outside.",
-      detail: `${upperFirst(axisGap(k, gap))} the nearest edge of ${targetLabel}: less than anyone can taste.`,
+      detail: `${upperFirst(gapWords(most, gap(most)))} the nearest edge of ${targetLabel}: less than anyone can taste.`,
       axes,
     };
   }
-  off.sort((a, b) => b.axis.by / AXES[b.k].scale - a.axis.by / AXES[a.k].scale);
-  const words = off.map(({ axis, k }) => {
-    const size = axis.by / AXES[k].scale;
-    if (axis.state === "low") return (size < SMALL ? SMALL_LOW : size > BIG ? BIG_LOW : LOW)[k];
-    return (size < SMALL ? SMALL_HIGH : size > BIG ? BIG_HIGH : HIGH)[k];
-  });
-  const fine = NOUN.filter((_, k) => axes[k]?.state === "ok");
+  const fine = AXIS_NAME.filter((_, k) => axes[k as Axis].state === "ok");
   return {
     inside,
-    headline: `${upperFirst(joinWords(words))}.`,
-    detail: `${upperFirst(joinWords(off.map(({ axis }) => axis.text)))} the nearest edge of ${targetLabel}.${
+    headline: `${upperFirst(joinWords(off.map((axis) => tasteWords(axis, axes[axis]))))}.`,
+    detail: `${upperFirst(joinWords(off.map((axis) => gapWords(axis, gap(axis)))))} the nearest edge of ${targetLabel}.${
       fine.length > 0 ? ` ${upperFirst(joinWords(fine))} ${fine.length > 1 ? "are" : "is"} fine.` : ""
     }`,
     axes,
   };
+}
+
+/**
+ * Why the nearest edge is the one named: what each axis alone would take. `alone` holds, for each axis, the
+ * change that brings the drink in with the others held; null where that axis alone cannot.
+ */
+export function edgeWords(
+  { inside, axes }: Verdict,
+  alone: readonly [number | null, number | null, number | null],
+): string {
+  const off = AXES3.filter((axis) => axes[axis].state !== "ok");
+  if (inside || off.length === 0) return "";
+  const byOne = off.map((axis) => {
+    const change = alone[axis];
+    if (change === null) return `${AXIS_NAME[axis]} alone cannot bring it in`;
+    return `${AXIS_NAME[axis]} alone would need ${change < 0 ? "" : "+"}${change < 0 ? "−" : ""}${gapNumber(axis, change)}`;
+  });
+  return off.length === 1 && alone[off[0]!] !== null
+    ? "The gap is measured to the drink in range that is nearest, and one axis is enough to reach it."
+    : `The gaps are measured to the one drink in range that is nearest, where all of them close together; ${joinWords(byOne)}.`;
 }

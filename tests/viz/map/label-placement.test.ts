@@ -1,6 +1,5 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { shortLabel } from "../../../viz/map/draw-labels.ts";
 import {
   crosses,
   type LabelWish,
@@ -174,16 +173,6 @@ describe("crossing a rectangle", () => {
     ],
   ] as const)("%s", (_name, segment, expected) => {
     expect(crosses(segment, box)).toBe(expected);
-  });
-});
-
-describe("a move's short label", () => {
-  test("drops the amounts and keeps the words", () => {
-    expect(shortLabel("lime juice ¾ → 1 oz (+¼ oz)")).toBe("lime juice");
-    expect(shortLabel("cane syrup 2:1 −5 mL")).toBe("cane syrup");
-    expect(shortLabel("lime juice: ⅜ oz → ½ oz")).toBe("lime juice");
-    expect(shortLabel("lime")).toBe("lime");
-    expect(shortLabel("+¼ oz lime")).toBe("+¼ oz lime");
   });
 });
 

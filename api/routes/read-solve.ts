@@ -1,0 +1,104 @@
+import type { z } from "@hono/zod-openapi";
+import { laddersFor } from "../../engine/amounts/ladder.ts";
+import type { SolveTask } from "../../engine/tasks.ts";
+import type { Pantry, PourLadder, Spec, UnitSettings } from "../../engine/types.ts";
+import type { Catalogue } from "../catalogue.ts";
+import { withOwnIngredients } from "../own-ingredients.ts";
+import { ProblemError } from "../problems.ts";
+import { type ReadSpec, readSpec, unknownIngredients } from "../read-spec.ts";
+import type { LadderInputSchema } from "../schemas/amount.ts";
+import { DEFAULT_SOLVE_BUDGET_MS, type ExploreBodySchema, MAX_MOVABLE } from "../schemas/solve.ts";
+import { pricesOf, unitSettingsOf } from "./place-options.ts";
+
+type Body = Omit<z.infer<typeof ExploreBodySchema>, "target">;
+type Options = Omit<Body, "spec">;
+
+function ladderOf(input: z.infer<typeof LadderInputSchema> | undefined, settings: UnitSettings): PourLadder {
+  if (typeof input === "object") return { ...input, id: "own", name: input.name ?? "Own steps" };
+  return laddersFor(settings)[input ?? "us-jigger"];
+}
+
+/** Every ingredient the options name, with where. */
+function namedIn(options: Options): { id: string; pointer: string }[] {
+  const list = (key: "additions" | "locks") =>
+    (options[key] ?? []).map((id, i) => ({ id, pointer: `/${key}/${i}` }));
+  return [
+    ...list("additions"),
+    ...list("locks"),
+    ...(options.bounds ?? []).map((b, i) => ({ id: b.ingredient, pointer: `/bounds/${i}/ingredient` })),
+    ...(options.character ?? []).flatMap((rule, i) => [
+      { id: rule.ingredient, pointer: `/character/${i}/ingredient` },
+      ...(rule.atLeastAsMuchAs === undefined
+        ? []
+        : [{ id: rule.atLeastAsMuchAs, pointer: `/character/${i}/atLeastAsMuchAs` }]),
+    ]),
+  ];
+}
+
+function requireMovableFew({ locks = [], additions = [] }: Options, spec: Spec): void {
+  const named = new Set([...spec.lines.map((line) => line.ingredient), ...additions]);
+  const movable = [...named].filter((id) => !locks.includes(id)).length;
+  if (movable <= MAX_MOVABLE) return;
+  throw new ProblemError("invalid-request", "too many to move", [
+    {
+      in: "body",
+      pointer: "#/locks",
+      detail: `${movable} ingredients could move, the limit is ${MAX_MOVABLE}`,
+      remedy: "lock some of them, or let fewer in",
+    },
+  ]);
+}
+
+/** A request as the solver takes it, and what every answer says about it. */
+export interface ReadSolve {
+  pantry: Pantry;
+  task: Omit<SolveTask, "target">;
+  frame: ReadSpec & { ladder: PourLadder; provenance: Catalogue["provenance"] };
+}
+
+/** Read all of a solver request but its target, which a question may name in words. */
+export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
+  const own = withOwnIngredients(catalogue.pantry, body.ingredients);
+  const { pantry } = own;
+  const unknown = unknownIngredients(namedIn(body), pantry);
+  if (unknown.length > 0) throw new ProblemError("invalid-request", "unknown ingredients", unknown);
+
+  const unitSettings = unitSettingsOf(body);
+  const read = readSpec(body.spec, pantry, unitSettings, "/spec");
+  requireMovableFew(body, read.spec);
+  const first = body.firstRound && readSpec(body.firstRound, pantry, unitSettings, "/firstRound");
+  const ladder = ladderOf(body.ladder, unitSettings);
+  return {
+    pantry,
+    task: {
+      spec: read.spec,
+      pantry,
+      ladder,
+      unitSettings,
+      additions: body.additions,
+      locks: body.locks,
+      bounds: body.bounds,
+      maxTouched: body.maxTouched,
+      maxFinishedMl: body.maxFinishedMl,
+      measure: body.measure,
+      character: body.character,
+      driftBudget: body.driftBudget,
+      minProbability: body.minProbability,
+      count: body.count,
+      prices: pricesOf(body),
+      firstRound: first?.spec,
+      timeBudgetMs: body.timeBudgetMs ?? DEFAULT_SOLVE_BUDGET_MS,
+    },
+    frame: {
+      ...read,
+      ladder,
+      provenance: catalogue.provenance,
+      assumptions: [
+        ...own.assumptions,
+        ...read.assumptions,
+        ...(first?.assumptions ?? []).map((a) => `first round: ${a}`),
+        ...(body.ladder === undefined ? ["no ladder given: US jigger"] : []),
+      ],
+    },
+  };
+}

@@ -1,0 +1,135 @@
+import { rungsBetween } from "../amounts/ladder.ts";
+import { lineAtVolume } from "../amounts/line.ts";
+import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
+import { AXIS_SCALE, scaledDistance, toVec } from "../axes.ts";
+import { prepareSpec } from "../place/prepare-spec.ts";
+import type { SolveRequest } from "../solve/request.ts";
+import { solve } from "../solve/solve.ts";
+import type { Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
+import { keepMeasuredRatio } from "./changed-spec.ts";
+
+/** What to pour to come to a wished point. */
+export interface WishResult {
+  /** The least change that comes within `WISH_RADIUS` of the wish, on the pour ladder; null when none does. */
+  proposal: Proposal | null;
+  /** The pours to make: the proposal's, or those that come nearest. */
+  spec: Spec;
+  /** Where they land, axis units. */
+  point: Vec3;
+  /** Axis-scale distance from the wish. */
+  far: number;
+}
+
+/** A drink this near to the wish, in axis-scale units, is the wished one: well under what a taster notices. */
+export const WISH_RADIUS = 0.12;
+
+/** Rungs looked at on each side of the nearest in-between amount, and the most pours tried. */
+const RUNGS_AROUND = 2;
+const MOST_TRIED = 4000;
+
+/**
+ * The solver run backwards: from a point of balance space to pours. The request's locks, bounds, character
+ * rules, glass limit and ladder hold; its target is replaced by a small ball about the wish. When no pour on
+ * the ladder comes that near, the pours around the nearest in-between amounts are tried and the best is given.
+ *
+ * @param wish (sugar g/100 mL, acid g/100 mL, % vol)
+ * @throws EngineError for bad input
+ */
+export function pourForWish(request: SolveRequest, wish: Vec3): WishResult {
+  const target: TargetSpec = {
+    kind: "ellipsoid",
+    name: "the wish",
+    mean: wish,
+    covariance: [
+      [AXIS_SCALE[0] ** 2, 0, 0],
+      [0, AXIS_SCALE[1] ** 2, 0],
+      [0, 0, AXIS_SCALE[2] ** 2],
+    ],
+    radius: WISH_RADIUS,
+  };
+  const result = solve({ ...request, target, minProbability: undefined, count: 1 });
+  const proposal = result.proposals[0] ?? null;
+  if (proposal) {
+    const point = toVec(proposal.after);
+    return { proposal, spec: proposal.spec, point, far: scaledDistance(point, wish) };
+  }
+  if (result.status === "already_inside" || !result.infeasible) return stay(request, wish);
+  return nearestPours(request, wish, result.infeasible.nearest.amountsMl);
+}
+
+function stay(request: SolveRequest, wish: Vec3): WishResult {
+  const { model, volumesMl } = prepareSpec(request.spec, request.pantry, {
+    unitSettings: request.unitSettings,
+  });
+  const { point } = model.finish(volumesMl);
+  return { proposal: null, spec: request.spec, point, far: scaledDistance(point, wish) };
+}
+
+/** The best of the ladder's pours around in-between amounts; the spec as it is when none of them is nearer. */
+function nearestPours(
+  request: SolveRequest,
+  wish: Vec3,
+  around: readonly { ingredient: string; ml: number }[],
+): WishResult {
+  const settings = request.unitSettings ?? DEFAULT_UNIT_SETTINGS;
+  const { spec, pantry, ladder } = request;
+  const { model, volumesMl } = prepareSpec(spec, pantry, { unitSettings: settings });
+  const locked = new Set(request.locks ?? []);
+  const choices = spec.lines.map((line, i) => {
+    const here = volumesMl[i]!;
+    const ingredient = pantry.get(line.ingredient);
+    const wanted = around.find((entry) => entry.ingredient === line.ingredient);
+    const shared = spec.lines.filter((other) => other.ingredient === line.ingredient).length > 1;
+    if (!wanted || !ingredient || shared || locked.has(line.ingredient)) return [here];
+    const bound = request.bounds?.find((entry) => entry.ingredient === line.ingredient);
+    const rungs = rungsBetween(
+      bound?.minMl ?? 0,
+      Math.min(bound?.maxMl ?? Number.POSITIVE_INFINITY, 2 * here + 60),
+      ladder,
+      ingredient,
+      settings,
+    ).sort((a, b) => Math.abs(a - wanted.ml) - Math.abs(b - wanted.ml));
+    return rungs.length > 0 ? rungs.slice(0, 2 * RUNGS_AROUND + 1) : [here];
+  });
+  // The farthest rungs go first where there are too many pours to try.
+  while (choices.reduce((n, list) => n * list.length, 1) > MOST_TRIED) {
+    choices.reduce((a, b) => (b.length > a.length ? b : a)).pop();
+  }
+  let best = stay(request, wish);
+  const pours = [...volumesMl];
+  const keeps = keepsRules(request);
+  const tryFrom = (i: number): void => {
+    if (i < choices.length) {
+      for (const ml of choices[i]!) {
+        pours[i] = ml;
+        tryFrom(i + 1);
+      }
+      return;
+    }
+    if (!pours.some((ml) => ml > 0)) return;
+    const { point, finishedVolumeMl } = model.finish(pours);
+    const far = scaledDistance(point, wish);
+    if (far >= best.far || !keeps(pours, finishedVolumeMl)) return;
+    const lines = spec.lines.map((line, k) =>
+      pours[k] === volumesMl[k]
+        ? line
+        : lineAtVolume(line, pours[k]!, ladder, pantry.get(line.ingredient)!, settings),
+    );
+    best = { proposal: null, spec: keepMeasuredRatio(request, { ...spec, lines }), point, far };
+  };
+  tryFrom(0);
+  return best;
+}
+
+/** The glass limit and the character rules, for pours of the request's own lines. */
+function keepsRules({ spec, maxFinishedMl, character = [] }: SolveRequest) {
+  const poured = (volumesMl: readonly number[], id: string) =>
+    spec.lines.reduce((sum, line, i) => sum + (line.ingredient === id ? volumesMl[i]! : 0), 0);
+  return (volumesMl: readonly number[], finishedMl: number): boolean =>
+    (maxFinishedMl === undefined || finishedMl <= maxFinishedMl) &&
+    character.every(({ ingredient, minSharePercent, atLeastAsMuchAs }) => {
+      const ml = poured(volumesMl, ingredient);
+      if (atLeastAsMuchAs !== undefined && ml < poured(volumesMl, atLeastAsMuchAs)) return false;
+      return minSharePercent === undefined || 100 * ml >= minSharePercent * finishedMl;
+    });
+}

@@ -1,0 +1,64 @@
+import type { Ingredient, SourcedValue } from "../types.ts";
+import { titratableAcidityGPer100Ml } from "./coefficients.ts";
+
+/** What a user measured of one ingredient, per 100 mL: sugar g, acid g as citric, % vol. */
+export interface OwnFigures {
+  sugar?: number;
+  acid?: number;
+  abv?: number;
+}
+
+/**
+ * Relative standard uncertainty given to a figure the user measured: a bar refractometer, a burette
+ * titration and a still each repeat within about two percent (our estimate).
+ */
+const RELATIVE_SD = 0.02;
+
+type Composition = Partial<Record<string, SourcedValue>>;
+
+/** The same kinds in the same proportions, adding up to `total`; all of `fallback` when there were none. */
+function scaledTo(parts: Composition, present: number, total: number, fallback: string): Composition {
+  const own = (value: number): SourcedValue => ({
+    value,
+    sd: value * RELATIVE_SD,
+    source: "measured-here",
+    note: "measured at this bench",
+  });
+  if (!(present > 0)) return total > 0 ? { [fallback]: own(total) } : {};
+  return Object.fromEntries(
+    Object.entries(parts).map(([kind, entry]) => [kind, own(((entry?.value ?? 0) * total) / present)]),
+  );
+}
+
+/** Sum of the sugars in g per 100 mL. */
+export function totalSugar(ingredient: Ingredient): number {
+  return Object.values(ingredient.sugarsGPer100Ml).reduce((sum, entry) => sum + (entry?.value ?? 0), 0);
+}
+
+/** Titratable acidity in g of citric acid per 100 mL. */
+export function totalAcid(ingredient: Ingredient): number {
+  return titratableAcidityGPer100Ml(ingredient.acidsGPer100Ml);
+}
+
+/** The pantry's ingredient with the user's own figures in place of the books'. */
+export function withMeasured(ingredient: Ingredient, measured: OwnFigures): Ingredient {
+  const { sugar, acid, abv } = measured;
+  return {
+    ...ingredient,
+    own: true,
+    ...(sugar !== undefined && {
+      sugarsGPer100Ml: scaledTo(ingredient.sugarsGPer100Ml, totalSugar(ingredient), sugar, "sucrose"),
+    }),
+    ...(acid !== undefined && {
+      acidsGPer100Ml: scaledTo(ingredient.acidsGPer100Ml, totalAcid(ingredient), acid, "citric"),
+    }),
+    ...(abv !== undefined && {
+      abvPercent: {
+        value: abv,
+        sd: abv * RELATIVE_SD,
+        source: "measured-here",
+        note: "measured at this bench",
+      },
+    }),
+  };
+}

@@ -1,0 +1,195 @@
+import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import type { Answer as QuestionAnswer } from "../../engine/explore/answer.ts";
+import type { Exploration } from "../../engine/explore/explore.ts";
+import type { Intent } from "../../engine/explore/intent.ts";
+import type { Route } from "../../engine/explore/routes.ts";
+import type { Proposal } from "../../engine/types.ts";
+import type { Solver } from "../solver/client.ts";
+import type { Store } from "../state/store.ts";
+import type { Work } from "../state/view.ts";
+import { requestOf } from "./request.ts";
+import { ASKING } from "./words.ts";
+
+/** The last answer, kept with what it answers so that a stale one can be told apart. */
+export interface Answer {
+  to: readonly unknown[];
+  found: Exploration;
+  milliseconds: number;
+  /** Other kinds of change, compared; null until asked for. */
+  routes: Route[] | null;
+}
+
+/** The last plain question, what it was read as, and its answer. */
+export interface Reply {
+  to: readonly unknown[];
+  echo: string;
+  intent: Intent;
+  answer: QuestionAnswer;
+}
+
+/** Work in progress. */
+export interface Progress {
+  what: "ways" | "routes" | "question";
+  elapsedMs: number;
+}
+
+/** The questions asked on the bench and their answers. */
+export interface Asking {
+  progress: ReadonlySignal<Progress | null>;
+  answer: ReadonlySignal<Answer | null>;
+  reply: ReadonlySignal<Reply | null>;
+  problem: Signal<string | null>;
+  questionProblem: Signal<string | null>;
+  /** Something the answer rests on has changed since. */
+  stale: ReadonlySignal<boolean>;
+  /** Every proposal on offer for the spec on the bench, in the order shown. */
+  offers: ReadonlySignal<Proposal[]>;
+  /** The one that is shown, if it is still on offer. */
+  shown: ReadonlySignal<Proposal | null>;
+  ask(): Promise<void>;
+  askRoutes(): Promise<void>;
+  askQuestion(intent: Intent, echo: string): Promise<void>;
+  stop(): void;
+}
+
+/** Everything an answer rests on, to be compared by identity. */
+function questionOf(work: Work): readonly unknown[] {
+  const { spec, rules, target, ask, ladder, units, unitSettings, measured, own, prices } = work;
+  return [spec, rules, target, ask, ladder, units, unitSettings, measured, own, prices];
+}
+
+/** Ids are unique only within one answer; several answers are on the map at once. */
+function renamed<T extends Proposal | null>(proposal: T, prefix: string): T {
+  return proposal === null ? proposal : { ...proposal, id: `${prefix}-${proposal.id}` };
+}
+
+function withIds(found: Exploration): Exploration {
+  return {
+    ...found,
+    proposals: found.proposals.map((proposal, i) => renamed(proposal, `way-${i + 1}`)),
+    repair: found.repair && {
+      ...found.repair,
+      repairs: found.repair.repairs.map((entry, i) => ({
+        ...entry,
+        proposal: renamed(entry.proposal, `freed-${i + 1}`),
+      })),
+    },
+  };
+}
+
+/** The asking of a bench. `solver` answers the questions of the room; a new one ends the one before. */
+export function createAsking(store: Store, solver: Solver): Asking {
+  const progress = signal<Progress | null>(null);
+  const answer = signal<Answer | null>(null);
+  const reply = signal<Reply | null>(null);
+  const problem = signal<string | null>(null);
+  const questionProblem = signal<string | null>(null);
+  const fresh = <T extends { to: readonly unknown[] }>(kept: T | null): T | null => {
+    const now = questionOf(store.work.value);
+    return kept?.to.every((part, i) => part === now[i]) ? kept : null;
+  };
+  const freshAnswer = computed(() => fresh(answer.value));
+  const freshReply = computed(() => fresh(reply.value));
+  const offers = computed(() => {
+    const found = freshAnswer.value?.found;
+    return [
+      ...(found?.proposals ?? []),
+      ...(found?.repair?.repairs.map((repair) => repair.proposal) ?? []),
+      ...(freshAnswer.value?.routes?.flatMap((route) => route.proposal ?? []) ?? []),
+      ...(freshReply.value?.answer.proposals ?? []),
+    ];
+  });
+  const begin = (what: Progress["what"]) => {
+    progress.value = { what, elapsedMs: 0 };
+    return (elapsedMs: number) => {
+      progress.value = { what, elapsedMs };
+    };
+  };
+
+  const ask = async () => {
+    const request = requestOf(store);
+    if (!request) return;
+    const to = questionOf(store.work.value);
+    problem.value = null;
+    questionProblem.value = null;
+    reply.value = null;
+    const got = await solver.ask("explore", request, begin("ways"));
+    if (got === null) {
+      if (progress.value?.what === "ways") progress.value = null;
+      return;
+    }
+    progress.value = null;
+    if ("problem" in got) {
+      answer.value = null;
+      problem.value = got.problem;
+      store.said.value = ASKING.refused(got.problem);
+      return;
+    }
+    const found = withIds(got.result);
+    answer.value = { to, found, milliseconds: got.milliseconds, routes: null };
+    store.focused.value = found.proposals[0]?.id ?? found.repair?.repairs[0]?.proposal.id ?? null;
+    store.said.value = ASKING.found(found);
+  };
+  const askRoutes = async () => {
+    const request = requestOf(store);
+    const asked = answer.value;
+    if (!request || !asked) return;
+    const got = await solver.ask("routes", request, begin("routes"));
+    if (got === null) {
+      if (progress.value?.what === "routes") progress.value = null;
+      return;
+    }
+    progress.value = null;
+    if ("problem" in got) {
+      problem.value = got.problem;
+      return;
+    }
+    if (answer.value !== asked) return;
+    const routes = got.result.map((route, i) => ({
+      ...route,
+      proposal: renamed(route.proposal, `route-${i + 1}`),
+    }));
+    answer.value = { ...asked, routes };
+    store.said.value = ASKING.routes(routes.filter((route) => route.proposal).length);
+  };
+  const askQuestion = async (intent: Intent, echo: string) => {
+    const request = requestOf(store);
+    if (!request) {
+      questionProblem.value = ASKING.noTarget;
+      return;
+    }
+    const to = questionOf(store.work.value);
+    questionProblem.value = null;
+    const got = await solver.ask("ask", { intent, request }, begin("question"));
+    if (got === null) {
+      if (progress.value?.what === "question") progress.value = null;
+      return;
+    }
+    progress.value = null;
+    if ("problem" in got) {
+      reply.value = null;
+      questionProblem.value = got.problem.replace(/^\/[\w/]*: /, "");
+      store.said.value = questionProblem.value;
+      return;
+    }
+    const proposals = got.result.proposals.map((proposal, i) => renamed(proposal, `reply-${i + 1}`));
+    reply.value = { to, echo, intent, answer: { ...got.result, proposals } };
+    if (proposals[0]) store.focused.value = proposals[0].id;
+    store.said.value = got.result.text;
+  };
+
+  return {
+    progress,
+    answer,
+    reply: freshReply,
+    problem,
+    questionProblem,
+    stale: computed(() => answer.value !== null && freshAnswer.value === null),
+    offers,
+    shown: computed(() => offers.value.find((offer) => offer.id === store.focused.value) ?? null),
+    ask,
+    askRoutes,
+    askQuestion,
+    stop: () => solver.stop(),
+  };
+}

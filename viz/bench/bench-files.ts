@@ -1,0 +1,69 @@
+import type { Bench } from "../../engine/types.ts";
+import { readBench } from "../state/bench-file.ts";
+import { newId } from "../state/ids.ts";
+import { addressOf } from "../state/route.ts";
+import type { Store } from "../state/store.ts";
+import { encodeView, encodeViewWithBench } from "../state/url-codec.ts";
+import { addBench } from "./bench-edit.ts";
+
+/** Hand a file to the user. */
+export function saveFile(name: string, content: Blob): void {
+  const url = URL.createObjectURL(content);
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = name;
+  link.dataset.elsewhere = "";
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+}
+
+/** A name a file system takes. */
+export const fileName = (name: string, ending: string): string =>
+  `${name.replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "") || "bench"}.${ending}`;
+
+/** Save a bench as a file. */
+export function exportBench(bench: Bench): void {
+  const content = new Blob([JSON.stringify(bench, null, 2)], { type: "application/json" });
+  saveFile(fileName(bench.name, "bench.json"), content);
+}
+
+/** Read a bench from a file; a string is the reason it cannot be one. */
+export async function readBenchFile(file: File): Promise<Bench | string> {
+  try {
+    return readBench(JSON.parse(await file.text()));
+  } catch {
+    return "The file is not JSON. Choose a file that “Save a file” on this page made.";
+  }
+}
+
+/** Open a bench file as a bench of its own. */
+export async function importBench(store: Store, file: File): Promise<void> {
+  const bench = await readBenchFile(file);
+  if (typeof bench === "string") {
+    store.tell(`${file.name} was not opened. ${bench}`, { tone: "problem" });
+    return;
+  }
+  const taken = store.work.value.benches.some((other) => other.id === bench.id);
+  addBench(store, taken ? { ...bench, id: newId() } : bench);
+  store.said.value = `Opened ${bench.name} from a file.`;
+}
+
+/** A link that carries the view, and the bench with its rounds. */
+export function linkTo(store: Store, room: "bench" | "present" = "bench"): string {
+  const view = { ...store.work.value, reference: store.reference.value };
+  const bench = store.bench.value;
+  const fragment = bench && bench.rounds.length > 0 ? encodeViewWithBench(view, bench) : encodeView(view);
+  return `${location.origin}${addressOf(room, bench?.id)}#${fragment}`;
+}
+
+/** Copy that link, and say what it carries. */
+export async function copyLink(store: Store, room: "bench" | "present" = "bench"): Promise<void> {
+  try {
+    await navigator.clipboard.writeText(linkTo(store, room));
+    store.tell("The link is copied: it carries this view, the bench and its rounds.");
+  } catch {
+    store.tell(
+      "This browser does not let a page copy. The address of this page reproduces the view, without the rounds.",
+    );
+  }
+}

@@ -1,0 +1,130 @@
+import { useRef } from "preact/hooks";
+import { useStore } from "../house.ts";
+import { CommitInput } from "../parts/field.tsx";
+import { Icon } from "../parts/icon.tsx";
+import { Menu } from "../parts/menu.tsx";
+import { newId } from "../state/ids.ts";
+import { addressOf } from "../state/route.ts";
+import { addBench, duplicateBench, renameBench, startBlank } from "./bench-edit.ts";
+import { copyLink, exportBench, importBench } from "./bench-files.ts";
+
+/** The rooms of one bench, in the order of work. Later rooms (tasting, the card) take their place here. */
+const BENCH_ROOMS = [
+  { room: "bench", name: "Work" },
+  { room: "present", name: "Present" },
+] as const;
+
+/** Which bench this is, the rooms it has, and what can be done with the whole of it. */
+export function BenchHead({ room }: { room: string }) {
+  const store = useStore();
+  const bench = store.bench.value;
+  const file = useRef<HTMLInputElement>(null);
+  if (!bench) return null;
+  const acts: { label: string; act: () => void }[] = [
+    { label: "Start a blank bench", act: () => startBlank(store) },
+    { label: "Duplicate this bench", act: () => duplicateBench(store, bench) },
+    { label: "Copy a link to all of it", act: () => copyLink(store) },
+    { label: "Save a file", act: () => exportBench(bench) },
+    { label: "Open a file", act: () => file.current?.click() },
+    {
+      label: "Open a fresh copy of the demo",
+      act: () => addBench(store, { ...store.data.demo, id: newId() }),
+    },
+  ];
+  return (
+    <div class="bench-head">
+      <Menu
+        class="bench-menu"
+        label={`${bench.name}: rename this bench, start, copy or save one`}
+        button={
+          <>
+            <span class="bench-name">{bench.name}</span>
+            <Icon name="down" />
+          </>
+        }
+      >
+        {(close) => (
+          <>
+            <div class="field">
+              <label for="bench-name">Name of this bench</label>
+              <CommitInput
+                id="bench-name"
+                maxLength={80}
+                value={bench.name}
+                onCommit={(text) => {
+                  if (!text.trim()) return false;
+                  renameBench(store, text.trim());
+                }}
+              />
+            </div>
+            {bench.story && <p class="hint story">{bench.story}</p>}
+            <div class="menu-acts">
+              {acts.map(({ label, act }) => (
+                <button
+                  key={label}
+                  type="button"
+                  onClick={() => {
+                    act();
+                    close();
+                  }}
+                >
+                  {label}
+                </button>
+              ))}
+              <a href={addressOf("benches")}>All benches</a>
+            </div>
+            <p class="hint">
+              Benches are kept in this browser only. Save a file to keep one safe or to pass it on.
+            </p>
+          </>
+        )}
+      </Menu>
+      <input
+        ref={file}
+        type="file"
+        id="bench-file"
+        class="visually-hidden"
+        tabIndex={-1}
+        aria-label="A bench file"
+        accept="application/json,.json"
+        onChange={(event) => {
+          const chosen = event.currentTarget.files?.[0];
+          if (chosen) importBench(store, chosen);
+          event.currentTarget.value = "";
+        }}
+      />
+      {bench.invented && <span class="badge">Invented demo</span>}
+      <div class="undo">
+        <button
+          type="button"
+          class="square"
+          aria-label="Undo"
+          disabled={!store.canUndo.value}
+          onClick={store.undo}
+        >
+          <Icon name="back" />
+        </button>
+        <button
+          type="button"
+          class="square"
+          aria-label="Redo"
+          disabled={!store.canRedo.value}
+          onClick={store.redo}
+        >
+          <Icon name="forth" />
+        </button>
+      </div>
+      <nav class="bench-rooms" aria-label="Rooms of this bench">
+        {BENCH_ROOMS.map((entry) => (
+          <a
+            key={entry.room}
+            href={addressOf(entry.room, bench.id)}
+            aria-current={entry.room === room ? "page" : undefined}
+          >
+            {entry.name}
+          </a>
+        ))}
+      </nav>
+    </div>
+  );
+}

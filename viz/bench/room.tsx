@@ -1,0 +1,65 @@
+import { useHouse } from "../house.ts";
+import { MapPanel } from "../map/map-panel.tsx";
+import { useMedia } from "../parts/use-media.ts";
+import { AnswersPanel } from "./answers.tsx";
+import { GlassPanel } from "./glass.tsx";
+import { BenchHead } from "./head.tsx";
+import { NextStep } from "./next-step.tsx";
+import { Notice } from "./notice.tsx";
+import { RoundsPanel } from "./rounds.tsx";
+import { SpecPanel } from "./spec.tsx";
+import { TargetChooser } from "./target-chooser.tsx";
+import { VerdictPanel } from "./verdict.tsx";
+
+/** One column below this, two up to the next, then three. */
+const TWO = "(min-width: 1060px)";
+const THREE = "(min-width: 1340px)";
+
+/** The bench: the drink, the answers, the map, the rounds; in the order of work on a phone, side by side on a desk. */
+export function BenchRoom() {
+  const { store } = useHouse();
+  const two = useMedia(TWO);
+  const three = useMedia(THREE);
+  const drink = (
+    <>
+      <VerdictPanel />
+      {two && <NextStep takes={false} />}
+      <SpecPanel />
+    </>
+  );
+  return (
+    <>
+      <BenchHead room="bench" />
+      <Notice />
+      {two ? (
+        <div class={three ? "bench three" : "bench two"}>
+          <div class="column drink">
+            {drink}
+            <GlassPanel />
+          </div>
+          <div class="column map-column">
+            <TargetChooser />
+            <MapPanel />
+          </div>
+          <div class="column ways">
+            <AnswersPanel />
+            <RoundsPanel />
+          </div>
+        </div>
+      ) : (
+        <div class="bench one">
+          {drink}
+          <AnswersPanel />
+          <TargetChooser />
+          <GlassPanel />
+          <MapPanel />
+          <RoundsPanel />
+          <div class="thumb" data-state={store.verdict.value?.inside ? "in" : "out"}>
+            <p aria-hidden="true">{store.verdict.value?.headline ?? ""}</p>
+            <NextStep />
+          </div>
+        </div>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,308 @@
+import { useState } from "preact/hooks";
+import { toVec } from "../../engine/axes.ts";
+import { useStore } from "../house.ts";
+import { CommitInput, Field } from "../parts/field.tsx";
+import { Fold } from "../parts/fold.tsx";
+import type { PlacedRound } from "../state/derived.ts";
+import { changeWords, volumeWords } from "../words/amounts.ts";
+import { AXES3, AXIS_NAME, axisChange, pointWords } from "../words/axis.ts";
+import { changeRound, deleteRound, openRound, setAside } from "./bench-edit.ts";
+import { measuresOf } from "./measures.ts";
+import { keepRound } from "./take.ts";
+import { driftWords } from "./words.ts";
+
+/** Rounds shown before the rest is folded. */
+const SHOWN = 3;
+
+/** Name the round and keep it; a spec that has not changed since its round says so first. */
+export function KeepRound() {
+  const store = useStore();
+  const [label, setLabel] = useState("");
+  const round = store.round.value;
+  const edited = store.edited.value;
+  const next = Math.max(0, ...(store.bench.value?.rounds.map(({ number }) => number) ?? [])) + 1;
+  const empty = store.spec.value.lines.length === 0;
+  const keep = () => {
+    keepRound(store, label);
+    setLabel("");
+  };
+  return (
+    <div class="keep-row">
+      <Field label={`Name for round ${next}`}>
+        {(ids) => (
+          <input
+            {...ids}
+            type="text"
+            maxLength={80}
+            placeholder="What you changed, in a few words"
+            value={label}
+            onInput={(event) => setLabel(event.currentTarget.value)}
+            onKeyDown={(event) => event.key === "Enter" && edited && !empty && keep()}
+          />
+        )}
+      </Field>
+      <button type="button" id="save-round" disabled={empty} onClick={keep}>
+        {edited || !round ? "Keep this round" : "Mix the same again"}
+      </button>
+      {round && (
+        <p class="hint">
+          {edited
+            ? `It becomes a child of round ${round.number}.`
+            : `Nothing has changed since round ${round.number}. Open an older one and change it to make a fork.`}
+        </p>
+      )}
+    </div>
+  );
+}
+
+/** The bench's rounds, newest first: what changed, where it stands, what the tasters found. */
+export function RoundsPanel() {
+  const store = useStore();
+  const all = [...store.rounds.value].sort((a, b) => b.round.number - a.round.number);
+  const current = store.work.value.round;
+  const asking = useAsking();
+  const shown = all.filter(
+    ({ round }, i) => i < SHOWN || round.id === current || round.id === store.peeked.value,
+  );
+  const rest = all.filter((entry) => !shown.includes(entry));
+  const row = (entry: PlacedRound) => <RoundRow key={entry.round.id} entry={entry} onOpen={asking.open} />;
+  return (
+    <section class="rounds-panel" id="rounds" aria-labelledby="rounds-title" tabIndex={-1}>
+      <h2 id="rounds-title">Rounds</h2>
+      <KeepRound />
+      {asking.box}
+      <ol class="rounds">{shown.map(row)}</ol>
+      {rest.length > 0 && (
+        <Fold summary={`${rest.length} older ${rest.length === 1 ? "round" : "rounds"}`} class="older">
+          {() => <ol class="rounds">{rest.map(row)}</ol>}
+        </Fold>
+      )}
+    </section>
+  );
+}
+
+/** Opening a round while there are edits nobody kept asks first. */
+function useAsking() {
+  const store = useStore();
+  const [wanted, setWanted] = useState<string | null>(null);
+  const round = store.rounds.value.find((entry) => entry.round.id === wanted)?.round;
+  const open = (id: string) => {
+    const unsaved = store.edited.value && store.spec.value.lines.length > 0;
+    if (unsaved && id !== store.work.value.round) setWanted(id);
+    else openRound(store, id);
+  };
+  const box = round && (
+    <div class="unsaved" role="alert">
+      <p>What you changed since round {store.round.value?.number ?? "–"} is not kept.</p>
+      <div class="buttons">
+        <button
+          type="button"
+          class="primary"
+          onClick={() => {
+            keepRound(store);
+            openRound(store, round.id);
+            setWanted(null);
+          }}
+        >
+          Keep it, then open round {round.number}
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            openRound(store, round.id);
+            setWanted(null);
+          }}
+        >
+          Open without keeping
+        </button>
+        <button type="button" class="quiet" onClick={() => setWanted(null)}>
+          Stay here
+        </button>
+      </div>
+    </div>
+  );
+  return { open, box };
+}
+
+function changesOf(store: ReturnType<typeof useStore>, id: string): string | null {
+  const trail = store.trail.value.value;
+  const step = trail?.steps.find((candidate) => candidate.to === id);
+  if (!step) return null;
+  if (step.changes.length === 0) return step.text;
+  const measures = measuresOf(store);
+  return step.changes.map((change) => changeWords(change, store.pantry.value, measures)).join("; ");
+}
+
+function RoundRow({ entry, onOpen }: { entry: PlacedRound; onOpen: (id: string) => void }) {
+  const store = useStore();
+  const { round, placement, drift } = entry;
+  const current = round.id === store.work.value.round;
+  const parent = store.bench.value?.rounds.find((other) => other.id === round.parent);
+  const found = [
+    round.faults && round.faults.length > 0 ? `Found ${round.faults.join(", ")}.` : "",
+    round.notes ?? "",
+  ]
+    .filter(Boolean)
+    .join(" ");
+  return (
+    <li
+      class="round"
+      data-current={current}
+      data-aside={round.abandoned === true}
+      aria-current={current ? "true" : undefined}
+    >
+      <button type="button" class="round-open" onClick={() => onOpen(round.id)}>
+        <span class="round-number">
+          <span class="visually-hidden">Open round </span>
+          {round.number}
+        </span>
+        <span class="round-label">{round.label}</span>
+        <span class="round-state">{current ? "on the bench" : round.abandoned ? "set aside" : "open"}</span>
+      </button>
+      <p class="round-from">
+        {parent ? `From ${parent.number}: ${changesOf(store, round.id) ?? "not placed"}` : "The first round."}
+      </p>
+      {found && <p class="round-found">{found}</p>}
+      <Fold
+        summary="Notes and what each move did"
+        label={`Notes and what each move did: round ${round.number}`}
+        class="quiet-fold"
+      >
+        {() => (
+          <div class="round-more">
+            <p class="round-numbers">
+              {placement
+                ? [
+                    pointWords(toVec(placement.point)),
+                    volumeWords(placement.finishedVolumeMl, store.work.value.units),
+                    ...(round.parent !== null && drift !== null ? [driftWords(drift)] : []),
+                  ].join(" · ")
+                : "could not be placed"}
+            </p>
+            <RoundNotes entry={entry} />
+            <Shares id={round.id} number={round.number} />
+          </div>
+        )}
+      </Fold>
+    </li>
+  );
+}
+
+function RoundNotes({ entry: { round } }: { entry: PlacedRound }) {
+  const store = useStore();
+  return (
+    <>
+      <Field label={`Name of round ${round.number}`}>
+        {(ids) => (
+          <CommitInput
+            {...ids}
+            maxLength={80}
+            value={round.label}
+            onCommit={(text) => {
+              if (!text.trim()) return false;
+              changeRound(store, round.id, { label: text.trim() });
+            }}
+          />
+        )}
+      </Field>
+      <Field label="Faults, in the tasters' words">
+        {(ids) => (
+          <CommitInput
+            {...ids}
+            placeholder="thin, fruit lost"
+            value={(round.faults ?? []).join(", ")}
+            onCommit={(text) =>
+              changeRound(store, round.id, {
+                faults: text
+                  .split(",")
+                  .map((fault) => fault.trim())
+                  .filter(Boolean),
+              })
+            }
+          />
+        )}
+      </Field>
+      <Field label="Notes">
+        {(ids) => (
+          <textarea
+            {...ids}
+            rows={2}
+            value={round.notes ?? ""}
+            onChange={(event) => changeRound(store, round.id, { notes: event.currentTarget.value })}
+          />
+        )}
+      </Field>
+      <div class="buttons">
+        <button
+          type="button"
+          class="quiet"
+          aria-label={
+            round.abandoned
+              ? `Bring it back: round ${round.number} and what grew from it`
+              : `Set aside, with what grew from it: round ${round.number}`
+          }
+          onClick={() => setAside(store, round.id, !round.abandoned)}
+        >
+          {round.abandoned ? "Bring it back" : "Set aside, with what grew from it"}
+        </button>
+        <button
+          type="button"
+          class="quiet"
+          aria-label={`Delete round ${round.number}`}
+          onClick={() => {
+            deleteRound(store, round.id);
+            store.tell(`Round ${round.number} is deleted.`, {
+              action: { label: "Undo", act: store.undo },
+            });
+          }}
+        >
+          Delete
+        </button>
+      </div>
+    </>
+  );
+}
+
+/** How much of the step each move carried. */
+function Shares({ id, number }: { id: string; number: number }) {
+  const store = useStore();
+  const step = store.trail.value.value?.steps.find((candidate) => candidate.to === id);
+  if (!step || step.changes.length === 0) return null;
+  const measures = measuresOf(store);
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard.
+    <section class="scroll" tabIndex={0} aria-label={`Round ${number}: share of each move`}>
+      <table>
+        <caption>
+          What each move carried of the step (averaged over every order they could be made in)
+        </caption>
+        <thead>
+          <tr>
+            <th scope="col">Move</th>
+            {AXIS_NAME.map((name) => (
+              <th scope="col" key={name}>
+                {name}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {step.changes.map((change) => (
+            <tr key={`${change.kind} ${change.ingredient}`}>
+              <th scope="row">{changeWords(change, store.pantry.value, measures)}</th>
+              {AXES3.map((axis) => (
+                <td key={axis}>{axisChange(axis, change.share[axis])}</td>
+              ))}
+            </tr>
+          ))}
+          <tr class="sum">
+            <th scope="row">The step</th>
+            {AXES3.map((axis) => (
+              <td key={axis}>{axisChange(axis, step.vector[axis])}</td>
+            ))}
+          </tr>
+        </tbody>
+      </table>
+    </section>
+  );
+}

@@ -1,0 +1,207 @@
+import { useRef } from "preact/hooks";
+import { lineAtVolume, linesOnLadder, lineVolumeMl } from "../../engine/amounts/line.ts";
+import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
+import type { Ingredient, SpecLine } from "../../engine/types.ts";
+import { useStore } from "../house.ts";
+import { Combobox } from "../parts/combobox.tsx";
+import { CommitInput } from "../parts/field.tsx";
+import { newId } from "../state/ids.ts";
+import type { Store } from "../state/store.ts";
+import { lineWords, pourWords } from "../words/amounts.ts";
+import { Line } from "./line.tsx";
+import { Making } from "./making.tsx";
+import { measuresOf } from "./measures.ts";
+import { PasteBox } from "./paste.tsx";
+
+/** Tops of the arms in mL; the smallest that leaves room above every pour is used, so poises can be compared. */
+const SCALES_ML = [15, 60, 90, 120, 180, 240, 360, 500, 1000, 2000, 5000];
+
+const scaleFor = (ml: number) => SCALES_ML.find((top) => top >= ml * 1.2) ?? ml * 1.5;
+
+/** What an ingredient comes in with: half an ounce, a dash of bitters, half a gram of acid, one egg. */
+function firstLine(ingredient: Ingredient, store: Store): SpecLine {
+  const { ladder, settings, units } = measuresOf(store);
+  if (ingredient.role === "acid") return { ingredient: ingredient.id, amount: 0.5, unit: "g" };
+  if (ingredient.pieceMl && ingredient.role === "egg") {
+    return { ingredient: ingredient.id, amount: 1, unit: "piece" };
+  }
+  const ml = ingredient.role === "bitters" ? settings.dashMl : units === "oz" ? ML_PER_UNIT.oz / 2 : 15;
+  const line: SpecLine = { ingredient: ingredient.id, amount: 0, unit: ladder.displayUnit };
+  return lineAtVolume(line, ml, ladder, ingredient, settings);
+}
+
+/** A new ingredient known by its name only: water until its figures are given, and it says so. */
+function ownIngredient(name: string): Ingredient {
+  const unknown = {
+    value: 0,
+    sd: 0,
+    source: "measured-here",
+    note: "not given yet: open the line and put your figures in",
+  };
+  return {
+    id: `own-${newId().slice(0, 16)}`,
+    name,
+    role: "other",
+    aliases: [name.toLowerCase()],
+    abvPercent: unknown,
+    sugarsGPer100Ml: {},
+    acidsGPer100Ml: {},
+    own: true,
+  };
+}
+
+function MetricOffer() {
+  const store = useStore();
+  const measures = measuresOf(store);
+  const { spec } = store.work.value;
+  const pantry = store.pantry.value;
+  const lines = linesOnLadder(spec.lines, pantry, measures.ladder, measures.settings);
+  if (!lines) return null;
+  const moved = lines.flatMap((line, i) => {
+    const old = spec.lines[i];
+    const ingredient = pantry.get(line.ingredient);
+    if (!old || line === old) return [];
+    const to = pourWords(lineVolumeMl(line, ingredient, measures.settings) ?? 0, ingredient, measures);
+    return [`${ingredient?.name ?? line.ingredient} ${lineWords(old, ingredient, measures)} → ${to}`];
+  });
+  return (
+    <div class="offer-steps">
+      <p>
+        Off your tools' marks ({measures.ladder.name}): {moved.join("; ")}.
+      </p>
+      <button type="button" onClick={() => store.edit({ spec: { ...spec, lines } })}>
+        Round to whole steps
+      </button>
+    </div>
+  );
+}
+
+/** The lines of the drink, how it is made, and ways to bring one in. */
+export function SpecPanel() {
+  const store = useStore();
+  const list = useRef<HTMLUListElement>(null);
+  /** Arms only grow while one round is worked on, so a poise never jumps under the finger. */
+  const top = useRef({ round: "", ml: 60 });
+  const { spec, round, unitSettings } = store.work.value;
+  const pantry = store.pantry.value;
+  const volumes = spec.lines.map(
+    (line) => lineVolumeMl(line, pantry.get(line.ingredient), unitSettings) ?? 0,
+  );
+  const key = `${store.work.value.bench} ${round}`;
+  if (top.current.round !== key) top.current = { round: key, ml: 60 };
+  top.current.ml = Math.max(top.current.ml, scaleFor(Math.max(0, ...volumes)));
+  const commonTop = top.current.ml;
+
+  const put = (lines: SpecLine[], mergeKey?: string) =>
+    store.edit({ spec: { ...store.work.value.spec, lines } }, mergeKey);
+  const focusAmount = (index: number) =>
+    requestAnimationFrame(() =>
+      list.current?.children[index]?.querySelector<HTMLInputElement>("input.amount")?.focus(),
+    );
+  const add = (ingredient: Ingredient) => {
+    const { lines } = store.work.value.spec;
+    const at = lines.findIndex((line) => line.ingredient === ingredient.id);
+    if (at < 0) put([...lines, firstLine(ingredient, store)]);
+    focusAmount(at < 0 ? lines.length : at);
+  };
+  const addNew = (name: string) => {
+    const ingredient = ownIngredient(name);
+    const { lines } = store.work.value.spec;
+    store.edit({
+      own: [...store.work.value.own, ingredient],
+      spec: {
+        ...store.work.value.spec,
+        lines: [...lines, { ingredient: ingredient.id, amount: 15, unit: "ml" }],
+      },
+    });
+    store.tell(
+      `${name} is yours now. It counts as water until you open its line and put in its sugar, acid and strength.`,
+    );
+    focusAmount(lines.length);
+  };
+  const seen = new Map<string, number>();
+  return (
+    <section class="spec" id="spec" aria-labelledby="spec-title" tabIndex={-1}>
+      <div class="section-head">
+        <h2 id="spec-title">Spec</h2>
+        <Standing />
+      </div>
+      <label class="visually-hidden" for="drink-name">
+        Name of the drink
+      </label>
+      <CommitInput
+        id="drink-name"
+        class="drink-name"
+        maxLength={120}
+        value={spec.name}
+        onCommit={(text) => store.edit({ spec: { ...spec, name: text.trim() || "Untitled" } })}
+      />
+      <ul class="lines" aria-label="Ingredients" ref={list}>
+        {spec.lines.map((line, index) => {
+          const nth = seen.get(line.ingredient) ?? 0;
+          seen.set(line.ingredient, nth + 1);
+          const ownTop = scaleFor(volumes[index] ?? 0);
+          const bitters = pantry.get(line.ingredient)?.role === "bitters";
+          return (
+            <Line
+              key={`${line.ingredient}#${nth}`}
+              line={line}
+              index={index}
+              // Dashes and spoons would vanish on the common arm; they get a short one of their own.
+              scaleMl={bitters && ownTop <= 15 ? 15 : commonTop}
+              onChange={(next, mergeKey) =>
+                put(
+                  store.work.value.spec.lines.map((old, i) => (i === index ? next : old)),
+                  mergeKey,
+                )
+              }
+              onRemove={() => {
+                put(store.work.value.spec.lines.filter((_, i) => i !== index));
+                requestAnimationFrame(() => {
+                  const near = list.current?.children[Math.max(0, index - 1)];
+                  (
+                    near?.querySelector<HTMLElement>("input.amount") ?? document.getElementById("add-line")
+                  )?.focus();
+                });
+              }}
+            />
+          );
+        })}
+      </ul>
+      <MetricOffer />
+      <Combobox
+        id="add-line"
+        label="Add an ingredient"
+        placeholder="Search the pantry, or name your own"
+        ingredients={[...pantry.values()]}
+        onChoose={add}
+        onNew={addNew}
+      />
+      <Making />
+      <PasteBox />
+    </section>
+  );
+}
+
+/** Whether the spec on the bench is a round as it was kept, or edited since. */
+function Standing() {
+  const store = useStore();
+  const round = store.round.value;
+  const edited = store.edited.value;
+  return (
+    <>
+      <p class="edited" role="status">
+        {round
+          ? edited
+            ? `edited since round ${round.number}`
+            : `round ${round.number}, as kept`
+          : "not kept as a round yet"}
+      </p>
+      {round && edited && (
+        <button type="button" class="quiet" onClick={() => store.edit({ spec: round.spec })}>
+          Back to round {round.number}
+        </button>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,118 @@
+import "./style/page.css";
+import { effect } from "@preact/signals";
+import { render } from "preact";
+import { createAsking } from "./bench/asking.ts";
+import { createWishing } from "./bench/wishing.ts";
+import { loadPageData, loadSources } from "./data/client.ts";
+import { type House, HouseProvider } from "./house.ts";
+import { ROOMS } from "./rooms.tsx";
+import { Shell } from "./shell.tsx";
+import { createSolver } from "./solver/client.ts";
+import { fragmentOf, keepInStep } from "./state/keeping.ts";
+import { openingWork } from "./state/opening.ts";
+import { followLinks, route } from "./state/route.ts";
+import { lastBench, loadBenches, loadDraft, loadSettings, openShelf } from "./state/storage.ts";
+import { createStore, type Store } from "./state/store.ts";
+
+const isView = (hash: string) => hash.startsWith("#v=");
+/** The solver is fetched once the page is at rest, so that the first question needs no network. */
+const WARM_AFTER_MS = 1500;
+
+/** Undo and redo as everywhere, unless a field is being typed in and has its own. */
+function listenForUndo(store: Store): void {
+  window.addEventListener("keydown", (event) => {
+    if (!(event.ctrlKey || event.metaKey)) return;
+    const at = event.target;
+    if (at instanceof HTMLElement && at.matches("input:not([type=range]):not([type=checkbox]), textarea"))
+      return;
+    const key = event.key.toLowerCase();
+    const forth = key === "y" || (key === "z" && event.shiftKey);
+    if (!forth && key !== "z") return;
+    event.preventDefault();
+    if (forth) store.redo();
+    else store.undo();
+  });
+}
+
+/** Another bench or another view in the address: back, forward, or a link pasted into the open page. */
+function followAddress(store: Store, shelf: House["keeping"]["shelf"]): void {
+  let seen = route.value;
+  effect(() => {
+    const now = route.value;
+    const before = seen;
+    seen = now;
+    if (now === before || (now.room !== "bench" && now.room !== "present")) return;
+    const work = store.work.peek();
+    const linked = isView(now.hash) && now.hash !== fragmentOf(store);
+    const other = now.id !== null && now.id !== work.bench;
+    if (!linked && !other) return;
+    const { work: next, problems } = openingWork(store.data, {
+      fragment: linked ? now.hash : loadDraft(shelf, now.id ?? ""),
+      linked,
+      bench: now.id,
+      benches: work.benches,
+      settings: loadSettings(shelf),
+    });
+    const { prices, own, ...view } = next;
+    store.edit({ ...view, ...(linked ? {} : { measured: work.measured, unitSettings: work.unitSettings }) });
+    if (problems.length > 0) store.tell(problems.join(" "), { tone: "problem", lasting: true });
+  });
+}
+
+async function open(): Promise<void> {
+  const data = await loadPageData();
+  const { shelf, lasting } = openShelf();
+  const settings = loadSettings(shelf);
+  const kept = loadBenches(shelf);
+  const linked = isView(route.value.hash);
+  const named = route.value.id ?? (linked ? null : lastBench(shelf));
+  const { work, problems } = openingWork(data, {
+    fragment: linked ? route.value.hash : loadDraft(shelf, named ?? ""),
+    linked,
+    bench: route.value.room === "bench" || route.value.room === "present" ? named : lastBench(shelf),
+    benches: kept.benches,
+    settings,
+  });
+  const store = createStore(data, work);
+  store.theme.value = settings.theme ?? "auto";
+  effect(() => {
+    document.documentElement.dataset.theme = store.theme.value;
+  });
+  const solver = createSolver();
+  const lookup = createSolver();
+  const keeping = keepInStep(store, { shelf, lasting, base: kept.benches });
+  if (kept.problem) problems.unshift(kept.problem);
+  if (problems.length > 0) store.tell(problems.join(" "), { tone: "problem", lasting: true });
+  const house: House = {
+    store,
+    asking: createAsking(store, solver),
+    wishing: createWishing(store, createSolver()),
+    lookup,
+    keeping,
+  };
+  followLinks();
+  followAddress(store, shelf);
+  listenForUndo(store);
+  const first = await (ROOMS.find((entry) => entry.room === route.value.room) ?? ROOMS[0]!).load();
+  const root = document.getElementById("house")!;
+  root.replaceChildren();
+  render(
+    <HouseProvider value={house}>
+      <Shell first={first} />
+    </HouseProvider>,
+    root,
+  );
+  setTimeout(() => {
+    solver.warm();
+    loadSources(data).catch(() => {
+      // Shown where they are asked for; nothing here rests on them.
+    });
+  }, WARM_AFTER_MS);
+}
+
+open().catch((error: unknown) => {
+  const opening = document.getElementById("opening");
+  if (!opening) throw error;
+  opening.setAttribute("role", "alert");
+  opening.textContent = `The bench could not be opened. ${error instanceof Error ? error.message : String(error)}`;
+});

@@ -1,0 +1,111 @@
+import type { ComponentType } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { useStore } from "./house.ts";
+import { ROOMS } from "./rooms.tsx";
+import { SettingsMenu } from "./settings.tsx";
+import { addressOf, route } from "./state/route.ts";
+
+function Mark() {
+  return <img class="mark" src="/mark.svg" alt="" width="28" height="28" />;
+}
+
+/** The bar at the top: the name, the rooms, how the user measures. */
+function TopBar({ room }: { room: string }) {
+  return (
+    <header class="top">
+      <a class="brand" href="/bench" aria-label="Steelyard: to the bench">
+        <Mark />
+        <span>Steelyard</span>
+      </a>
+      <nav class="rooms" aria-label="Rooms">
+        {ROOMS.filter((entry) => entry.inNav).map((entry) => (
+          <a
+            key={entry.room}
+            href={addressOf(entry.room)}
+            aria-current={entry.room === room ? "page" : undefined}
+          >
+            {entry.name}
+          </a>
+        ))}
+      </nav>
+      <SettingsMenu />
+    </header>
+  );
+}
+
+const JUMPS = [
+  { place: "spec", name: "Skip to the spec" },
+  { place: "answers", name: "Skip to what to change" },
+  { place: "map", name: "Skip to the map" },
+  { place: "rounds", name: "Skip to the rounds" },
+];
+
+function Footer() {
+  return (
+    <footer class="footer">
+      <p>
+        Steelyard weighs sugar, acid and alcohol. It does not taste. Local law, food codes and licensed
+        practice come before anything it says.
+      </p>
+      <p class="footer-links">
+        <a href={addressOf("pantry")}>Where the numbers come from</a>
+        <a href="/docs" data-elsewhere="">
+          API reference
+        </a>
+        <a href="/openapi.json" data-elsewhere="">
+          OpenAPI
+        </a>
+      </p>
+    </footer>
+  );
+}
+
+/** The house: the bar, the room of the address, the foot. */
+export function Shell({ first }: { first: ComponentType }) {
+  const store = useStore();
+  const wanted = route.value.room;
+  const known = ROOMS.find((entry) => entry.room === wanted);
+  const [shown, setShown] = useState<{ room: string; component: ComponentType }>({
+    room: wanted,
+    component: first,
+  });
+  useEffect(() => {
+    if (!known || shown.room === wanted) return;
+    let gone = false;
+    known.load().then((component) => {
+      if (gone) return;
+      setShown({ room: wanted, component });
+      document.getElementById("room")?.focus({ preventScroll: true });
+    });
+    return () => {
+      gone = true;
+    };
+  }, [known, wanted, shown.room]);
+  const title = known?.room === "bench" ? store.spec.value.name : known?.name;
+  useEffect(() => {
+    document.title = title ? `${title} – Steelyard` : "Steelyard";
+  }, [title]);
+  const Component = shown.component;
+  return (
+    <>
+      {wanted === "bench" &&
+        JUMPS.map(({ place, name }) => (
+          <a class="skip" key={place} href={`#${place}`}>
+            {name}
+          </a>
+        ))}
+      <TopBar room={wanted} />
+      <main id="room" tabIndex={-1} data-room={wanted}>
+        {known ? (
+          <Component />
+        ) : (
+          <p class="opening">There is no such room. The bench is where the work is.</p>
+        )}
+      </main>
+      <Footer />
+      <p class="visually-hidden" id="announcer" role="status" aria-live="polite">
+        {store.said.value}
+      </p>
+    </>
+  );
+}

@@ -1,0 +1,168 @@
+import type { Bench, Ingredient, UnitSettings } from "../../engine/types.ts";
+import { isRecord, readBench } from "./bench-file.ts";
+import { mergeBenches } from "./merge.ts";
+import type { Measured } from "./view.ts";
+
+/**
+ * Benches and settings in this browser. Keys carry a version; an unreadable entry is moved aside
+ * under a `.unreadable` key and never overwritten, so nothing a user typed is lost.
+ */
+export const BENCHES_KEY = "steelyard.benches.v1";
+const SETTINGS_KEY = "steelyard.settings.v1";
+/** The unsaved spec of each bench, as the fragment of a link. */
+const DRAFT_KEY = "steelyard.draft.v1.";
+const LAST_KEY = "steelyard.last.v1";
+
+/** What is remembered beside the benches. */
+export interface Settings {
+  theme?: "auto" | "light" | "dark";
+  units?: "oz" | "ml";
+  prices?: Record<string, number>;
+  unitSettings?: UnitSettings;
+  measured?: Record<string, Measured>;
+  own?: Ingredient[];
+}
+
+/** The part of the Storage interface this page uses. */
+type Shelf = Pick<Storage, "getItem" | "setItem" | "removeItem">;
+
+/** The browser's storage; where it is switched off, one that lasts as long as the page. */
+export function openShelf(): { shelf: Shelf; lasting: boolean } {
+  try {
+    const { localStorage } = globalThis;
+    localStorage.getItem(SETTINGS_KEY);
+    return { shelf: localStorage, lasting: true };
+  } catch {
+    const kept = new Map<string, string>();
+    const shelf: Shelf = {
+      getItem: (key) => kept.get(key) ?? null,
+      setItem: (key, value) => void kept.set(key, value),
+      removeItem: (key) => void kept.delete(key),
+    };
+    return { shelf, lasting: false };
+  }
+}
+
+function readList(text: string): Bench[] {
+  const parsed: unknown = JSON.parse(text);
+  const list = isRecord(parsed) && Array.isArray(parsed.benches) ? parsed.benches : null;
+  const benches = (list ?? []).map(readBench);
+  const failed = benches.find((bench) => typeof bench === "string");
+  if (list === null || failed !== undefined) throw new Error(failed ?? "no list of benches");
+  return benches as Bench[];
+}
+
+/** The benches kept in this browser; empty when there are none yet. */
+export function loadBenches(shelf: Shelf): { benches: Bench[]; problem: string | null } {
+  const text = shelf.getItem(BENCHES_KEY);
+  if (text === null) return { benches: [], problem: null };
+  try {
+    return { benches: readList(text), problem: null };
+  } catch (error) {
+    shelf.setItem(`${BENCHES_KEY}.unreadable`, text);
+    return {
+      benches: [],
+      problem: `The benches kept in this browser could not be read (${
+        error instanceof Error ? error.message : "unknown reason"
+      }). They were set aside under “${BENCHES_KEY}.unreadable” and not deleted.`,
+    };
+  }
+}
+
+const REFUSED =
+  "This browser refuses to keep the bench (storage full or switched off). Use “Save a file” in the bench's menu, or the work is lost when this page closes.";
+
+/** Keeps the benches, together with whatever another tab of this browser did to them. */
+export interface Keeper {
+  /**
+   * Merge `benches` with what is stored and store both. Returns the merged list, and the reason when the
+   * browser refuses.
+   */
+  save(benches: Bench[]): { merged: Bench[]; refused: string | null };
+  /** What another tab stored, merged into `benches`; null when it says nothing new. */
+  take(stored: string, benches: Bench[]): Bench[] | null;
+}
+
+/** `base` is what this tab read last: the common ground of the merge. */
+export function createKeeper(shelf: Shelf, base: Bench[]): Keeper {
+  let known = base;
+  const theirs = (text: string | null): Bench[] => {
+    try {
+      return text === null ? known : readList(text);
+    } catch {
+      return known;
+    }
+  };
+  return {
+    save(benches) {
+      const merged = mergeBenches(known, benches, theirs(shelf.getItem(BENCHES_KEY)));
+      try {
+        shelf.setItem(BENCHES_KEY, JSON.stringify({ version: 1, benches: merged }));
+        known = merged;
+        return { merged, refused: null };
+      } catch {
+        return { merged, refused: REFUSED };
+      }
+    },
+    take(stored, benches) {
+      const other = theirs(stored);
+      if (JSON.stringify(other) === JSON.stringify(known)) return null;
+      const merged = mergeBenches(known, benches, other);
+      known = other;
+      return merged;
+    },
+  };
+}
+
+function write(shelf: Shelf, key: string, value: string): void {
+  try {
+    shelf.setItem(key, value);
+  } catch {
+    // The page works without it; benches, which matter, report their refusal.
+  }
+}
+
+/** The unsaved state of a bench, so that coming back without a link finds it again. */
+export const loadDraft = (shelf: Shelf, bench: string): string => shelf.getItem(DRAFT_KEY + bench) ?? "";
+
+/** Keep the unsaved state of a bench, and that it was the last one in work. */
+export function keepDraft(shelf: Shelf, bench: string, fragment: string): void {
+  write(shelf, DRAFT_KEY + bench, fragment);
+  write(shelf, LAST_KEY, bench);
+}
+
+/** Forget the unsaved state of a bench that was deleted. */
+export const dropDraft = (shelf: Shelf, bench: string): void => shelf.removeItem(DRAFT_KEY + bench);
+
+/** The bench that was in work last. */
+export const lastBench = (shelf: Shelf): string | null => shelf.getItem(LAST_KEY);
+
+/** Settings kept in this browser; unreadable ones count as none. */
+export function loadSettings(shelf: Shelf): Settings {
+  try {
+    const parsed: unknown = JSON.parse(shelf.getItem(SETTINGS_KEY) ?? "{}");
+    return isRecord(parsed) ? (parsed as Settings) : {};
+  } catch {
+    return {};
+  }
+}
+
+/**
+ * Remember what the user changed since `before`, and only that: a link may show another user's figures
+ * and measures without replacing the ones kept here.
+ */
+export function rememberSettings(shelf: Shelf, before: Required<Settings>, now: Required<Settings>): void {
+  const kept = loadSettings(shelf);
+  const changed: Settings = {};
+  if (now.theme !== before.theme) changed.theme = now.theme;
+  if (now.units !== before.units) changed.units = now.units;
+  if (now.prices !== before.prices) changed.prices = now.prices;
+  if (now.unitSettings !== before.unitSettings) changed.unitSettings = now.unitSettings;
+  if (now.own !== before.own) changed.own = now.own;
+  if (now.measured !== before.measured) {
+    const removed = Object.keys(before.measured).filter((id) => !(id in now.measured));
+    changed.measured = { ...kept.measured, ...now.measured };
+    for (const id of removed) delete changed.measured[id];
+  }
+  if (Object.keys(changed).length > 0) write(shelf, SETTINGS_KEY, JSON.stringify({ ...kept, ...changed }));
+}

@@ -1,0 +1,102 @@
+import { type CatalogueView, intersectionOf, USUAL_COVERAGE } from "../../engine/catalogue.ts";
+import { type CompiledTarget, compileTarget } from "../../engine/targets/compile-target.ts";
+import type { TargetSpec } from "../../engine/types.ts";
+import type { PageData } from "../data/client.ts";
+import type { TargetPart } from "./view.ts";
+
+/** The target as the page needs it: compiled, and in words. */
+export interface ChosenTarget {
+  compiled: CompiledTarget;
+  spec: TargetSpec;
+  /** "the Sour range". */
+  label: string;
+  /** "Sour range": as it stands on the map's edge. */
+  name: string;
+  /** How it was made: n, method, whose band it is. */
+  notes: string[];
+  /** Families whose classics it is made from. */
+  families: readonly string[];
+}
+
+interface DescribedPart {
+  spec: TargetSpec;
+  label: string;
+  name: string;
+  note: string | null;
+}
+
+function describeFamily(part: Extract<TargetPart, { kind: "family" }>, view: CatalogueView): DescribedPart {
+  const region = view.region(`family:${part.family}`, part.coverage);
+  const percent = part.coverage === USUAL_COVERAGE ? "" : ` (${Math.round(part.coverage * 100)} %)`;
+  return {
+    spec: region.target,
+    label: `the ${region.name} range${percent}`,
+    name: `${region.name} range${percent}`,
+    note: `${region.name}: made from the ${region.n} classics of this family. ${region.note}`,
+  };
+}
+
+function describeBand(
+  part: Extract<TargetPart, { kind: "band" }>,
+  data: PageData,
+  view: CatalogueView,
+): DescribedPart {
+  const region = view.region(part.band);
+  const source = data.sources.value.find((candidate) => candidate.id === region.source);
+  return {
+    spec: region.target,
+    label: region.name,
+    name: region.name,
+    note: `${region.name}: one author's figures, not a law (${source?.citation ?? region.source})${
+      region.memory ? "; given from memory" : ""
+    }.${region.note ? ` Note: ${region.note}.` : ""}`,
+  };
+}
+
+function describePart(part: TargetPart, data: PageData, view: CatalogueView): DescribedPart {
+  const own = (name: string, spec: TargetSpec): DescribedPart => ({ spec, label: name, name, note: null });
+  switch (part.kind) {
+    case "family":
+      return describeFamily(part, view);
+    case "band":
+      return describeBand(part, data, view);
+    case "box":
+      return own("my box", {
+        kind: "box",
+        name: "my box",
+        sugarGPer100Ml: part.sugar,
+        acidGPer100Ml: part.acid,
+        abvPercent: part.abv,
+      });
+    case "ratio": {
+      const name = `sugar : acid ${part.min ?? "…"}–${part.max ?? "…"}`;
+      return own(name, { kind: "ratio", name, min: part.min, max: part.max });
+    }
+    case "plane":
+      return own("my limit", {
+        kind: "half-space",
+        name: "my limit",
+        normal: part.normal,
+        offset: part.offset,
+      });
+  }
+}
+
+/** The parts of a target as one region; null when there are none. Throws for a part that cannot be made. */
+export function chooseTarget(
+  parts: readonly TargetPart[],
+  data: PageData,
+  view: CatalogueView,
+): ChosenTarget | null {
+  if (parts.length === 0) return null;
+  const described = parts.map((part) => describePart(part, data, view));
+  const spec = intersectionOf(described.map((entry) => entry.spec));
+  return {
+    compiled: compileTarget(spec),
+    spec,
+    label: described.map((entry) => entry.label).join(" and "),
+    name: described.map((entry) => entry.name).join(" and "),
+    notes: described.flatMap((entry) => entry.note ?? []),
+    families: parts.flatMap((part) => (part.kind === "family" ? [part.family] : [])),
+  };
+}

@@ -1,0 +1,2 @@
+// Vite turns these imports into the page's stylesheets; to TypeScript they have no value.
+declare module "*.css";
