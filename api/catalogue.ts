@@ -1,6 +1,6 @@
 import { createHash } from "node:crypto";
 import { setImmediate } from "node:timers/promises";
-import type { z } from "@hono/zod-openapi";
+import type { z } from "zod";
 import {
   createCatalogue as createEngineCatalogue,
   type FlatTarget,
@@ -8,13 +8,12 @@ import {
   type LikeSpec,
   type Region,
 } from "../engine/catalogue.ts";
-import { under } from "../engine/errors.ts";
+import { fail, under } from "../engine/errors.ts";
 import { place } from "../engine/place/place.ts";
+import { echo } from "../engine/shapes/check.ts";
+import { nearestKey } from "../engine/shapes/nearest-key.ts";
 import type { Caution, Glass, Pantry, ReferenceData } from "../engine/types.ts";
-import { nearestKey } from "./nearest.ts";
-import { ProblemError } from "./problems.ts";
 import type { PlacedDrinkSchema, ProvenanceSchema } from "./schemas/reference.ts";
-import { echo } from "./schemas/strict.ts";
 import type { TargetInput } from "./schemas/target.ts";
 
 type PlacedDrink = z.infer<typeof PlacedDrinkSchema>;
@@ -49,14 +48,11 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
     if (engine.ids.includes(id)) return;
     const short = engine.unavailable.find((u) => u.id === id);
     const nearest = nearestKey(id, engine.ids);
-    throw new ProblemError("invalid-request", "unknown target", [
-      {
-        in: "body",
-        pointer: `#${pointer}`,
-        detail: short ? `${id} has no region: ${short.reason}` : `no target has the id ${echo(id)}`,
-        remedy: nearest && !short ? `did you mean ${nearest}? See GET /v1/targets` : "see GET /v1/targets",
-      },
-    ]);
+    fail(
+      pointer,
+      short ? `${id} has no region: ${short.reason}` : `no target has the id ${echo(id)}`,
+      nearest && !short ? `did you mean ${nearest}? See GET /v1/targets` : "see GET /v1/targets",
+    );
   };
 
   return {

@@ -1,6 +1,21 @@
 import type { ReferenceData } from "../engine/types.ts";
 import type { Catalogue } from "./catalogue.ts";
 import type { Compute } from "./compute/compute.ts";
+import type { ProblemSlug } from "./problems/registry.ts";
+
+/** One request and what became of it: made by the frame around every route, written to the log at the end. */
+export interface Exchange {
+  requestId: string;
+  /** Kind of problem answered, if one was. */
+  problem?: ProblemSlug;
+  /** What was thrown, if it was no fault of the request. */
+  fault?: Error;
+}
+
+/** What hono keeps for a request. */
+export interface ApiEnv {
+  Variables: { exchange: Exchange };
+}
 
 /** What every route gets. */
 export interface ApiContext {

@@ -1,21 +1,197 @@
-import type { createRouter } from "./router.ts";
+import { z } from "zod";
+import type { Endpoint } from "./endpoint.ts";
+import { PROBLEM_MEDIA_TYPE, PROBLEMS, type ProblemSlug } from "./problems/registry.ts";
+import { ProblemSchema } from "./schemas/problem.ts";
 
-/** The OpenAPI 3.1 description of every route, from the schemas the routes validate with. */
-export function openApiDocument(app: ReturnType<typeof createRouter>, version: string) {
-  return app.getOpenAPI31Document({
-    openapi: "3.1.0",
+type Json = Record<string, unknown>;
+
+const REF = "#/components/schemas/";
+
+/** What any request can meet, whatever its route. */
+const ANY_PROBLEMS = ["bad-request", "headers-too-large", "internal"] as const satisfies ProblemSlug[];
+/** What can go wrong with any JSON body. */
+const BODY_PROBLEMS = [
+  "malformed-json",
+  "request-timeout",
+  "too-large",
+  "unsupported-media-type",
+] as const satisfies ProblemSlug[];
+
+/** Headers of each answer, by name, with what they say. */
+const HEADERS: Record<string, string> = {
+  "X-Request-Id":
+    "The id of this request: yours, if you sent one, else a new one. It is in the server's log.",
+  ETag: "Strong validator of these bytes; send it as If-None-Match to be told 304 when nothing changed.",
+  "Retry-After": "Seconds after which the same request is likely to be let in.",
+  "Accept-Encoding": "The encodings a body may have.",
+};
+
+/** JSON Schema from zod, as the document needs it: components by reference, each union told apart by its field. */
+function jsonSchemas(): Json {
+  const { schemas } = z.toJSONSchema(z.globalRegistry, {
+    uri: (id) => REF + id,
+    io: "input",
+    override: ({ zodSchema, jsonSchema }) => {
+      // In OpenAPI this says a field is never sent; zod means that it is not written to.
+      delete jsonSchema.readOnly;
+      if (jsonSchema.maximum === Number.MAX_SAFE_INTEGER) delete jsonSchema.maximum;
+      if (jsonSchema.minimum === Number.MIN_SAFE_INTEGER) delete jsonSchema.minimum;
+      const { def } = zodSchema._zod;
+      if (def.type === "union" && "discriminator" in def) {
+        jsonSchema.discriminator = discriminator(def as unknown as z.core.$ZodDiscriminatedUnionDef);
+      }
+    },
+  });
+  return Object.fromEntries(
+    Object.entries(schemas).map(([id, { $schema: _, $id: __, ...schema }]) => [id, schema]),
+  );
+}
+
+function discriminator(def: z.core.$ZodDiscriminatedUnionDef): Json {
+  const mapping = def.options.flatMap((option) => {
+    const id = z.globalRegistry.get(option)?.id;
+    const values = option._zod.propValues?.[def.discriminator] ?? [];
+    return [...values].map((value) => [String(value), REF + id] as const);
+  });
+  return { propertyName: def.discriminator, mapping: Object.fromEntries(mapping) };
+}
+
+/** A schema where it is used: by reference if it has a name, else written out. */
+function use(schema: z.core.$ZodType): Json {
+  const id = z.globalRegistry.get(schema)?.id;
+  if (id === undefined) throw new Error("a schema of the API has no id");
+  return { $ref: REF + id };
+}
+
+function headers(names: readonly string[], own: Readonly<Record<string, string>> = {}): Json {
+  const described = { ...Object.fromEntries(names.map((name) => [name, HEADERS[name]])), ...own };
+  return Object.fromEntries(
+    Object.entries(described).map(([name, description]) => [
+      name,
+      { description, schema: { type: "string" } },
+    ]),
+  );
+}
+
+/** The problem answers of a route; those of one status are described together. */
+function problemResponses(slugs: readonly ProblemSlug[]): Json {
+  const titles = new Map<number, string[]>();
+  for (const slug of slugs) {
+    const { status, title } = PROBLEMS[slug];
+    titles.set(status, [...(titles.get(status) ?? []), title]);
+  }
+  return Object.fromEntries(
+    [...titles].map(([status, said]) => [
+      status,
+      {
+        description: said.join(", or: "),
+        headers: headers([
+          "X-Request-Id",
+          ...(status === 503 ? ["Retry-After"] : []),
+          ...(status === 415 ? ["Accept-Encoding"] : []),
+        ]),
+        content: { [PROBLEM_MEDIA_TYPE]: { schema: use(ProblemSchema) } },
+      },
+    ]),
+  );
+}
+
+function parameters(where: "path" | "query", shape: z.core.$ZodObject | undefined, example: Json): Json[] {
+  if (!shape) return [];
+  const { properties = {}, required = [] } = z.toJSONSchema(shape, { io: "input" });
+  return Object.entries(properties).map(([name, schema]) => {
+    const { description, ...rest } = schema as Json;
+    return {
+      name,
+      in: where,
+      required: required.includes(name),
+      ...(description !== undefined && { description }),
+      schema: rest,
+      ...(example[name] !== undefined && { example: example[name] }),
+    };
+  });
+}
+
+function goodResponses({ route, isFixed }: Endpoint): Json {
+  const all = Object.entries(route.answers).map(([status, answer]) => [
+    status,
+    {
+      description: answer.description,
+      headers: headers(["X-Request-Id", ...(isFixed ? ["ETag"] : [])], answer.headers),
+      ...(answer.schema && { content: { "application/json": { schema: use(answer.schema) } } }),
+    },
+  ]);
+  const unchanged = {
+    description: "You have these bytes already",
+    headers: headers(["X-Request-Id", "ETag"]),
+  };
+  return { ...Object.fromEntries(all), ...(isFixed && { 304: unchanged }) };
+}
+
+function operation(endpoint: Endpoint): Json {
+  const { route } = endpoint;
+  const { operationId, tags, summary, description, params, query, body, example = {} } = route;
+  const described = [...parameters("path", params, example), ...parameters("query", query, example)];
+  const problems: ProblemSlug[] = [
+    ...ANY_PROBLEMS,
+    // Every route refuses what it does not know: in the query if nowhere else.
+    "invalid-request",
+    ...(body ? BODY_PROBLEMS : []),
+    ...(route.problems ?? []),
+  ];
+  return {
+    operationId,
+    tags,
+    summary,
+    ...(description !== undefined && { description }),
+    ...(described.length > 0 && { parameters: described }),
+    ...(body && {
+      requestBody: { required: true, content: { "application/json": { schema: use(body), example } } },
+    }),
+    responses: { ...goodResponses(endpoint), ...problemResponses([...new Set(problems)]) },
+  };
+}
+
+/** The names of every component a part of the document leads to. */
+function* referred(node: unknown, components: Json, seen = new Set<string>()): Generator<string> {
+  if (typeof node !== "object" || node === null) return;
+  for (const [key, value] of Object.entries(node)) {
+    const id = key === "$ref" ? String(value).slice(REF.length) : null;
+    if (id === null) yield* referred(value, components, seen);
+    else if (!seen.has(id)) {
+      seen.add(id);
+      yield id;
+      yield* referred(components[id], components, seen);
+    }
+  }
+}
+
+/** The OpenAPI 3.1 description of the endpoints, from the very schemas that check their requests. */
+export function openApiDocument(endpoints: readonly Endpoint[], version: string): Json {
+  const paths: Record<string, Json> = {};
+  for (const endpoint of endpoints) {
+    const { path, method } = endpoint.route;
+    paths[path] = { ...paths[path], [method]: operation(endpoint) };
+  }
+  const schemas = jsonSchemas();
+  const used = [...new Set(referred(paths, schemas))].sort();
+  return {
+    openapi: "3.1.1",
     info: {
       title: "Steelyard API",
       version,
       description:
         "Sugar, acid and alcohol of a finished mixed drink, and the least change that brings it into range. Volumes are mL at 20 °C; sugar and acid are g per 100 mL of finished drink; acid is titratable acidity as anhydrous citric acid. Errors are problem documents (RFC 9457), listed at /problems. Drinks hold alcohol and allergens: see /v1/cautions; local law, food codes and licensed practice come first.",
-      license: { name: "MIT" },
+      license: { name: "MIT", identifier: "MIT" },
     },
     servers: [{ url: "/" }],
+    security: [],
     tags: [
       { name: "Drinks", description: "Place, solve, read and compare specs." },
       { name: "Reference data", description: "What the engine works from." },
-      { name: "Server" },
+      { name: "Server", description: "Whether it is up, and what it is." },
     ],
-  });
+    paths,
+    components: { schemas: Object.fromEntries(used.map((id) => [id, schemas[id]])) },
+  };
 }

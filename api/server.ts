@@ -8,7 +8,7 @@ import { createApp } from "./app.ts";
 import { createCatalogue } from "./catalogue.ts";
 import { inThread } from "./compute/compute.ts";
 import { createPool } from "./compute/pool.ts";
-import { readEnv } from "./env.ts";
+import { readEnv } from "./settings.ts";
 
 /** More threads than this only help a server that needs more than this. */
 const MAX_SOLVERS = 4;

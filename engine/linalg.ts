@@ -97,12 +97,18 @@ export function invert3(m: Mat3): Mat3 | null {
   return mat3((i, j) => inverse.get(i, j));
 }
 
+/** Far below the rounding of any sum with the largest entry, far above the denormal numbers. */
+const NEGLIGIBLE = 1e-200;
+
 /**
  * Eigenvalues, ascending, and the matching orthonormal eigenvectors of a symmetric 3×3 matrix
  * (`vectors[k]` belongs to `values[k]`).
  */
 export function eigenSymmetric3(m: Mat3): { values: Vec3; vectors: Mat3 } {
-  const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(toMatrix(m), {
+  // Next to the largest entry these are nothing; left in, the library's iteration runs off its arrays.
+  const nothing = Math.max(...m.flat().map(Math.abs)) * NEGLIGIBLE;
+  const clean = mat3((i, j) => (Math.abs(m[i][j]) < nothing ? 0 : m[i][j]));
+  const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(toMatrix(clean), {
     assumeSymmetric: true,
   });
   const value = (k: AxisIndex) => realEigenvalues[k]!;

@@ -1,7 +1,8 @@
 import { Worker } from "node:worker_threads";
 import { EngineError, type FieldIssue } from "../../engine/errors.ts";
 import type { TaskName } from "../../engine/tasks.ts";
-import { PROBLEMS, ProblemError } from "../problems.ts";
+import { ProblemError } from "../problems/problem.ts";
+import { PROBLEMS } from "../problems/registry.ts";
 import type { Compute } from "./compute.ts";
 
 /** What a worker answers; errors cross threads as plain data. */
@@ -101,7 +102,9 @@ export function createPool(entry: URL, size: number, queueLimit = size * 4): Com
   return {
     run: (name, input) => {
       if (queue.length >= queueLimit) {
-        return Promise.reject(new ProblemError("busy", PROBLEMS.busy.meaning, [], { "Retry-After": "2" }));
+        return Promise.reject(
+          new ProblemError("busy", PROBLEMS.busy.meaning, { headers: { "Retry-After": "2" } }),
+        );
       }
       return new Promise((resolve, reject) => {
         queue.push({ name, input, resolve: resolve as (value: unknown) => void, reject });

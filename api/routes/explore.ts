@@ -1,100 +1,93 @@
-import { createRoute } from "@hono/zod-openapi";
 import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Proposal } from "../../engine/types.ts";
+import { cautionsOf } from "../answer/cautions-of.ts";
+import { withoutRows } from "../answer/without-rows.ts";
 import type { ApiContext } from "../context.ts";
-import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
+import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
+import { readSolve } from "../read/solve.ts";
 import { ExploreAnswerSchema, RepairAnswerSchema, RoutesAnswerSchema } from "../schemas/explore.ts";
 import { ExploreBodySchema, RepairBodySchema } from "../schemas/solve.ts";
-import { cautionsOf } from "./cautions-of.ts";
-import { readSolve } from "./read-solve.ts";
-import { withoutRows } from "./without-rows.ts";
 
-const problems = problemResponses(...BODY_PROBLEMS, "unread-lines", "busy", "overrun");
+const dull = { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" };
 
-const exploreRoute = createRoute({
-  method: "post",
-  path: "/explore",
+const shared = { method: "post", tags: ["Drinks"], problems: SOLVER_PROBLEMS } as const;
+
+const exploreRoute = {
+  ...shared,
+  path: "/v1/explore",
   operationId: "explore",
-  tags: ["Drinks"],
   summary: "The least change and its rivals: deeper, surer, cheaper; what to measure; or why nothing does it",
-  request: jsonBody(ExploreBodySchema),
-  responses: {
-    ...jsonAnswer(ExploreAnswerSchema, "The certified answer, and what else is worth choosing"),
-    ...problems,
+  body: ExploreBodySchema,
+  example: { spec: dull, target: { id: "family:sour" }, minProbability: 0.7 },
+  answers: {
+    200: {
+      description: "The certified answer, and what else is worth choosing",
+      schema: ExploreAnswerSchema,
+    },
   },
-});
+} as const;
 
-const routesRoute = createRoute({
-  method: "post",
-  path: "/routes",
+const routesRoute = {
+  ...shared,
+  path: "/v1/routes",
   operationId: "compareRoutes",
-  tags: ["Drinks"],
   summary: "Each way of going about it, side by side: pour, add, swap, syrup, method, acid, scale",
-  request: jsonBody(ExploreBodySchema),
-  responses: {
-    ...jsonAnswer(RoutesAnswerSchema, "One least change a way; those that get there first"),
-    ...problems,
+  body: ExploreBodySchema,
+  example: exploreRoute.example,
+  answers: {
+    200: { description: "One least change a way; those that get there first", schema: RoutesAnswerSchema },
   },
-});
+} as const;
 
-const repairRoute = createRoute({
-  method: "post",
-  path: "/repair",
+const repairRoute = {
+  ...shared,
+  path: "/v1/repair",
   operationId: "explainInfeasible",
-  tags: ["Drinks"],
   summary: "Why a request cannot be met, and which single change would let it be",
-  request: jsonBody(RepairBodySchema),
-  responses: { ...jsonAnswer(RepairAnswerSchema, "The limits in conflict and the ways out"), ...problems },
-});
+  body: RepairBodySchema,
+  example: { spec: dull, target: { id: "family:sour" }, locks: ["juice-lime", "syrup-simple-1-1"] },
+  answers: { 200: { description: "The limits in conflict and the ways out", schema: RepairAnswerSchema } },
+} as const;
 
 const repairsOf = (report: RepairReport | null): Proposal[] =>
   report?.repairs.map((repair) => repair.proposal) ?? [];
 
-export function exploreRoutes({ catalogue, compute }: ApiContext) {
-  const app = createRouter();
-  app.openapi(exploreRoute, async (c) => {
-    const body = c.req.valid("json");
-    const { task, frame, pantry } = readSolve(body, catalogue);
-    const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
-    const found = await compute.run("explore", { ...task, target });
-    const proposals = [...found.proposals, ...found.solved.proposals, ...repairsOf(found.repair)];
-    const specs = [frame.spec, ...proposals.map((proposal) => proposal.spec)];
-    return c.json(
-      {
+export function exploreRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
+  return [
+    endpoint(exploreRoute, async ({ body }) => {
+      const { task, frame, pantry } = readSolve(body, catalogue);
+      const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
+      const found = await compute.run("explore", { ...task, target });
+      const proposals = [...found.proposals, ...found.solved.proposals, ...repairsOf(found.repair)];
+      const specs = [frame.spec, ...proposals.map((proposal) => proposal.spec)];
+      return {
         ...frame,
         target,
         ...found,
         solved: withoutRows(found.solved),
         cautions: cautionsOf(specs, pantry, body, catalogue),
-      },
-      200,
-    );
-  });
-  app.openapi(routesRoute, async (c) => {
-    const body = c.req.valid("json");
-    const { task, frame, pantry } = readSolve(body, catalogue);
-    const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
-    const routes = await compute.run("routes", { ...task, target });
-    const specs = [frame.spec, ...routes.map((route) => route.proposal?.spec ?? null)];
-    return c.json({ ...frame, target, routes, cautions: cautionsOf(specs, pantry, body, catalogue) }, 200);
-  });
-  app.openapi(repairRoute, async (c) => {
-    const body = c.req.valid("json");
-    const { task, frame, pantry } = readSolve(body, catalogue);
-    const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
-    const { result, report } = await compute.run("repair", { ...task, target });
-    const specs = [frame.spec, ...repairsOf(report).map((proposal) => proposal.spec)];
-    return c.json(
-      {
+      };
+    }),
+    endpoint(routesRoute, async ({ body }) => {
+      const { task, frame, pantry } = readSolve(body, catalogue);
+      const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
+      const routes = await compute.run("routes", { ...task, target });
+      const specs = [frame.spec, ...routes.map((route) => route.proposal?.spec ?? null)];
+      return { ...frame, target, routes, cautions: cautionsOf(specs, pantry, body, catalogue) };
+    }),
+    endpoint(repairRoute, async ({ body }) => {
+      const { task, frame, pantry } = readSolve(body, catalogue);
+      const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
+      const { result, report } = await compute.run("repair", { ...task, target });
+      const specs = [frame.spec, ...repairsOf(report).map((proposal) => proposal.spec)];
+      return {
         ...frame,
         target,
         status: result.status,
         nearest: result.infeasible?.nearest.point ?? null,
         repair: report,
         cautions: cautionsOf(specs, pantry, body, catalogue),
-      },
-      200,
-    );
-  });
-  return app;
+      };
+    }),
+  ];
 }

@@ -1,21 +1,21 @@
-import { createRoute, z } from "@hono/zod-openapi";
+import { z } from "zod";
 import type { ApiContext } from "../context.ts";
-import { createRouter, jsonAnswer, problemResponses } from "../router.ts";
+import { type Endpoint, endpoint } from "../endpoint.ts";
 import { ProvenanceSchema } from "../schemas/reference.ts";
 
-const HealthSchema = z.object({ status: z.literal("ok"), provenance: ProvenanceSchema }).openapi("Health");
+const HealthSchema = z
+  .object({ status: z.literal("ok"), provenance: ProvenanceSchema })
+  .meta({ id: "Health" });
 
-const route = createRoute({
+const route = {
   method: "get",
   path: "/healthz",
   operationId: "health",
   tags: ["Server"],
   summary: "The server is up and its data are loaded",
-  responses: { ...jsonAnswer(HealthSchema, "Up"), ...problemResponses() },
-});
+  answers: { 200: { description: "Up", schema: HealthSchema } },
+} as const;
 
-export function healthRoutes({ catalogue }: ApiContext) {
-  return createRouter().openapi(route, (c) =>
-    c.json({ status: "ok" as const, provenance: catalogue.provenance }, 200, { "Cache-Control": "no-store" }),
-  );
+export function healthRoutes({ catalogue }: ApiContext): Endpoint[] {
+  return [endpoint(route, () => ({ status: "ok" as const, provenance: catalogue.provenance }))];
 }

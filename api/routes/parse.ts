@@ -1,29 +1,34 @@
-import { createRoute } from "@hono/zod-openapi";
 import { parseRecipe } from "../../engine/recipe/parse-recipe.ts";
 import type { ApiContext } from "../context.ts";
-import { withOwnIngredients } from "../own-ingredients.ts";
-import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
+import { type Endpoint, endpoint } from "../endpoint.ts";
+import { withOwnIngredients } from "../read/own-ingredients.ts";
+import { unitSettingsOf } from "../read/settings.ts";
 import { ParseAnswerSchema, ParseBodySchema } from "../schemas/parse.ts";
-import { unitSettingsOf } from "./place-options.ts";
 
-const route = createRoute({
+const route = {
   method: "post",
-  path: "/parse",
+  path: "/v1/parse",
   operationId: "parse",
   tags: ["Drinks"],
   summary: "Read a pasted spec line by line; say what was not read, and why",
-  request: jsonBody(ParseBodySchema),
-  responses: {
-    ...jsonAnswer(ParseAnswerSchema, "Each line: read, to be chosen, or unread with the reason"),
-    ...problemResponses(...BODY_PROBLEMS),
+  body: ParseBodySchema,
+  example: {
+    text: "Shaken\n2 oz aged rum\n3/4 oz lime juice\na splash of moonlight\n3 dashes aromatic bitters",
   },
-});
+  answers: {
+    200: {
+      description: "Each line: read, to be chosen, or unread with the reason",
+      schema: ParseAnswerSchema,
+    },
+  },
+} as const;
 
-export function parseRoutes({ catalogue }: ApiContext) {
-  return createRouter().openapi(route, (c) => {
-    const body = c.req.valid("json");
-    const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const recipe = parseRecipe(body.text, own.pantry, { unitSettings: unitSettingsOf(body) });
-    return c.json({ recipe, assumptions: own.assumptions, provenance: catalogue.provenance }, 200);
-  });
+export function parseRoutes({ catalogue }: ApiContext): Endpoint[] {
+  return [
+    endpoint(route, ({ body }) => {
+      const own = withOwnIngredients(catalogue.pantry, body.ingredients);
+      const recipe = parseRecipe(body.text, own.pantry, { unitSettings: unitSettingsOf(body) });
+      return { recipe, assumptions: own.assumptions, provenance: catalogue.provenance };
+    }),
+  ];
 }

@@ -1,42 +1,40 @@
-import { createRoute } from "@hono/zod-openapi";
 import { under } from "../../engine/errors.ts";
 import { place } from "../../engine/place/place.ts";
 import type { ApiContext } from "../context.ts";
-import { withOwnIngredients } from "../own-ingredients.ts";
-import { readSpec } from "../read-spec.ts";
-import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
+import { type Endpoint, endpoint } from "../endpoint.ts";
+import { withOwnIngredients } from "../read/own-ingredients.ts";
+import { placeOptions, unitSettingsOf } from "../read/settings.ts";
+import { readSpec } from "../read/spec.ts";
 import { PlaceAnswerSchema, PlaceBodySchema } from "../schemas/place.ts";
-import { placeOptions, unitSettingsOf } from "./place-options.ts";
 
-const route = createRoute({
+const route = {
   method: "post",
-  path: "/place",
+  path: "/v1/place",
   operationId: "place",
   tags: ["Drinks"],
   summary: "Where a finished drink sits: sugar, acid and alcohol, with their uncertainty",
-  request: jsonBody(PlaceBodySchema),
-  responses: {
-    ...jsonAnswer(PlaceAnswerSchema, "The placed drink"),
-    ...problemResponses(...BODY_PROBLEMS, "unread-lines"),
+  body: PlaceBodySchema,
+  example: {
+    spec: { text: "2 oz aged rum\n3/4 oz lime juice\n3/4 oz simple syrup", method: "shaken" },
   },
-});
+  answers: { 200: { description: "The placed drink", schema: PlaceAnswerSchema } },
+  problems: ["unread-lines"],
+} as const;
 
-export function placeRoutes({ catalogue }: ApiContext) {
-  return createRouter().openapi(route, (c) => {
-    const body = c.req.valid("json");
-    const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const read = readSpec(body.spec, own.pantry, unitSettingsOf(body), "/spec");
-    const placement = under("/spec", () => place(read.spec, own.pantry, placeOptions(body, catalogue)));
-    return c.json(
-      {
+export function placeRoutes({ catalogue }: ApiContext): Endpoint[] {
+  return [
+    endpoint(route, ({ body }) => {
+      const own = withOwnIngredients(catalogue.pantry, body.ingredients);
+      const read = readSpec(body.spec, own.pantry, unitSettingsOf(body), "/spec");
+      const placement = under("/spec", () => place(read.spec, own.pantry, placeOptions(body, catalogue)));
+      return {
         spec: read.spec,
         reading: read.reading,
         assumptions: [...own.assumptions, ...read.assumptions],
         placement,
         cautions: catalogue.cautionsFor(placement.cautions),
         provenance: catalogue.provenance,
-      },
-      200,
-    );
-  });
+      };
+    }),
+  ];
 }

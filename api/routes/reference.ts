@@ -1,12 +1,12 @@
-import { createRoute, z } from "@hono/zod-openapi";
-import { compress } from "hono/compress";
-import { etag } from "hono/etag";
-import { createMiddleware } from "hono/factory";
+import { z } from "zod";
 import { USUAL_COVERAGE } from "../../engine/catalogue.ts";
+import { idShape } from "../../engine/shapes/amounts.ts";
+import { echo } from "../../engine/shapes/check.ts";
+import { nearestKey } from "../../engine/shapes/nearest-key.ts";
 import type { ApiContext } from "../context.ts";
-import { nearestKey } from "../nearest.ts";
-import { ProblemError } from "../problems.ts";
-import { createRouter, jsonAnswer, problemResponses } from "../router.ts";
+import type { Endpoint } from "../endpoint.ts";
+import { fixedEndpoint } from "../fixed.ts";
+import { ProblemError } from "../problems/problem.ts";
 import { DemoSchema } from "../schemas/bench.ts";
 import { IngredientSchema } from "../schemas/ingredient.ts";
 import {
@@ -17,137 +17,108 @@ import {
   SourcesSchema,
   TargetsSchema,
 } from "../schemas/reference.ts";
-import { echo, IdSchema } from "../schemas/strict.ts";
-import { coverageLimits } from "../schemas/target.ts";
+import { coverageShape } from "../schemas/target.ts";
 
-const tags = ["Reference data"];
+const shared = { method: "get", tags: ["Reference data"] } as const;
 
-/** Data that changes only with a release: validators by content, so that a reload costs one round trip. */
-const revalidated = [
-  compress(),
-  etag(),
-  createMiddleware(async (c, next) => {
-    await next();
-    if (c.res.status === 200) c.res.headers.set("Cache-Control", "no-cache");
-  }),
-];
-
-const pantry = createRoute({
-  method: "get",
-  path: "/pantry",
-  operationId: "listPantry",
-  tags,
-  middleware: revalidated,
-  summary: "Every ingredient with its composition, uncertainty and source",
-  responses: { ...jsonAnswer(PantrySchema, "The pantry"), ...problemResponses() },
-});
-
-const pantryItem = createRoute({
-  method: "get",
-  path: "/pantry/{id}",
+const pantryItem = {
+  ...shared,
+  path: "/v1/pantry/{id}",
   operationId: "getPantryItem",
-  tags,
-  middleware: revalidated,
   summary: "One ingredient",
-  request: { params: z.object({ id: IdSchema.openapi({ example: "juice-lime" }) }) },
-  responses: {
-    ...jsonAnswer(IngredientSchema, "The ingredient"),
-    ...problemResponses("not-found", "invalid-request"),
-  },
-});
+  params: z.strictObject({ id: idShape }),
+  example: { id: "juice-lime" },
+  answers: { 200: { description: "The ingredient", schema: IngredientSchema } },
+  problems: ["not-found", "invalid-request"],
+} as const;
 
-const references = createRoute({
-  method: "get",
-  path: "/references",
-  operationId: "listReferences",
-  tags,
-  middleware: revalidated,
-  summary: "The reference drinks, placed, and their families",
-  responses: { ...jsonAnswer(ReferencesSchema, "The reference drinks"), ...problemResponses() },
-});
-
-const targets = createRoute({
-  method: "get",
-  path: "/targets",
+const targets = {
+  ...shared,
+  path: "/v1/targets",
   operationId: "listTargets",
-  tags,
-  middleware: revalidated,
   summary: "Regions to aim for: computed from the reference drinks, and published bands",
-  request: {
-    query: z.strictObject({
-      coverage: coverageLimits(z.coerce.number()).default(USUAL_COVERAGE).openapi({
-        description: "Share of a family's drinks that its region is meant to hold.",
-      }),
-    }),
-  },
-  responses: { ...jsonAnswer(TargetsSchema, "The targets"), ...problemResponses("invalid-request") },
-});
+  query: z.strictObject({ coverage: z.optional(coverageShape) }),
+  answers: { 200: { description: "The targets", schema: TargetsSchema } },
+  problems: ["invalid-request"],
+} as const;
 
-const sources = createRoute({
-  method: "get",
-  path: "/sources",
-  operationId: "listSources",
-  tags,
-  middleware: revalidated,
-  summary: "Where the numbers come from, and how good each source is",
-  responses: { ...jsonAnswer(SourcesSchema, "The sources"), ...problemResponses() },
-});
-
-const glasses = createRoute({
-  method: "get",
-  path: "/glasses",
-  operationId: "listGlasses",
-  tags,
-  middleware: revalidated,
-  summary: "Glasses and their wash lines",
-  responses: { ...jsonAnswer(GlassesSchema, "The glasses"), ...problemResponses() },
-});
-
-const cautions = createRoute({
-  method: "get",
-  path: "/cautions",
-  operationId: "listCautions",
-  tags,
-  middleware: revalidated,
-  summary: "The usual cautions. Local law, food codes and licensed practice come first",
-  responses: { ...jsonAnswer(CautionsSchema, "The cautions"), ...problemResponses() },
-});
-
-const demo = createRoute({
-  method: "get",
-  path: "/demo",
-  operationId: "getDemo",
-  tags,
-  middleware: revalidated,
-  summary: "An invented bench to look around in",
-  responses: { ...jsonAnswer(DemoSchema, "The demo bench"), ...problemResponses() },
-});
+/** A list that is the same for everyone. */
+function list(
+  name: string,
+  operationId: string,
+  summary: string,
+  description: string,
+  schema: z.ZodType,
+  make: () => unknown,
+): Endpoint {
+  const answers = { 200: { description, schema } };
+  return fixedEndpoint({ ...shared, path: `/v1/${name}`, operationId, summary, answers }, make);
+}
 
 /** What the engine works from, as it works from it. */
-export function referenceRoutes({ data, catalogue }: ApiContext) {
-  const app = createRouter();
-  app.openapi(pantry, (c) => c.json({ ingredients: data.pantry }, 200));
-  app.openapi(pantryItem, (c) => {
-    const { id } = c.req.valid("param");
-    const item = catalogue.pantry.get(id);
-    if (!item) {
-      const nearest = nearestKey(id, catalogue.pantry.keys());
-      throw new ProblemError("not-found", `no ingredient has the id ${echo(id)}`, [
-        {
-          in: "path",
-          pointer: "#/id",
-          detail: "no such ingredient",
-          remedy: nearest ? `did you mean ${nearest}?` : "see GET /v1/pantry",
-        },
-      ]);
-    }
-    return c.json(item, 200);
+export function referenceRoutes({ data, catalogue }: ApiContext): Endpoint[] {
+  return [
+    list(
+      "pantry",
+      "listPantry",
+      "Every ingredient with its composition, uncertainty and source",
+      "The pantry",
+      PantrySchema,
+      () => ({ ingredients: data.pantry }),
+    ),
+    fixedEndpoint(
+      pantryItem,
+      ({ params: { id } }) => catalogue.pantry.get(id) ?? noSuchIngredient(id, catalogue.pantry.keys()),
+      ({ params: { id } }) => id,
+    ),
+    list(
+      "references",
+      "listReferences",
+      "The reference drinks, placed, and their families",
+      "The reference drinks",
+      ReferencesSchema,
+      () => ({ drinks: catalogue.drinks(), families: data.families }),
+    ),
+    fixedEndpoint(
+      targets,
+      ({ query: { coverage = USUAL_COVERAGE } }) => catalogue.targets(coverage),
+      ({ query: { coverage = USUAL_COVERAGE } }) => coverage.toFixed(2),
+    ),
+    list(
+      "sources",
+      "listSources",
+      "Where the numbers come from, and how good each source is",
+      "The sources",
+      SourcesSchema,
+      () => ({ sources: data.sources }),
+    ),
+    list("glasses", "listGlasses", "Glasses and their wash lines", "The glasses", GlassesSchema, () => ({
+      glasses: data.glasses,
+    })),
+    list(
+      "cautions",
+      "listCautions",
+      "The usual cautions. Local law, food codes and licensed practice come first",
+      "The cautions",
+      CautionsSchema,
+      () => ({ cautions: data.cautions }),
+    ),
+    list("demo", "getDemo", "An invented bench to look around in", "The demo bench", DemoSchema, () => ({
+      bench: data.demo,
+    })),
+  ];
+}
+
+function noSuchIngredient(id: string, known: Iterable<string>): never {
+  const nearest = nearestKey(id, known);
+  throw new ProblemError("not-found", `no ingredient has the id ${echo(id)}`, {
+    in: "path",
+    issues: [
+      {
+        pointer: "/id",
+        detail: "no such ingredient",
+        remedy: nearest ? `did you mean ${nearest}?` : "see GET /v1/pantry",
+      },
+    ],
   });
-  app.openapi(references, (c) => c.json({ drinks: catalogue.drinks(), families: data.families }, 200));
-  app.openapi(targets, (c) => c.json(catalogue.targets(c.req.valid("query").coverage), 200));
-  app.openapi(sources, (c) => c.json({ sources: data.sources }, 200));
-  app.openapi(glasses, (c) => c.json({ glasses: data.glasses }, 200));
-  app.openapi(cautions, (c) => c.json({ cautions: data.cautions }, 200));
-  app.openapi(demo, (c) => c.json({ bench: data.demo }, 200));
-  return app;
 }

@@ -1,56 +1,56 @@
-import { createRoute } from "@hono/zod-openapi";
 import { LADDERS } from "../../engine/amounts/ladder.ts";
+import { fail } from "../../engine/errors.ts";
 import { pointOf, swapIngredient } from "../../engine/explore/changed-spec.ts";
 import { swapEffects } from "../../engine/explore/routes.ts";
+import { echo } from "../../engine/shapes/check.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
+import { cautionsOf } from "../answer/cautions-of.ts";
 import type { ApiContext } from "../context.ts";
-import { withOwnIngredients } from "../own-ingredients.ts";
-import { ProblemError } from "../problems.ts";
-import { readSpec } from "../read-spec.ts";
-import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
+import { type Endpoint, endpoint } from "../endpoint.ts";
+import { withOwnIngredients } from "../read/own-ingredients.ts";
+import { unitSettingsOf } from "../read/settings.ts";
+import { readSpec } from "../read/spec.ts";
 import { SwapsAnswerSchema, SwapsBodySchema } from "../schemas/explore.ts";
-import { echo } from "../schemas/strict.ts";
-import { cautionsOf } from "./cautions-of.ts";
-import { unitSettingsOf } from "./place-options.ts";
 
-const route = createRoute({
+const route = {
   method: "post",
-  path: "/swaps",
+  path: "/v1/swaps",
   operationId: "listSwaps",
   tags: ["Drinks"],
   summary: "What swapping one ingredient for each other of its role moves, and what it cannot",
-  request: jsonBody(SwapsBodySchema),
-  responses: {
-    ...jsonAnswer(SwapsAnswerSchema, "Each alternative, and where the drink goes with it"),
-    ...problemResponses(...BODY_PROBLEMS, "unread-lines"),
+  body: SwapsBodySchema,
+  example: {
+    spec: { text: "2 oz aged rum\n3/4 oz lime juice\n3/4 oz simple syrup", method: "shaken" },
+    ingredient: "rum-aged",
+    target: { id: "family:sour" },
   },
-});
+  answers: {
+    200: { description: "Each alternative, and where the drink goes with it", schema: SwapsAnswerSchema },
+  },
+  problems: ["unread-lines"],
+} as const;
 
-export function swapsRoutes({ catalogue }: ApiContext) {
-  return createRouter().openapi(route, (c) => {
-    const body = c.req.valid("json");
-    const { pantry, assumptions } = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const unitSettings = unitSettingsOf(body);
-    const { spec, ...read } = readSpec(body.spec, pantry, unitSettings, "/spec");
-    const held = spec.lines.map((line) => line.ingredient);
-    if (!held.includes(body.ingredient)) {
-      throw new ProblemError("invalid-request", "not in the drink", [
-        {
-          in: "body",
-          pointer: "#/ingredient",
-          detail: `the drink holds no ${echo(body.ingredient)}`,
-          remedy: `name one of its ingredients: ${[...new Set(held)].join(", ")}`,
-        },
-      ]);
-    }
-    const target = catalogue.resolveTarget(body.target, "/target", spec);
-    // Amounts are not changed, so the ladder only says how a piece or a gram is written.
-    const request = { spec, pantry, target, unitSettings, ladder: LADDERS["metric-jigger"] };
-    const swaps = swapEffects(request, body.ingredient);
-    const before = pointOf(request, spec);
-    const specs = [spec, ...swaps.map((swap) => swapIngredient(request, body.ingredient, swap.ingredient))];
-    return c.json(
-      {
+export function swapsRoutes({ catalogue }: ApiContext): Endpoint[] {
+  return [
+    endpoint(route, ({ body }) => {
+      const { pantry, assumptions } = withOwnIngredients(catalogue.pantry, body.ingredients);
+      const unitSettings = unitSettingsOf(body);
+      const { spec, ...read } = readSpec(body.spec, pantry, unitSettings, "/spec");
+      const held = spec.lines.map((line) => line.ingredient);
+      if (!held.includes(body.ingredient)) {
+        fail(
+          "/ingredient",
+          `the drink holds no ${echo(body.ingredient)}`,
+          `name one of its ingredients: ${[...new Set(held)].join(", ")}`,
+        );
+      }
+      const target = catalogue.resolveTarget(body.target, "/target", spec);
+      // Amounts are not changed, so the ladder only says how a piece or a gram is written.
+      const request = { spec, pantry, target, unitSettings, ladder: LADDERS["metric-jigger"] };
+      const swaps = swapEffects(request, body.ingredient);
+      const before = pointOf(request, spec);
+      const specs = [spec, ...swaps.map((swap) => swapIngredient(request, body.ingredient, swap.ingredient))];
+      return {
         spec,
         reading: read.reading,
         assumptions: [...assumptions, ...read.assumptions],
@@ -60,8 +60,7 @@ export function swapsRoutes({ catalogue }: ApiContext) {
         swaps,
         cautions: cautionsOf(specs, pantry, body, catalogue),
         provenance: catalogue.provenance,
-      },
-      200,
-    );
-  });
+      };
+    }),
+  ];
 }

@@ -1,24 +1,30 @@
-import { createRoute, type z } from "@hono/zod-openapi";
+import type { z } from "zod";
 import type { Round } from "../../engine/types.ts";
 import type { ApiContext } from "../context.ts";
-import { withOwnIngredients } from "../own-ingredients.ts";
-import { readSpec } from "../read-spec.ts";
-import { BODY_PROBLEMS, createRouter, jsonAnswer, jsonBody, problemResponses } from "../router.ts";
+import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
+import { withOwnIngredients } from "../read/own-ingredients.ts";
+import { placeOptions, unitSettingsOf } from "../read/settings.ts";
+import { readSpec } from "../read/spec.ts";
 import { TrailAnswerSchema, TrailBodySchema } from "../schemas/trail.ts";
-import { placeOptions, unitSettingsOf } from "./place-options.ts";
 
-const route = createRoute({
+const route = {
   method: "post",
-  path: "/trail",
+  path: "/v1/trail",
   operationId: "trail",
   tags: ["Drinks"],
   summary: "Where each round of a bench went, and which change did what",
-  request: jsonBody(TrailBodySchema),
-  responses: {
-    ...jsonAnswer(TrailAnswerSchema, "Rounds placed; steps split among their changes"),
-    ...problemResponses(...BODY_PROBLEMS, "unread-lines", "busy", "overrun"),
+  body: TrailBodySchema,
+  example: {
+    rounds: [
+      { id: "r1", spec: { text: "2 oz aged rum\n1/2 oz lime juice\n3/4 oz simple syrup", method: "shaken" } },
+      { id: "r2", spec: { text: "2 oz aged rum\n3/4 oz lime juice\n1/2 oz simple syrup", method: "shaken" } },
+    ],
   },
-});
+  answers: {
+    200: { description: "Rounds placed; steps split among their changes", schema: TrailAnswerSchema },
+  },
+  problems: SOLVER_PROBLEMS,
+} as const;
 
 type RoundInput = z.infer<typeof TrailBodySchema>["rounds"][number];
 
@@ -34,21 +40,22 @@ function complete(input: RoundInput, index: number, rounds: readonly RoundInput[
   };
 }
 
-export function trailRoutes({ catalogue, compute }: ApiContext) {
-  return createRouter().openapi(route, async (c) => {
-    const body = c.req.valid("json");
-    const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const assumptions = [...own.assumptions];
-    const rounds = body.rounds.map((input, i): Round => {
-      const read = readSpec(input.spec, own.pantry, unitSettingsOf(body), `/rounds/${i}/spec`);
-      assumptions.push(...read.assumptions.map((a) => `round ${input.id}: ${a}`));
-      return { ...complete(input, i, body.rounds), spec: read.spec };
-    });
-    const trail = await compute.run("trail", {
-      rounds,
-      pantry: own.pantry,
-      options: placeOptions(body, catalogue),
-    });
-    return c.json({ trail, assumptions, provenance: catalogue.provenance }, 200);
-  });
+export function trailRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
+  return [
+    endpoint(route, async ({ body }) => {
+      const own = withOwnIngredients(catalogue.pantry, body.ingredients);
+      const assumptions = [...own.assumptions];
+      const rounds = body.rounds.map((input, i): Round => {
+        const read = readSpec(input.spec, own.pantry, unitSettingsOf(body), `/rounds/${i}/spec`);
+        assumptions.push(...read.assumptions.map((a) => `round ${input.id}: ${a}`));
+        return { ...complete(input, i, body.rounds), spec: read.spec };
+      });
+      const trail = await compute.run("trail", {
+        rounds,
+        pantry: own.pantry,
+        options: placeOptions(body, catalogue),
+      });
+      return { trail, assumptions, provenance: catalogue.provenance };
+    }),
+  ];
 }

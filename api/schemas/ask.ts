@@ -1,73 +1,84 @@
-import { z } from "@hono/zod-openapi";
+import { z } from "zod";
 import { LONGEST, MOST, MOST_AMOUNT } from "../../engine/limits.ts";
+import { idShape, within } from "../../engine/shapes/amounts.ts";
+import { must } from "../../engine/shapes/check.ts";
 import { UnitIdSchema } from "./amount.ts";
 import { PointSchema } from "./point.ts";
 import { ProposalSchema, SolveStatusSchema, solveFrame, solveOptions } from "./solve.ts";
 import { SpecInputSchema, SpecSchema } from "./spec.ts";
-import { IdSchema, strictObject, words } from "./strict.ts";
 import { MembershipSchema, TargetInputSchema } from "./target.ts";
 
-const SaidAmountSchema = strictObject({
-  amount: z.number().min(-MOST_AMOUNT).max(MOST_AMOUNT),
-  unit: UnitIdSchema,
-}).openapi("SaidAmount");
+const SaidAmountSchema = z
+  .strictObject({
+    amount: within({ min: -MOST_AMOUNT, max: MOST_AMOUNT }).check(z.describe("In `unit`.")),
+    unit: UnitIdSchema,
+  })
+  .meta({ id: "SaidAmount" });
 
 const WhatIfChangeSchema = z
   .union([
-    strictObject({ ingredient: IdSchema, by: SaidAmountSchema }).openapi({
+    z.strictObject({ ingredient: idShape, by: SaidAmountSchema }).meta({
+      id: "ChangeBy",
       description: "Added to the present amount; negative takes away.",
     }),
-    strictObject({ ingredient: IdSchema, to: SaidAmountSchema }).openapi({ description: "In its place." }),
-    strictObject({ ingredient: IdSchema, swapFor: IdSchema }).openapi({
+    z
+      .strictObject({ ingredient: idShape, to: SaidAmountSchema })
+      .meta({ id: "ChangeTo", description: "In its place." }),
+    z.strictObject({ ingredient: idShape, swapFor: idShape }).meta({
+      id: "ChangeFor",
       description: "Same amount, another ingredient.",
     }),
   ])
-  .openapi("WhatIfChange");
+  .meta({ id: "WhatIfChange" });
 
 export const IntentSchema = z
   .discriminatedUnion("ask", [
-    strictObject({ ask: z.literal("where") }),
-    strictObject({ ask: z.literal("how-much"), ingredient: IdSchema }),
-    strictObject({
-      ask: z.literal("what-if"),
-      changes: z.array(WhatIfChangeSchema).min(1).max(MOST.changes),
-    }),
-    strictObject({
-      ask: z.literal("lean"),
-      lean: z.enum(["drier", "sweeter", "sharper", "softer", "stronger", "lighter"]),
-      by: z.number().positive().max(100).optional().openapi({ description: "In the axis's own unit." }),
-      keep: z
-        .array(
-          strictObject({
-            axis: z.enum(["sugar", "acid", "abv"]),
-            how: z.enum(["not-less", "not-more", "same"]),
-          }),
-        )
-        .max(3),
-    }),
+    z.strictObject({ ask: z.literal("where") }).meta({ id: "AskWhere" }),
+    z.strictObject({ ask: z.literal("how-much"), ingredient: idShape }).meta({ id: "AskHowMuch" }),
+    z
+      .strictObject({
+        ask: z.literal("what-if"),
+        changes: z.array(WhatIfChangeSchema).min(1).max(MOST.changes),
+      })
+      .meta({ id: "AskWhatIf" }),
+    z
+      .strictObject({
+        ask: z.literal("lean"),
+        lean: z.enum(["drier", "sweeter", "sharper", "softer", "stronger", "lighter"]),
+        by: z.number().positive().max(100).optional().meta({ description: "In the axis's own unit." }),
+        keep: z
+          .array(
+            z.strictObject({
+              axis: z.enum(["sugar", "acid", "abv"]),
+              how: z.enum(["not-less", "not-more", "same"]),
+            }),
+          )
+          .max(3),
+      })
+      .meta({ id: "AskLean" }),
   ])
-  .openapi("Intent");
+  .meta({ id: "Intent" });
 
-export const AskBodySchema = strictObject({
-  question: words(LONGEST.question).min(1).optional().openapi({
-    description: "Plain words in one of the known forms; read by a small grammar, never guessed.",
-  }),
-  intent: IntentSchema.optional().openapi({ description: "The same, already structured." }),
-  spec: SpecInputSchema,
-  target: TargetInputSchema.optional().openapi({
-    description: "Needed unless the question names a family, as in: for sour range.",
-  }),
-  ...solveOptions,
-})
-  .refine((body) => (body.question === undefined) !== (body.intent === undefined), {
-    message: "a question is asked once; give exactly one of question, intent",
+export const AskBodySchema = z
+  .strictObject({
+    question: z.string().min(1).max(LONGEST.question).optional().meta({
+      description: "Plain words in one of the known forms; read by a small grammar, never guessed.",
+    }),
+    intent: IntentSchema.optional().meta({ description: "The same, already structured." }),
+    spec: SpecInputSchema,
+    target: TargetInputSchema.optional().meta({
+      description: "Needed unless the question names a family, as in: for sour range.",
+    }),
+    ...solveOptions,
   })
-  .openapi("AskBody", {
-    example: {
-      question: "how much lemon for sour range",
-      spec: { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" },
-    },
-  });
+  .check(
+    must(
+      (body) => (body.question === undefined) !== (body.intent === undefined),
+      "a question is asked once",
+      "give exactly one of question, intent",
+    ),
+  )
+  .meta({ id: "AskBody" });
 
 export const AnswerSchema = z
   .object({
@@ -76,7 +87,7 @@ export const AnswerSchema = z
     before: PointSchema,
     after: PointSchema.nullable(),
     membership: MembershipSchema,
-    spec: SpecSchema.nullable(),
+    spec: z.nullable(SpecSchema),
     range: z
       .object({
         ingredient: z.string(),
@@ -85,17 +96,17 @@ export const AnswerSchema = z
         mostMl: z.number(),
       })
       .nullable()
-      .openapi({ description: "how-much: every amount from least to most keeps the drink inside." }),
+      .meta({ description: "how-much: every amount from least to most keeps the drink inside." }),
     proposals: z.array(ProposalSchema),
     status: SolveStatusSchema.nullable(),
   })
-  .openapi("Answer");
+  .meta({ id: "Answer" });
 
 export const AskAnswerSchema = z
   .object({
     intent: IntentSchema,
-    echo: z.string().nullable().openapi({ description: "The question as it was understood." }),
+    echo: z.string().nullable().meta({ description: "The question as it was understood." }),
     ...solveFrame,
     answer: AnswerSchema,
   })
-  .openapi("AskAnswer");
+  .meta({ id: "AskAnswer" });

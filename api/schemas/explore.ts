@@ -1,12 +1,13 @@
-import { z } from "@hono/zod-openapi";
+import { z } from "zod";
+import { idShape } from "../../engine/shapes/amounts.ts";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
+import { number } from "./number.ts";
 import { doubtSource } from "./placement.ts";
 import { PointSchema, Vec3Schema } from "./point.ts";
 import { CautionSchema, ProvenanceSchema } from "./reference.ts";
 import { MoveKindSchema, ProposalSchema, SolveResultSchema, SolveStatusSchema, solveFrame } from "./solve.ts";
 import { ReadingSchema, SpecInputSchema, SpecSchema } from "./spec.ts";
-import { IdSchema, strictObject } from "./strict.ts";
 import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
 
 export const RouteSchema = z
@@ -14,13 +15,13 @@ export const RouteSchema = z
     kind: MoveKindSchema,
     name: z.string(),
     status: SolveStatusSchema,
-    proposal: ProposalSchema.nullable().openapi({ description: "null when this way does not get there." }),
+    proposal: ProposalSchema.nullable().meta({ description: "null when this way does not get there." }),
   })
-  .openapi("Route");
+  .meta({ id: "Route" });
 
 export const RoutesAnswerSchema = z
   .object({ ...solveFrame, routes: z.array(RouteSchema) })
-  .openapi("RoutesAnswer");
+  .meta({ id: "RoutesAnswer" });
 
 export const RepairReportSchema = z
   .object({
@@ -32,7 +33,7 @@ export const RepairReportSchema = z
           text: z.string(),
         }),
       )
-      .openapi({ description: "Limits that cannot hold together; lift any one and the rest can be met." }),
+      .meta({ description: "Limits that cannot hold together; lift any one and the rest can be met." }),
     repairs: z.array(
       z.object({
         kind: z.enum(["lift", "add"]),
@@ -44,59 +45,53 @@ export const RepairReportSchema = z
     ),
     text: z.string(),
   })
-  .openapi("RepairReport");
+  .meta({ id: "RepairReport" });
 
 export const RepairAnswerSchema = z
   .object({
     ...solveFrame,
-    nearest: PointSchema.nullable().openapi({ description: "The closest drink within the limits." }),
-    repair: RepairReportSchema.nullable().openapi({ description: "null when the solve is not infeasible." }),
+    nearest: PointSchema.nullable().meta({ description: "The closest drink within the limits." }),
+    repair: RepairReportSchema.nullable().meta({ description: "null when the solve is not infeasible." }),
     status: SolveStatusSchema,
   })
-  .openapi("RepairAnswer");
+  .meta({ id: "RepairAnswer" });
 
 export const MeasuringAdviceSchema = z
   .object({
-    doubt: z.string().openapi({ description: "Id of the doubt it settles, as in a placement's doubts." }),
+    doubt: z.string().meta({ description: "Id of the doubt it settles, as in a placement's doubts." }),
     ...doubtSource,
-    share: z.number().openapi({ description: "Its share of the variance toward the nearest edge, 0 to 1." }),
-    chanceNow: z.number(),
-    chanceMeasured: z
-      .number()
-      .openapi({ description: "Measured, and the pour corrected for what is found." }),
-    chancePoured: z.number().openapi({ description: "Not measured, but poured for the middle." }),
+    share: number("Its share of the variance toward the nearest edge, 0 to 1."),
+    chanceNow: number("Chance of being inside as it stands, 0 to 1."),
+    chanceMeasured: number("Measured, and the pour corrected for what is found."),
+    chancePoured: number("Chance, 0 to 1, when not measured but poured for the middle."),
     text: z.string(),
   })
-  .openapi("MeasuringAdvice");
+  .meta({ id: "MeasuringAdvice" });
 
 export const ExplorationSchema = z.object({
-  solved: SolveResultSchema.openapi({ description: "The certified answer, as POST /v1/solve gives it." }),
-  proposals: z.array(ProposalSchema).openapi({
+  solved: SolveResultSchema.meta({ description: "The certified answer, as POST /v1/solve gives it." }),
+  proposals: z.array(ProposalSchema).meta({
     description:
       "None beaten by another on all of: fewest touched, volume, nearness to the middle, chance, drift, cost. The least change first; bestAt says what each is for.",
   }),
-  chanceNow: z.number().openapi({ description: "Chance that the drink as it stands is really inside." }),
+  chanceNow: number("Chance that the drink as it stands is really inside, 0 to 1."),
   advice: z
     .array(MeasuringAdviceSchema)
-    .openapi({ description: "What to measure, where that would help more than pouring." }),
-  repair: RepairReportSchema.nullable().openapi({ description: "Only when infeasible." }),
+    .meta({ description: "What to measure, where that would help more than pouring." }),
+  repair: RepairReportSchema.nullable().meta({ description: "Only when infeasible." }),
 });
 
-export const ExploreAnswerSchema = ExplorationSchema.extend(solveFrame).openapi("ExploreAnswer");
+export const ExploreAnswerSchema = ExplorationSchema.extend(solveFrame).meta({ id: "ExploreAnswer" });
 
-export const SwapsBodySchema = strictObject({
-  spec: SpecInputSchema,
-  ingredient: IdSchema.openapi({ description: "The ingredient of the spec to swap, by its id." }),
-  target: TargetInputSchema,
-  unitSettings: UnitSettingsSchema.optional(),
-  ingredients: OwnIngredientsSchema.optional(),
-}).openapi("SwapsBody", {
-  example: {
-    spec: { text: "2 oz aged rum\n3/4 oz lime juice\n3/4 oz simple syrup", method: "shaken" },
-    ingredient: "rum-aged",
-    target: { id: "family:sour" },
-  },
-});
+export const SwapsBodySchema = z
+  .strictObject({
+    spec: SpecInputSchema,
+    ingredient: idShape.check(z.describe("The ingredient of the spec to swap, by its id.")),
+    target: TargetInputSchema,
+    unitSettings: UnitSettingsSchema.optional(),
+    ingredients: OwnIngredientsSchema.optional(),
+  })
+  .meta({ id: "SwapsBody" });
 
 export const SwapEffectSchema = z
   .object({
@@ -104,10 +99,10 @@ export const SwapEffectSchema = z
     name: z.string(),
     after: PointSchema,
     delta: Vec3Schema,
-    signedDistance: z.number().openapi({ description: "To the target, axis-scale units: negative inside." }),
+    signedDistance: number("To the target, axis-scale units: negative inside."),
     text: z.string(),
   })
-  .openapi("SwapEffect");
+  .meta({ id: "SwapEffect" });
 
 export const SwapsAnswerSchema = z
   .object({
@@ -117,11 +112,11 @@ export const SwapsAnswerSchema = z
     target: TargetSpecSchema,
     before: PointSchema,
     membershipBefore: MembershipSchema,
-    swaps: z.array(SwapEffectSchema).openapi({
+    swaps: z.array(SwapEffectSchema).meta({
       description:
         "Every ingredient of the same role in its place, volume for volume, nearest to the target first. These numbers are all a swap moves here: aroma, bitterness and texture are not seen.",
     }),
     cautions: z.array(CautionSchema),
     provenance: ProvenanceSchema,
   })
-  .openapi("SwapsAnswer");
+  .meta({ id: "SwapsAnswer" });

@@ -1,11 +1,12 @@
-import { z } from "@hono/zod-openapi";
+import { z } from "zod";
 import { ACID_IDS, CAUTION_IDS, ROLE_IDS, SUGAR_IDS } from "../../engine/ids.ts";
 import { COMPOSITION, LONGEST, MOST, type Range } from "../../engine/limits.ts";
-import { IdSchema, strictObject, words } from "./strict.ts";
+import { idShape, text, within } from "../../engine/shapes/amounts.ts";
+import { number } from "./number.ts";
 
-export const RoleSchema = z.enum(ROLE_IDS).openapi("Role");
+export const RoleSchema = z.enum(ROLE_IDS).meta({ id: "Role" });
 
-export const CautionIdSchema = z.enum(CAUTION_IDS).openapi("CautionId");
+export const CautionIdSchema = z.enum(CAUTION_IDS).meta({ id: "CautionId" });
 
 /** One optional key per name. */
 function optionalKeys<const N extends readonly string[], S extends z.ZodType>(names: N, schema: S) {
@@ -16,13 +17,13 @@ function optionalKeys<const N extends readonly string[], S extends z.ZodType>(na
 
 const SourcedValueSchema = z
   .object({
-    value: z.number(),
-    sd: z.number().openapi({ description: "Standard uncertainty, same unit as value." }),
-    source: z.string().openapi({ description: "Id in GET /v1/sources." }),
-    memory: z.boolean().optional().openapi({ description: "True when recalled and not read in the source." }),
+    value: number("In the unit of the field it stands in."),
+    sd: number("Standard uncertainty, same unit as value."),
+    source: z.string().meta({ description: "Id in GET /v1/sources." }),
+    memory: z.boolean().optional().meta({ description: "True when recalled and not read in the source." }),
     note: z.string().optional(),
   })
-  .openapi("SourcedValue");
+  .meta({ id: "SourcedValue" });
 
 export const IngredientSchema = z
   .object({
@@ -37,18 +38,18 @@ export const IngredientSchema = z
     otherSolidsGPer100Ml: SourcedValueSchema.optional(),
     addAfterDilution: z.boolean().optional(),
     pieceMl: SourcedValueSchema.optional(),
-    wedgeMl: SourcedValueSchema.optional().openapi({ description: "Juice of one wedge." }),
-    staple: z.boolean().optional().openapi({ description: "In any bar's reach: may be suggested." }),
-    unstated: z.boolean().optional().openapi({ description: "Stands for a name that leaves its kind open." }),
-    curdles: z.boolean().optional().openapi({ description: "Sets or splits when it meets acid." }),
+    wedgeMl: SourcedValueSchema.optional().meta({ description: "Juice of one wedge." }),
+    staple: z.boolean().optional().meta({ description: "In any bar's reach: may be suggested." }),
+    unstated: z.boolean().optional().meta({ description: "Stands for a name that leaves its kind open." }),
+    curdles: z.boolean().optional().meta({ description: "Sets or splits when it meets acid." }),
     syrup: z.object({ family: z.string(), ratio: z.string() }).optional(),
     cautions: z.array(CautionIdSchema).optional(),
     disagreements: z
       .array(
         z.object({
           quantity: z.string(),
-          value: z.number(),
-          sd: z.number(),
+          value: number("In `unit`."),
+          sd: number("Standard uncertainty, in `unit`."),
           unit: z.string(),
           source: z.string(),
           note: z.string().optional(),
@@ -58,40 +59,47 @@ export const IngredientSchema = z
     note: z.string().optional(),
     own: z.boolean().optional(),
   })
-  .openapi("Ingredient");
+  .meta({ id: "Ingredient" });
 
 /** A bare number, or one with its standard uncertainty and where it came from. */
-function ownValue({ min, max }: Range) {
-  const value = z.number().min(min).max(max);
-  return z.union([
-    value,
-    strictObject({
+function ownValue(range: Range) {
+  const value = within(range).check(z.describe(range.unit));
+  return z
+    .union([
       value,
-      sd: z.number().min(0).max(max).optional(),
-      source: words(LONGEST.source).optional(),
-      note: words(LONGEST.note).optional(),
-    }),
-  ]);
+      z.strictObject({
+        value,
+        sd: z.optional(
+          within({ min: 0, max: range.max }).check(z.describe(`Standard uncertainty, ${range.unit}.`)),
+        ),
+        source: z.optional(text(LONGEST.source)),
+        note: z.optional(text(LONGEST.note)),
+      }),
+    ])
+    .meta({ description: range.unit });
 }
 
-export const OwnIngredientSchema = strictObject({
-  id: IdSchema,
-  name: words(LONGEST.name).min(1),
-  role: RoleSchema.optional(),
-  aliases: z.array(words(LONGEST.alias)).max(MOST.aliases).optional(),
-  abvPercent: ownValue(COMPOSITION.abvPercent).optional(),
-  sugarsGPer100Ml: strictObject(optionalKeys(SUGAR_IDS, ownValue(COMPOSITION.sugarGPer100Ml))).optional(),
-  acidsGPer100Ml: strictObject(optionalKeys(ACID_IDS, ownValue(COMPOSITION.acidGPer100Ml))).optional(),
-  densityGPerMl: ownValue(COMPOSITION.densityGPerMl).optional(),
-  otherSolidsGPer100Ml: ownValue(COMPOSITION.otherSolidsGPer100Ml).optional(),
-  addAfterDilution: z.boolean().optional(),
-  pieceMl: ownValue(COMPOSITION.pieceMl).optional(),
-  cautions: z.array(CautionIdSchema).max(CAUTION_IDS.length).optional(),
-  note: words(LONGEST.note).optional(),
-}).openapi("OwnIngredient", {
-  description:
-    "An ingredient of yours for this one request: composition per 100 mL at 20 °C. A bare number is taken as exact; give {value, sd} to say how sure you are. An id the pantry has replaces the pantry's figures.",
-});
+export const OwnIngredientSchema = z
+  .strictObject({
+    id: idShape,
+    name: z.string().min(1).max(LONGEST.name),
+    role: RoleSchema.optional(),
+    aliases: z.array(text(LONGEST.alias)).max(MOST.aliases).optional(),
+    abvPercent: ownValue(COMPOSITION.abvPercent).optional(),
+    sugarsGPer100Ml: z.strictObject(optionalKeys(SUGAR_IDS, ownValue(COMPOSITION.sugarGPer100Ml))).optional(),
+    acidsGPer100Ml: z.strictObject(optionalKeys(ACID_IDS, ownValue(COMPOSITION.acidGPer100Ml))).optional(),
+    densityGPerMl: ownValue(COMPOSITION.densityGPerMl).optional(),
+    otherSolidsGPer100Ml: ownValue(COMPOSITION.otherSolidsGPer100Ml).optional(),
+    addAfterDilution: z.boolean().optional(),
+    pieceMl: ownValue(COMPOSITION.pieceMl).optional(),
+    cautions: z.array(CautionIdSchema).max(CAUTION_IDS.length).optional(),
+    note: z.optional(text(LONGEST.note)),
+  })
+  .meta({
+    id: "OwnIngredient",
+    description:
+      "An ingredient of yours for this one request: composition per 100 mL at 20 °C. A bare number is taken as exact; give {value, sd} to say how sure you are. An id the pantry has replaces the pantry's figures.",
+  });
 
 /** What a request may bring along. */
 export const OwnIngredientsSchema = z.array(OwnIngredientSchema).max(MOST.ownIngredients);

@@ -1,45 +1,50 @@
-import { z } from "@hono/zod-openapi";
+import { z } from "zod";
 import { LONGEST } from "../../engine/limits.ts";
+import { specLineShape, specShape } from "../../engine/shapes/spec.ts";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
+import { count, number } from "./number.ts";
 import { ProvenanceSchema } from "./reference.ts";
-import { MethodSchema, SpecLineSchema, SpecSchema } from "./spec.ts";
-import { strictObject, words } from "./strict.ts";
+import { SpecSchema } from "./spec.ts";
 
-export const ParseBodySchema = strictObject({
-  text: words(LONGEST.recipe).min(1),
-  unitSettings: UnitSettingsSchema.optional(),
-  ingredients: OwnIngredientsSchema.optional(),
-}).openapi("ParseBody", {
-  example: {
-    text: "Shaken\n2 oz aged rum\n3/4 oz lime juice\na splash of moonlight\n3 dashes aromatic bitters",
-  },
-});
+export const ParseBodySchema = z
+  .strictObject({
+    text: z.string().min(1).max(LONGEST.recipe),
+    unitSettings: UnitSettingsSchema.optional(),
+    ingredients: OwnIngredientsSchema.optional(),
+  })
+  .meta({ id: "ParseBody" });
 
 export const ParsedRecipeSchema = z
   .object({
     lines: z.array(
       z.object({
         raw: z.string(),
-        lineNumber: z.number().int(),
+        lineNumber: count("From 1."),
         status: z.enum(["read", "choose", "unread", "blank", "instruction"]),
-        line: SpecLineSchema.optional(),
+        line: z.optional(specLineShape),
         candidates: z
-          .array(z.object({ ingredient: z.string(), name: z.string(), score: z.number() }))
-          .openapi({ description: "What it could mean, best first." }),
+          .array(
+            z.object({
+              ingredient: z.string(),
+              name: z.string(),
+              score: number("How well it fits the words, 0 to 1."),
+            }),
+          )
+          .meta({ description: "What it could mean, best first." }),
         assumptions: z.array(z.string()),
         reason: z.string().optional(),
       }),
     ),
-    spec: SpecSchema.nullable().openapi({ description: "Only the lines that were read." }),
-    method: MethodSchema.nullable(),
+    spec: z.nullable(SpecSchema).meta({ description: "Only the lines that were read." }),
+    method: z.nullable(specShape.shape.method),
     methodText: z.string().optional(),
-    title: z.string().optional().openapi({ description: "The drink's name, where the text gives one." }),
-    assumptions: z.array(z.string()).openapi({ description: "About the text as a whole." }),
-    complete: z.boolean().openapi({ description: "Every line was read, and nothing was left open." }),
+    title: z.string().optional().meta({ description: "The drink's name, where the text gives one." }),
+    assumptions: z.array(z.string()).meta({ description: "About the text as a whole." }),
+    complete: z.boolean().meta({ description: "Every line was read, and nothing was left open." }),
   })
-  .openapi("ParsedRecipe");
+  .meta({ id: "ParsedRecipe" });
 
 export const ParseAnswerSchema = z
   .object({ recipe: ParsedRecipeSchema, assumptions: z.array(z.string()), provenance: ProvenanceSchema })
-  .openapi("ParseAnswer");
+  .meta({ id: "ParseAnswer" });

@@ -1,31 +1,35 @@
-import { z } from "@hono/zod-openapi";
+import { z } from "zod";
 import { DOUBT_KIND_IDS } from "../../engine/ids.ts";
 import { UnitIdSchema } from "./amount.ts";
 import { CautionIdSchema } from "./ingredient.ts";
+import { number } from "./number.ts";
 import { Mat3Schema, PointSchema, Vec3Schema } from "./point.ts";
+
+const ratio = number("Water added over volume poured into the mix, mL/mL.");
+const ratioSd = number("Standard uncertainty of the ratio, mL/mL.");
 
 const DilutionEstimateSchema = z
   .object({
-    ratio: z.number().openapi({ description: "Water added / volume poured over the ice." }),
-    ratioSd: z.number(),
+    ratio,
+    ratioSd,
     waterMl: z.number(),
     source: z.string(),
   })
-  .openapi("DilutionEstimate");
+  .meta({ id: "DilutionEstimate" });
 
 const DilutionReportSchema = z
   .object({
     used: z.enum(["regression", "energy", "measured", "none"]),
-    ratio: z.number(),
-    ratioSd: z.number(),
+    ratio,
+    ratioSd,
     waterMl: z.number(),
-    finalTempC: z.number().nullable().openapi({ description: "Of the finished drink, toppings included." }),
+    finalTempC: z.number().nullable().meta({ description: "Of the finished drink, toppings included." }),
     finalTempSdC: z.number().nullable(),
-    regression: DilutionEstimateSchema.nullable().openapi({ description: "The method's curve." }),
-    energy: DilutionEstimateSchema.nullable().openapi({
+    regression: DilutionEstimateSchema.nullable().meta({ description: "The method's curve." }),
+    energy: DilutionEstimateSchema.nullable().meta({
       description: "The curve corrected for ice, temperatures, vessel and size.",
     }),
-    trust: z.enum(["regression", "energy", "measured", "none", "measure"]).openapi({
+    trust: z.enum(["regression", "energy", "measured", "none", "measure"]).meta({
       description: "Which figure to rely on; measure: neither is good enough, measure the finished drink.",
     }),
     because: z.enum([
@@ -42,7 +46,9 @@ const DilutionReportSchema = z
     ]),
     reason: z.string(),
   })
-  .openapi("DilutionReport");
+  .meta({ id: "DilutionReport" });
+
+const cost = z.number().nullable().meta({ description: "In your currency; null without every price." });
 
 const LinePlacementSchema = z
   .object({
@@ -52,20 +58,20 @@ const LinePlacementSchema = z
     massG: z.number(),
     shareOfFinishedPercent: z.number(),
     sugarG: z.number(),
-    acidG: z.number(),
+    acidG: number("g as anhydrous citric acid."),
     ethanolMl: z.number(),
     sugarSharePercent: z.number(),
     acidSharePercent: z.number(),
     ethanolSharePercent: z.number(),
-    cost: z.number().nullable(),
+    cost,
   })
-  .openapi("LinePlacement");
+  .meta({ id: "LinePlacement" });
 
 /** Where a doubt comes from; shared with the advice to settle it. */
 export const doubtSource = {
   kind: z.enum(DOUBT_KIND_IDS),
-  ingredient: z.string().optional().openapi({ description: "Whose, for a quantity of an ingredient." }),
-  unit: UnitIdSchema.optional().openapi({ description: "Of the kind unit." }),
+  ingredient: z.string().optional().meta({ description: "Whose, for a quantity of an ingredient." }),
+  unit: UnitIdSchema.optional().meta({ description: "Of the kind unit." }),
 };
 
 const DoubtShareSchema = z
@@ -73,42 +79,50 @@ const DoubtShareSchema = z
     id: z.string(),
     ...doubtSource,
     label: z.string(),
-    variance: Vec3Schema.openapi({ description: "What it adds to each axis's variance." }),
-    covariance: Mat3Schema.optional().openapi({
+    variance: Vec3Schema.meta({ description: "What it adds to each axis's variance, squared axis units." }),
+    covariance: Mat3Schema.optional().meta({
       description: "The same with the covariances between axes; over all doubts they sum to the point's.",
     }),
   })
-  .openapi("DoubtShare");
+  .meta({ id: "DoubtShare" });
+
+const WashLineSchema = z
+  .object({
+    glass: z.string(),
+    name: z.string(),
+    capacityMl: z.number(),
+    fillPercent: z.number(),
+    iceMl: number("Room the ice takes below the surface, mL."),
+    verdict: z.string(),
+  })
+  .meta({ id: "WashLine" });
+
+const standardDrinks = (what: string) => number(`Standard drinks by the definition of the ${what}.`);
 
 export const PlacementSchema = z
   .object({
     point: PointSchema,
-    sd: PointSchema.openapi({ description: "Standard uncertainty of each coordinate." }),
+    sd: PointSchema.meta({ description: "Standard uncertainty of each coordinate." }),
     covariance: Mat3Schema,
-    sugarAcidRatio: z.number().nullable().openapi({ description: "null when there is no acid." }),
+    sugarAcidRatio: z.number().nullable().meta({ description: "g/g; null when there is no acid." }),
     initialVolumeMl: z.number(),
     initialAbvPercent: z.number(),
     finishedVolumeMl: z.number(),
     finishedVolumeSdMl: z.number(),
     finishedMassG: z.number(),
     dilution: DilutionReportSchema,
-    washLine: z
-      .object({
-        glass: z.string(),
-        name: z.string(),
-        capacityMl: z.number(),
-        fillPercent: z.number(),
-        iceMl: z.number().openapi({ description: "Room the ice takes below the surface." }),
-        verdict: z.string(),
-      })
-      .nullable(),
+    washLine: WashLineSchema.nullable(),
     energyKcal: z.number(),
     ethanolG: z.number(),
-    standardDrinks: z.object({ us: z.number(), uk: z.number(), au: z.number() }),
+    standardDrinks: z.object({
+      us: standardDrinks("US (14 g ethanol)"),
+      uk: standardDrinks("UK (a unit, 8 g ethanol)"),
+      au: standardDrinks("Australia (10 g ethanol)"),
+    }),
     lines: z.array(LinePlacementSchema),
     doubts: z.array(DoubtShareSchema),
-    cost: z.number().nullable(),
+    cost,
     cautions: z.array(CautionIdSchema),
     warnings: z.array(z.string()),
   })
-  .openapi("Placement");
+  .meta({ id: "Placement" });

@@ -1,45 +1,45 @@
-import { z } from "@hono/zod-openapi";
+import { z } from "zod";
 import { AXIS_IDS, LIMIT_ROLE_IDS, MEASURE_IDS, MOVE_KIND_IDS, SOLVE_STATUS_IDS } from "../../engine/ids.ts";
 import { LEAST_DRIFT, MOST, MOST_DRIFT, MOST_VOLUME_ML } from "../../engine/limits.ts";
+import { idShape, positive, volumeMlShape, within } from "../../engine/shapes/amounts.ts";
+import { must } from "../../engine/shapes/check.ts";
+import { characterRuleShape } from "../../engine/shapes/view.ts";
 import { LadderInputSchema, PourLadderSchema, UnitIdSchema, UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
+import { count, number } from "./number.ts";
 import { PointSchema, Vec3Schema } from "./point.ts";
 import { CautionSchema, PricesSchema, ProvenanceSchema } from "./reference.ts";
 import { ReadingSchema, SpecInputSchema, SpecSchema } from "./spec.ts";
-import { IdSchema, strictObject } from "./strict.ts";
 import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
 
-const volumeMl = z.number().min(0).max(MOST_VOLUME_ML);
+const BoundSchema = z
+  .strictObject({
+    ingredient: idShape,
+    minMl: z.optional(volumeMlShape),
+    maxMl: z.optional(volumeMlShape),
+  })
+  .check(
+    must(
+      (b) => b.minMl !== undefined || b.maxMl !== undefined,
+      "a bound without an end holds nothing",
+      "give minMl, maxMl or both",
+    ),
+    must(
+      (b) => b.minMl === undefined || b.maxMl === undefined || b.minMl <= b.maxMl,
+      "minMl is above maxMl",
+      "swap them or widen the bound",
+    ),
+  )
+  .meta({ id: "Bound" });
 
-const BoundSchema = strictObject({
-  ingredient: IdSchema,
-  minMl: volumeMl.optional(),
-  maxMl: volumeMl.optional(),
-})
-  .refine((b) => b.minMl !== undefined || b.maxMl !== undefined, {
-    message: "a bound without an end holds nothing; give minMl, maxMl or both",
-  })
-  .refine((b) => b.minMl === undefined || b.maxMl === undefined || b.minMl <= b.maxMl, {
-    message: "minMl is above maxMl; swap them or widen the bound",
-  })
-  .openapi("Bound");
-
-const CharacterRuleSchema = strictObject({
-  ingredient: IdSchema,
-  minSharePercent: z.number().min(0).max(100).optional(),
-  atLeastAsMuchAs: IdSchema.optional(),
-})
-  .refine((r) => (r.minSharePercent === undefined) !== (r.atLeastAsMuchAs === undefined), {
-    message: "a character rule says one thing; give exactly one of minSharePercent, atLeastAsMuchAs",
-  })
-  .openapi("CharacterRule");
+z.globalRegistry.add(characterRuleShape, { id: "CharacterRule" });
 
 export const MeasureIdSchema = z
   .enum(MEASURE_IDS)
-  .openapi("MeasureId", { description: "What counts as the smallest change." });
+  .meta({ id: "MeasureId", description: "What counts as the smallest change." });
 
 /** Ids named in one request: the solver's size limit is its own, and its error says so. */
-const ids = z.array(IdSchema).max(MOST.rules);
+const ids = z.array(idShape).max(MOST.rules);
 
 /**
  * Ingredients a solve may move: unlocked ones and additions. The engine is proved for 12 and measured to
@@ -52,22 +52,24 @@ export const DEFAULT_SOLVE_BUDGET_MS = 2000;
 
 /** What a solve may be told, besides the spec and where to go; shared with the questions. */
 export const solveOptions = {
-  ladder: LadderInputSchema.optional().openapi({ description: "Default us-jigger." }),
-  additions: ids.optional().openapi({ description: "Pantry items that may come in." }),
-  locks: ids.optional().openapi({ description: "Ingredients that must stay as they are." }),
+  ladder: LadderInputSchema.optional().meta({ description: "Default us-jigger." }),
+  additions: ids.optional().meta({ description: "Pantry items that may come in." }),
+  locks: ids.optional().meta({ description: "Ingredients that must stay as they are." }),
   bounds: z.array(BoundSchema).max(MOST.rules).optional(),
-  maxTouched: z.number().int().min(1).max(MOST.rules).optional(),
-  maxFinishedMl: z.number().positive().max(MOST_VOLUME_ML).optional(),
-  measure: MeasureIdSchema.optional(),
-  character: z.array(CharacterRuleSchema).max(MOST.rules).optional(),
-  firstRound: SpecInputSchema.optional().openapi({ description: "Drift is measured from here." }),
-  driftBudget: z
-    .number()
-    .min(LEAST_DRIFT)
-    .max(MOST_DRIFT)
+  maxTouched: z
+    .int()
+    .min(1)
+    .max(MOST.rules)
     .optional()
-    .openapi({ description: "Axis-scale units." }),
-  minProbability: z.number().gt(0).lt(1).optional().openapi({
+    .meta({ description: "Most ingredients that may change." }),
+  maxFinishedMl: z.optional(positive(MOST_VOLUME_ML)),
+  measure: MeasureIdSchema.optional(),
+  character: z.array(characterRuleShape).max(MOST.rules).optional(),
+  firstRound: SpecInputSchema.optional().meta({ description: "Drift is measured from here." }),
+  driftBudget: z
+    .optional(within({ min: LEAST_DRIFT, max: MOST_DRIFT }))
+    .meta({ description: "Axis-scale units." }),
+  minProbability: z.number().gt(0).lt(1).optional().meta({
     description: "Least chance that the real drink is inside, from the doubts of its parts; such as 0.8.",
   }),
   pricePerLitre: PricesSchema.optional(),
@@ -78,7 +80,7 @@ export const solveOptions = {
     .min(1)
     .max(MAX_SOLVE_BUDGET_MS)
     .optional()
-    .openapi({
+    .meta({
       description: `Default ${DEFAULT_SOLVE_BUDGET_MS}, for the whole answer. Past it: status limit_reached.`,
     }),
   count: z
@@ -87,51 +89,27 @@ export const solveOptions = {
     .min(1)
     .max(MOST.proposals)
     .optional()
-    .openapi({ description: "Different proposals wanted." }),
+    .meta({ description: "Different proposals wanted." }),
   ingredients: OwnIngredientsSchema.optional(),
 };
 
 const solveRequest = { spec: SpecInputSchema, target: TargetInputSchema, ...solveOptions };
 
-export const SolveBodySchema = strictObject({
-  ...solveRequest,
-  certificateRows: z.boolean().optional().openapi({
-    description:
-      "Send the rows the refutations combine, so that the proof can be checked without the solver.",
-  }),
-}).openapi("SolveBody", {
-  example: {
-    spec: {
-      name: "Dull sour",
-      method: "shaken",
-      lines: [
-        { ingredient: "rum-aged", amount: 2, unit: "oz" },
-        { ingredient: "juice-lime", amount: 0.25, unit: "oz" },
-        { ingredient: "syrup-simple-1-1", amount: 1, unit: "oz" },
-      ],
-    },
-    target: { id: "family:sour" },
-    ladder: "us-jigger",
-  },
-});
+export const SolveBodySchema = z
+  .strictObject({
+    ...solveRequest,
+    certificateRows: z.boolean().optional().meta({
+      description:
+        "Send the rows the refutations combine, so that the proof can be checked without the solver.",
+    }),
+  })
+  .meta({ id: "SolveBody" });
 
-export const ExploreBodySchema = strictObject(solveRequest).openapi("ExploreBody", {
-  example: {
-    spec: { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" },
-    target: { id: "family:sour" },
-    minProbability: 0.7,
-  },
-});
+export const ExploreBodySchema = z.strictObject(solveRequest).meta({ id: "ExploreBody" });
 
-export const RepairBodySchema = strictObject(solveRequest).openapi("RepairBody", {
-  example: {
-    spec: { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" },
-    target: { id: "family:sour" },
-    locks: ["juice-lime", "syrup-simple-1-1"],
-  },
-});
+export const RepairBodySchema = z.strictObject(solveRequest).meta({ id: "RepairBody" });
 
-export const MoveKindSchema = z.enum(MOVE_KIND_IDS).openapi("MoveKind");
+export const MoveKindSchema = z.enum(MOVE_KIND_IDS).meta({ id: "MoveKind" });
 
 const MoveSchema = z
   .object({
@@ -141,12 +119,12 @@ const MoveSchema = z
     fromMl: z.number(),
     toMl: z.number(),
     deltaMl: z.number(),
-    fromAmount: z.number(),
-    toAmount: z.number(),
+    fromAmount: number("In `unit`."),
+    toAmount: number("In `unit`."),
     unit: UnitIdSchema,
     text: z.string(),
   })
-  .openapi("Move");
+  .meta({ id: "Move" });
 
 export const ProposalSchema = z
   .object({
@@ -157,81 +135,88 @@ export const ProposalSchema = z
     before: PointSchema,
     after: PointSchema,
     afterSd: PointSchema,
-    touched: z.number().int(),
+    touched: count("Ingredients whose amount changes."),
     volumeChangedMl: z.number(),
-    probabilityInside: z
-      .number()
-      .nullable()
-      .openapi({ description: "Chance that the real drink is inside, from the doubts of its parts." }),
-    centreDistance: z.number(),
-    driftFromFirst: z.number().nullable(),
-    costChange: z.number().nullable(),
+    probabilityInside: z.number().nullable().meta({
+      description:
+        "Chance, 0 to 1, that the real drink is inside, from the doubts of its parts; null when not computed.",
+    }),
+    centreDistance: number("To the target's middle, axis-scale units."),
+    driftFromFirst: z.number().nullable().meta({ description: "From the first round, axis-scale units." }),
+    costChange: z.number().nullable().meta({ description: "In your currency; null without every price." }),
     finishedVolumeMl: z.number(),
     why: z.string(),
     path: z.array(z.object({ ingredient: z.string(), points: z.array(Vec3Schema) })),
     bestAt: z.array(z.string()),
   })
-  .openapi("Proposal");
+  .meta({ id: "Proposal" });
 
 const LimitRoleSchema = z
   .enum(LIMIT_ROLE_IDS)
-  .openapi("LimitRole", { description: "What a limit is about." });
+  .meta({ id: "LimitRole", description: "What a limit is about." });
 
 const RefutationSchema = z
   .object({
-    touched: z.number().int(),
-    cell: z.number().int(),
+    touched: count("How many ingredients the refuted changes touch."),
+    cell: count("Which part of the relaxation, from 0."),
     covers: z.union([z.literal("all"), z.array(z.array(z.string()))]),
-    multipliers: z.array(z.object({ row: z.string(), value: z.number() })),
+    multipliers: z.array(
+      z.object({ row: z.string(), value: number("What the row is multiplied by; not negative.") }),
+    ),
     text: z.string(),
   })
-  .openapi("Refutation");
+  .meta({ id: "Refutation" });
 
 const SolveCertificateSchema = z
   .object({
-    nodes: z.number(),
-    relaxations: z.number(),
-    evaluations: z.number(),
-    bound: z.object({ touched: z.number(), volumeMl: z.number() }).nullable(),
-    gap: z.number(),
+    nodes: count("Sets of ingredients looked at."),
+    relaxations: count("Linear problems solved."),
+    evaluations: count("Drinks placed by the true model."),
+    bound: z
+      .object({ touched: count("Ingredients, at least."), volumeMl: z.number() })
+      .nullable()
+      .meta({ description: "No answer is less than this, in the units of the measure." }),
+    gap: number("Answer less bound, in the units of the measure; 0 is proved."),
     proved: z.boolean(),
     refutations: z.array(RefutationSchema),
-    cells: z.number().int().openapi({
-      description: "Parts the relaxation was cut into; a set is ruled out when it is refuted in each.",
-    }),
+    cells: count("Parts the relaxation was cut into; a set is ruled out when it is refuted in each."),
     rows: z
       .array(
         z.object({
           row: z.string(),
-          cell: z.number().int(),
+          cell: count("Which part of the relaxation, from 0."),
           role: LimitRoleSchema,
           label: z.string(),
-          coefficients: z.array(z.object({ ingredient: z.string(), value: z.number() })),
-          limit: z.number(),
+          coefficients: z.array(
+            z.object({ ingredient: z.string(), value: number("Per mL of change, in the row's own unit.") }),
+          ),
+          limit: number("In the row's own unit."),
         }),
       )
       .optional()
-      .openapi({
+      .meta({
         description: "With certificateRows: Σ value·Δ ≤ limit, Δ the change of each ingredient in mL.",
       }),
     ranges: z
       .array(z.object({ ingredient: z.string(), minMl: z.number(), maxMl: z.number() }))
       .optional()
-      .openapi({ description: "With certificateRows: the range of each Δ." }),
-    tolerance: z.number(),
+      .meta({ description: "With certificateRows: the range of each Δ." }),
+    tolerance: number("Slack of the edge, axis-scale units."),
     assumptions: z.array(z.string()),
   })
-  .openapi("SolveCertificate");
+  .meta({ id: "SolveCertificate" });
+
+const AmountSchema = z.object({ ingredient: z.string(), ml: number("mL") });
 
 const ContinuousOptimumSchema = z
   .object({
-    amountsMl: z.array(z.object({ ingredient: z.string(), ml: z.number() })),
+    amountsMl: z.array(AmountSchema),
     point: PointSchema,
     volumeChangedMl: z.number(),
     multipliers: z.array(
       z.object({
         row: z.string(),
-        value: z.number(),
+        value: number("In `unit`."),
         role: z.union([LimitRoleSchema, z.literal("amount")]),
         axis: z.enum(AXIS_IDS).optional(),
         isCurved: z.boolean().optional(),
@@ -242,32 +227,32 @@ const ContinuousOptimumSchema = z
       }),
     ),
     kkt: z.object({
-      stationarity: z.number(),
-      primal: z.number(),
-      dual: z.number(),
-      complementarity: z.number(),
+      stationarity: number("Residual, measure per mL."),
+      primal: number("Largest overstep of a limit, axis-scale units."),
+      dual: number("Most negative multiplier, in the measure's units; 0 when none is."),
+      complementarity: number("Largest product of multiplier and slack, in the measure's units."),
     }),
   })
-  .openapi("ContinuousOptimum");
+  .meta({ id: "ContinuousOptimum" });
 
 const InfeasibleReportSchema = z
   .object({
-    continuousFeasible: z.boolean().openapi({
+    continuousFeasible: z.boolean().meta({
       description: "In-between amounts would do; only the ladder or maxTouched forbids.",
     }),
     nearest: z.object({
-      amountsMl: z.array(z.object({ ingredient: z.string(), ml: z.number() })),
+      amountsMl: z.array(AmountSchema),
       point: PointSchema,
       membership: MembershipSchema,
       finishedVolumeMl: z.number(),
-      isSettled: z.boolean().openapi({ description: "False: time ran out; there may be a nearer drink." }),
+      isSettled: z.boolean().meta({ description: "False: time ran out; there may be a nearer drink." }),
     }),
     refutation: RefutationSchema.nullable(),
     text: z.string(),
   })
-  .openapi("InfeasibleReport");
+  .meta({ id: "InfeasibleReport" });
 
-export const SolveStatusSchema = z.enum(SOLVE_STATUS_IDS).openapi("SolveStatus");
+export const SolveStatusSchema = z.enum(SOLVE_STATUS_IDS).meta({ id: "SolveStatus" });
 
 export const SolveResultSchema = z
   .object({
@@ -280,7 +265,7 @@ export const SolveResultSchema = z
     explanation: z.string(),
     infeasible: InfeasibleReportSchema.optional(),
   })
-  .openapi("SolveResult");
+  .meta({ id: "SolveResult" });
 
 /** What every answer of the solver says about the question it answers. */
 export const solveFrame = {
@@ -295,4 +280,4 @@ export const solveFrame = {
 
 export const SolveAnswerSchema = z
   .object({ ...solveFrame, result: SolveResultSchema })
-  .openapi("SolveAnswer");
+  .meta({ id: "SolveAnswer" });

@@ -1,123 +1,54 @@
-import { z } from "@hono/zod-openapi";
-import { ICE_CONDITION_IDS, METHOD_IDS, SERVING_ICE_IDS, STAGE_IDS } from "../../engine/ids.ts";
-import {
-  ICE_CONDITIONS,
-  LEAST_AMOUNT,
-  LONGEST,
-  MOST,
-  MOST_AMOUNT,
-  MOST_VOLUME_ML,
-} from "../../engine/limits.ts";
-import type { IceConditions } from "../../engine/types.ts";
+import { z } from "zod";
+import { LONGEST, MOST } from "../../engine/limits.ts";
+import { idShape, text } from "../../engine/shapes/amounts.ts";
+import { dilutionShape, dilutionShapes, specLineShape, specShape } from "../../engine/shapes/spec.ts";
 import { UnitIdSchema } from "./amount.ts";
-import { IdSchema, strictObject, words } from "./strict.ts";
+import { count, number } from "./number.ts";
 
-export const MethodSchema = z.enum(METHOD_IDS).openapi("Method");
+// The engine's shapes under the names the reference gives them; a spec from an answer can be sent back.
+for (const [shape, id] of [
+  [dilutionShapes[0], "RegressionDilution"],
+  [dilutionShapes[1], "EnergyDilution"],
+  [dilutionShapes[2], "MeasuredDilution"],
+  [dilutionShape, "DilutionChoice"],
+  [specLineShape, "SpecLine"],
+  [specShape.shape.method, "Method"],
+  [specShape, "Spec"],
+] as const) {
+  z.globalRegistry.add(shape, { id });
+}
 
-const SpecLineInputSchema = strictObject({
-  ingredient: IdSchema.openapi({ description: "Id from GET /v1/pantry or from this request's ingredients." }),
-  amount: z
-    .number()
-    .min(0)
-    .max(MOST_AMOUNT)
-    .refine((amount) => amount <= 0 || amount >= LEAST_AMOUNT, {
-      message: `nobody can pour so little; give 0 or at least ${LEAST_AMOUNT}`,
-    }),
-  unit: UnitIdSchema,
-  stage: z
-    .enum(STAGE_IDS)
-    .optional()
-    .openapi({ description: "mix: goes over the ice. top: added after, takes no melt water." }),
-}).openapi("SpecLineInput");
-
-const CalibrationSchema = strictObject({
-  factor: z.number().positive().max(10),
-  sd: z.number().min(0).max(10),
-  n: z.number().int().min(0).max(10_000),
-});
-
-const IceConditionsSchema = strictObject(
-  Object.fromEntries(
-    ICE_CONDITION_IDS.map((id) => {
-      const { min, max, unit } = ICE_CONDITIONS[id];
-      return [id, z.number().min(min).max(max).optional().openapi({ description: unit })];
-    }),
-  ) as Record<keyof IceConditions, z.ZodOptional<z.ZodNumber>>,
-);
-
-const measure = z.number().positive().max(MOST_VOLUME_ML);
-
-export const DilutionChoiceSchema = z
-  .discriminatedUnion("model", [
-    strictObject({ model: z.literal("regression"), calibration: CalibrationSchema.optional() }),
-    strictObject({
-      model: z.literal("energy"),
-      conditions: IceConditionsSchema.optional(),
-      calibration: CalibrationSchema.optional(),
-    }),
-    strictObject({
-      model: z.literal("measured"),
-      finishedVolumeMl: measure.optional(),
-      finishedMassG: measure.optional(),
-      waterMl: z.number().min(0).max(MOST_VOLUME_ML).optional(),
-      sdMl: z.number().min(0).max(1000).optional(),
-    }).refine(
-      (d) => [d.finishedVolumeMl, d.finishedMassG, d.waterMl].filter((v) => v !== undefined).length === 1,
-      {
-        message:
-          "a measured glass is given one way; give exactly one of finishedVolumeMl, finishedMassG, waterMl",
-      },
-    ),
-  ])
-  .openapi("DilutionChoice");
+export { specShape as SpecSchema };
 
 const shared = {
-  dilution: DilutionChoiceSchema.optional(),
-  glass: IdSchema.optional().openapi({ description: "Id from GET /v1/glasses." }),
-  servedOn: z
-    .enum(SERVING_ICE_IDS)
-    .optional()
-    .openapi({ description: "Ice in the glass it is served in; left out: as usual for method and glass." }),
+  dilution: z.optional(dilutionShape),
+  glass: z.optional(idShape).meta({ description: "Id from GET /v1/glasses." }),
+  servedOn: specShape.shape.servedOn,
 };
 
-export const SpecLinesSchema = strictObject({
-  name: words(LONGEST.name),
-  method: MethodSchema,
-  lines: z.array(SpecLineInputSchema).min(1).max(MOST.lines),
-  ...shared,
-}).openapi("SpecLines");
+const SpecLinesSchema = z
+  .strictObject({
+    name: z.optional(text(LONGEST.name)),
+    method: specShape.shape.method,
+    lines: z.array(specLineShape).min(1).max(MOST.lines),
+    ...shared,
+  })
+  .meta({ id: "SpecLines" });
 
-export const SpecTextSchema = strictObject({
-  text: words(LONGEST.recipe).min(1).openapi({ description: "One ingredient a line, as written on a card." }),
-  name: words(LONGEST.name).optional(),
-  method: MethodSchema.optional().openapi({ description: "Needed unless the text names it." }),
-  ...shared,
-}).openapi("SpecText");
+const SpecTextSchema = z
+  .strictObject({
+    text: z.string().min(1).max(LONGEST.recipe).meta({
+      description: "One ingredient a line, as written on a card.",
+    }),
+    name: z.optional(text(LONGEST.name)),
+    method: z.optional(specShape.shape.method).meta({ description: "Needed unless the text names it." }),
+    ...shared,
+  })
+  .meta({ id: "SpecText" });
 
 export const SpecInputSchema = z
   .union([SpecLinesSchema, SpecTextSchema])
-  .openapi("SpecInput", { description: "A spec by lines, or as written text; never both." });
-
-/** A spec as answers give it: the engine's own, without the limits on what is sent. */
-export const SpecLineSchema = z
-  .object({
-    ingredient: z.string(),
-    amount: z.number(),
-    unit: UnitIdSchema,
-    stage: z.enum(STAGE_IDS).optional(),
-  })
-  .openapi("SpecLine");
-
-export const SpecSchema = z
-  .object({
-    name: z.string(),
-    method: MethodSchema,
-    lines: z.array(SpecLineSchema),
-    dilution: DilutionChoiceSchema.optional(),
-    glass: z.string().optional(),
-    servedOn: z.enum(SERVING_ICE_IDS).optional(),
-  })
-  .openapi("Spec");
+  .meta({ id: "SpecInput", description: "A spec by lines, or as written text; never both." });
 
 export type SpecInput = z.infer<typeof SpecInputSchema>;
 
@@ -125,11 +56,11 @@ export type SpecInput = z.infer<typeof SpecInputSchema>;
 export const ReadingSchema = z
   .object({
     raw: z.string(),
-    lineNumber: z.number().int(),
+    lineNumber: count("From 1."),
     ingredient: z.string(),
     name: z.string(),
-    amount: z.number(),
+    amount: number("In `unit`."),
     unit: UnitIdSchema,
     assumptions: z.array(z.string()),
   })
-  .openapi("Reading");
+  .meta({ id: "Reading" });

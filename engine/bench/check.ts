@@ -1,31 +1,36 @@
+import * as z from "zod/mini";
 import { EngineError, type FieldIssue } from "../errors.ts";
+import { idShape } from "../shapes/amounts.ts";
+import { jsonSchemaOf, pattern, type Shape, toPointer, tryRead, unknownKeys } from "../shapes/check.ts";
+import { SETTING_SHAPES } from "../shapes/settings.ts";
 import { type AnyStored, BENCH_KINDS, FIELDS, RECORD_KINDS, type RecordKind } from "./records.ts";
-import {
-  isObject,
-  type JsonSchema,
-  matching,
-  object,
-  oneOf,
-  orNull,
-  pointerStep,
-  type Shape,
-} from "./shape.ts";
-import { idShape, SETTING_SHAPES } from "./spec-shape.ts";
 
-const kindShape = oneOf(RECORD_KINDS, "What is kept.");
-const benchShape = orNull(idShape);
 /** Crockford's base 32: the first of 26 digits holds three bits only. */
-const stampShape = matching(
-  "^[0-7][0-9A-HJKMNP-TV-Z]{25}$",
-  "A ULID: when the field was set, and by whom.",
-  "give a ULID, in upper case",
-);
+const stampShape = z
+  .string()
+  .check(
+    pattern(/^[0-7][0-9A-HJKMNP-TV-Z]{25}$/, "no ULID", "give a ULID, in upper case"),
+    z.describe("A ULID: when the field was set, and by whom."),
+  );
 
-const setting = (id: string): Shape<unknown> | undefined => SETTING_SHAPES[id.split(":")[0]!];
+/** What every record has, whatever its kind; its fields are checked by kind. */
+const recordShape = z.strictObject({
+  kind: z.enum(RECORD_KINDS),
+  id: idShape,
+  bench: z.nullable(idShape),
+  values: z.record(z.string(), z.unknown()),
+  stamps: z.record(z.string(), z.unknown()),
+});
+
+function issuesOf(shape: Shape, x: unknown, pointer: string): FieldIssue[] {
+  const read = tryRead(shape, x, pointer);
+  return "issues" in read ? read.issues : [];
+}
+
+const setting = (id: string): Shape | undefined => SETTING_SHAPES[id.split(":")[0]!];
 
 /** Everything wrong with a record's place: whose it is, and what it is called. */
-function placeIssues(record: Record<string, unknown>, at: string): FieldIssue[] {
-  const { kind, id, bench } = record as { kind: RecordKind; id: string; bench: string | null };
+function placeIssues({ kind, id, bench }: z.infer<typeof recordShape>, at: string): FieldIssue[] {
   if (kind === "bench" && bench !== id) {
     return [{ pointer: `${at}/bench`, detail: "a bench belongs to itself", remedy: "give its own id" }];
   }
@@ -41,19 +46,13 @@ function placeIssues(record: Record<string, unknown>, at: string): FieldIssue[] 
 }
 
 /** Everything wrong with the fields, given a kind that exists. */
-function fieldIssues(
-  record: Record<string, unknown>,
-  values: Record<string, unknown>,
-  at: string,
-): FieldIssue[] {
-  const kind = record.kind as RecordKind;
-  const shapes: Readonly<Record<string, Shape<unknown>>> = FIELDS[kind];
-  const stamps = isObject(record.stamps) ? record.stamps : {};
+function fieldIssues(record: z.infer<typeof recordShape>, at: string): FieldIssue[] {
+  const { kind, values, stamps } = record;
+  const shapes: Readonly<Record<string, Shape>> = FIELDS[kind];
   return [...new Set([...Object.keys(values), ...Object.keys(stamps)])].flatMap((field) => {
-    const step = pointerStep(field);
+    const step = toPointer([field]);
     if (!Object.hasOwn(shapes, field)) {
-      const remedy = `known here: ${Object.keys(shapes).join(", ")}`;
-      return [{ pointer: `${at}/values${step}`, detail: "unknown field", remedy }];
+      return [{ pointer: `${at}/values`, ...unknownKeys([field], Object.keys(shapes)) }];
     }
     if (!Object.hasOwn(values, field)) {
       const remedy = "give both or neither";
@@ -63,37 +62,23 @@ function fieldIssues(
       const remedy = "give both or neither";
       return [{ pointer: `${at}/stamps${step}`, detail: "a value without its stamp", remedy }];
     }
-    const named = kind === "setting" && field === "value" ? setting(String(record.id)) : undefined;
+    const named = kind === "setting" && field === "value" ? setting(record.id) : undefined;
     return [
-      ...shapes[field]!.issues(values[field], `${at}/values${step}`),
-      ...(named?.issues(values[field], `${at}/values${step}`) ?? []),
-      ...stampShape.issues(stamps[field], `${at}/stamps${step}`),
+      ...issuesOf(shapes[field]!, values[field], `${at}/values${step}`),
+      ...(named ? issuesOf(named, values[field], `${at}/values${step}`) : []),
+      ...issuesOf(stampShape, stamps[field], `${at}/stamps${step}`),
     ];
   });
 }
 
 /** Everything wrong with something that should be a record or a change, by JSON pointer from `at`. */
 export function recordIssues(x: unknown, at = ""): FieldIssue[] {
-  if (!isObject(x)) return [{ pointer: at, detail: "not a record", remedy: "give an object" }];
-  const known = ["kind", "id", "bench", "values", "stamps"];
-  const issues = [
-    ...Object.keys(x)
-      .filter((key) => !known.includes(key))
-      .map((key) => ({
-        pointer: at + pointerStep(key),
-        detail: "unknown field",
-        remedy: `known here: ${known.join(", ")}`,
-      })),
-    ...kindShape.issues(x.kind, `${at}/kind`),
-    ...idShape.issues(x.id, `${at}/id`),
-    ...benchShape.issues(x.bench, `${at}/bench`),
-    ...(isObject(x.values) && Object.keys(x.values).length > 0
-      ? []
-      : [{ pointer: `${at}/values`, detail: "nothing is set", remedy: "give at least one field" }]),
-    ...(isObject(x.stamps) ? [] : [{ pointer: `${at}/stamps`, detail: "missing", remedy: "give an object" }]),
-  ];
-  if (issues.length > 0) return issues;
-  return [...placeIssues(x, at), ...fieldIssues(x, x.values as Record<string, unknown>, at)];
+  const read = tryRead(recordShape, x, at);
+  if ("issues" in read) return read.issues;
+  if (Object.keys(read.value.values).length === 0) {
+    return [{ pointer: `${at}/values`, detail: "nothing is set", remedy: "give at least one field" }];
+  }
+  return [...placeIssues(read.value, at), ...fieldIssues(read.value, at)];
 }
 
 /**
@@ -113,16 +98,18 @@ export function lacking({ kind, values }: AnyStored): string[] {
 }
 
 /** JSON Schema of a record; with `whole`, of one that has all of its fields. */
-export function recordSchema(kind: RecordKind, whole: boolean): JsonSchema {
-  const shapes: Readonly<Record<string, Shape<unknown>>> = FIELDS[kind];
+export function recordSchema(kind: RecordKind, whole: boolean): Record<string, unknown> {
+  const shapes: Readonly<Record<string, Shape>> = FIELDS[kind];
   const stamps = Object.fromEntries(Object.keys(shapes).map((field) => [field, stampShape]));
-  const parts = (fields: Readonly<Record<string, Shape<unknown>>>) =>
-    whole ? object(fields) : object({}, fields);
-  return object({
-    kind: oneOf([kind], "What is kept."),
-    id: idShape,
-    bench: BENCH_KINDS.has(kind) ? idShape : { ...idShape, schema: { type: "null" } },
-    values: parts(shapes),
-    stamps: parts(stamps),
-  }).schema;
+  const parts = (fields: Readonly<Record<string, Shape>>) =>
+    whole ? z.strictObject(fields) : z.partial(z.strictObject(fields));
+  return jsonSchemaOf(
+    z.strictObject({
+      kind: z.literal(kind),
+      id: idShape,
+      bench: BENCH_KINDS.has(kind) ? idShape : z.null(),
+      values: parts(shapes),
+      stamps: parts(stamps),
+    }),
+  );
 }

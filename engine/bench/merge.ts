@@ -1,5 +1,5 @@
+import { isObject } from "../shapes/check.ts";
 import { type AnyStored, recordKey, type Stamp } from "./records.ts";
-import { isObject } from "./shape.ts";
 
 /**
  * Records written apart, brought together: a join of state-based replicated data types (M. Shapiro,

@@ -1,27 +1,33 @@
+import * as z from "zod/mini";
 import { ROUND_STATE_IDS } from "../ids.ts";
 import { LONGEST, MOST } from "../limits.ts";
-import {
-  anyJson,
-  flag,
-  json,
-  list,
-  matching,
-  type Of,
-  object,
-  oneOf,
-  orNull,
-  type Shape,
-  text,
-  whole,
-} from "./shape.ts";
-import { idShape, specShape } from "./spec-shape.ts";
+import { idShape, text, whole } from "../shapes/amounts.ts";
+import { must, pattern, type Shape } from "../shapes/check.ts";
+import { specShape } from "../shapes/spec.ts";
+
+/** At most `most` of a shape. */
+const list = <S extends z.ZodMiniType>(item: S, most: number, description: string) =>
+  z.array(item).check(z.maxLength(most), z.describe(description));
+
+/** JSON that is kept as it is, judged by whoever reads it. */
+const kept = <S extends z.ZodMiniType>(shape: S, most: number, description: string) =>
+  shape.check(
+    must(
+      (x: unknown) => (JSON.stringify(x)?.length ?? Number.POSITIVE_INFINITY) <= most,
+      "too much to keep in one place",
+      `give JSON of at most ${most} characters`,
+    ),
+    z.describe(`${description} At most ${most} characters of JSON.`),
+  );
 
 /** Just-about-right marks: five points, 0 is right. */
 const mark = (low: string, high: string) =>
-  orNull(whole(-2, 2, `Just-about-right mark: -2 much too ${low}, 0 just right, 2 much too ${high}.`));
+  z.nullable(whole(-2, 2, `Just-about-right mark: -2 much too ${low}, 0 just right, 2 much too ${high}.`));
 
-const CODE = matching("^[1-9][0-9]{2}$", "Three-digit blind code.", "give three digits, the first not 0");
-const deleted = flag("Put away; bring it back by setting false.");
+const CODE = z
+  .string()
+  .check(pattern(/^[1-9][0-9]{2}$/, "no three-digit blind code", "give three digits, the first not 0"));
+const deleted = z.boolean().check(z.describe("Put away; bring it back by setting false."));
 
 /**
  * Every field of every kind of record, once. All fields of a record are there, with null for "none"; a
@@ -32,39 +38,39 @@ export const FIELDS = {
   bench: {
     name: text(LONGEST.name, "What the bench is called."),
     target: text(LONGEST.note, "The region worked towards, as links write it."),
-    current: orNull(idShape),
-    story: orNull(text(LONGEST.note, "What it is about.")),
-    invented: flag("True for made-up demonstrations."),
+    current: z.nullable(idShape),
+    story: z.nullable(text(LONGEST.note, "What it is about.")),
+    invented: z.boolean().check(z.describe("True for made-up demonstrations.")),
     deleted,
   },
   /** One version of a drink. */
   round: {
     number: whole(0, 100_000, "Number the maker gave it; two of one number are told apart when shown."),
-    parent: orNull(idShape),
+    parent: z.nullable(idShape),
     label: text(LONGEST.label, "Its name."),
     spec: specShape,
     notes: text(LONGEST.note, "Free notes."),
     faults: list(text(LONGEST.fault, "What was wrong, in the taster's words."), MOST.faults, "Faults."),
-    state: oneOf(ROUND_STATE_IDS, "Where the round stands."),
+    state: z.enum(ROUND_STATE_IDS).check(z.describe("Where the round stands.")),
     deleted,
   },
   /** Blind-coded glasses served together. */
   flight: {
     label: text(LONGEST.label, "What the flight is called."),
     glasses: list(
-      object({ round: idShape, code: CODE }),
+      z.strictObject({ round: idShape, code: CODE }),
       MOST.glasses,
       "The rounds poured and the codes they stand under.",
     ),
-    open: flag("True while tasters may send their forms."),
+    open: z.boolean().check(z.describe("True while tasters may send their forms.")),
     deleted,
   },
   /** What one taster said of one glass. */
   tasting: {
     round: idShape,
-    flight: orNull(idShape),
+    flight: z.nullable(idShape),
     taster: text(LONGEST.name, "Who tasted."),
-    liking: orNull(whole(1, 9, "Liking on the nine-point scale: 1 dislike extremely, 9 like extremely.")),
+    liking: z.nullable(whole(1, 9, "Liking on the nine-point scale: 1 dislike extremely, 9 like extremely.")),
     sweet: mark("little sweet", "sweet"),
     sour: mark("little sour", "sour"),
     strong: mark("weak", "strong"),
@@ -75,21 +81,21 @@ export const FIELDS = {
   /** An ingredient of one's own: the engine's `Ingredient`, with the version of that form. */
   ingredient: {
     form: whole(1, 1000, "Version of the form of `item`."),
-    item: json(20_000, "The ingredient."),
+    item: kept(z.record(z.string(), z.unknown()), 20_000, "The ingredient."),
     deleted,
   },
   /** A house-made ingredient: how it is made, and what comes of it. */
   prep: {
     form: whole(1, 1000, "Version of the form of `item`."),
-    item: json(40_000, "The prep."),
+    item: kept(z.record(z.string(), z.unknown()), 40_000, "The prep."),
     deleted,
   },
   /** One setting of the house; its id is its name. */
   setting: {
-    value: anyJson(4000, "The value; its form follows from the name."),
+    value: kept(z.unknown(), 4000, "The value; its form follows from the name."),
     deleted,
   },
-} as const satisfies Record<string, Readonly<Record<string, Shape<unknown>>>>;
+} as const satisfies Record<string, Readonly<Record<string, Shape>>>;
 
 /** What can be kept. */
 export type RecordKind = keyof typeof FIELDS;
@@ -98,7 +104,9 @@ export type RecordKind = keyof typeof FIELDS;
 export const RECORD_KINDS = Object.keys(FIELDS) as RecordKind[];
 
 /** The fields of a kind of record. */
-export type ValuesOf<K extends RecordKind> = { [F in keyof (typeof FIELDS)[K]]: Of<(typeof FIELDS)[K][F]> };
+export type ValuesOf<K extends RecordKind> = {
+  [F in keyof (typeof FIELDS)[K]]: (typeof FIELDS)[K][F] extends Shape<infer T> ? T : never;
+};
 
 /**
  * When and by whom a field was last set: a ULID made by the writer, later than every stamp it had seen.

@@ -1,51 +1,57 @@
-import type { RouteConfig, z } from "@hono/zod-openapi";
 import { type AppDeps, createApp } from "../../api/app.ts";
 import { type Problem, ProblemSchema } from "../../api/schemas/problem.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
+import { Contract, type Document } from "./contract.ts";
 
-export function testApp(deps: Partial<AppDeps> = {}) {
-  return createApp({ data: loadReferenceData(), engineVersion: "0.0.0-test", ...deps });
+export type App = Pick<ReturnType<typeof createApp>, "request">;
+
+let judge: Promise<Contract> | undefined;
+
+/** The document of the app, as served. */
+export async function documentOf(app: App): Promise<Document> {
+  return (await (await app.request("/openapi.json")).json()) as Document;
 }
 
-export type App = ReturnType<typeof testApp>;
-
-/** Every route the app declares, from the registry its OpenAPI document is made of. */
-export function declaredRoutes(app: App): RouteConfig[] {
-  return app.openAPIRegistry.definitions.flatMap((d) => (d.type === "route" ? [d.route] : []));
+/** The app, each of whose answers is held to the document it serves; one that breaks it fails its test. */
+export function testApp(deps: Partial<AppDeps> = {}): App {
+  const app = createApp({ data: loadReferenceData(), engineVersion: "0.0.0-test", ...deps });
+  return {
+    request: async (input, init) => {
+      const request =
+        input instanceof Request ? input : new Request(new URL(String(input), "http://localhost"), init);
+      const sent =
+        request.headers.get("content-type") === "application/json" && typeof init?.body === "string";
+      const response = await app.request(input, init);
+      judge ??= documentOf(app).then((document) => new Contract(document));
+      const { pathname } = new URL(request.url);
+      const asked = { method: request.method, path: pathname, body: sent ? String(init?.body) : null };
+      await (await judge).judge(asked, response);
+      return response;
+    },
+  };
 }
 
-export function jsonSchemaOf(route: RouteConfig, status = 200): z.ZodType {
-  const response = route.responses[status];
-  const content = response && "content" in response ? response.content : undefined;
-  const media = content?.["application/json"];
-  const schema = media && "schema" in media ? media.schema : undefined;
-  if (!schema || !("safeParse" in schema)) throw new Error(`${route.path} declares no JSON for ${status}`);
-  return schema as z.ZodType;
+/** One operation of the document, and how to call it as its example does. */
+export interface Route {
+  method: string;
+  path: string;
+  /** The body shown in the reference; empty where none is taken. */
+  example: Record<string, unknown>;
 }
 
-export function bodySchemaOf(route: RouteConfig): z.ZodType {
-  const media = route.request?.body?.content["application/json"];
-  const schema = media && "schema" in media ? media.schema : undefined;
-  if (!schema || !("safeParse" in schema)) throw new Error(`${route.path} takes no JSON`);
-  return schema as z.ZodType;
+/** Every operation the app documents; `{id}` in a path is filled with its example. */
+export async function declaredRoutes(app: App): Promise<Route[]> {
+  const { operations } = new Contract(await documentOf(app));
+  return operations.map(({ method, path, operation }) => ({
+    method,
+    path: path.replace(/\{(\w+)\}/g, (_, name) =>
+      String(operation.parameters?.find((p) => p.name === name)?.example),
+    ),
+    example: operation.requestBody?.content["application/json"]?.example ?? {},
+  }));
 }
 
-/** The body shown in the reference for this route. */
-export function exampleOf(app: App, route: RouteConfig): Record<string, unknown> {
-  const document = app.getOpenAPI31Document({ openapi: "3.1.0", info: { title: "", version: "" } });
-  const operation = (document.paths?.[route.path] as Record<string, Operation> | undefined)?.[route.method];
-  const ref = operation?.requestBody?.content["application/json"]?.schema.$ref?.split("/").at(-1) ?? "";
-  const example = (document.components?.schemas?.[ref] as { example?: Record<string, unknown> } | undefined)
-    ?.example;
-  if (!example) throw new Error(`${route.path} shows no example`);
-  return structuredClone(example);
-}
-
-interface Operation {
-  requestBody?: { content: Record<string, { schema: { $ref?: string } }> };
-}
-
-export function post(app: App, path: string, body: unknown, headers: Record<string, string> = {}) {
+export async function post(app: App, path: string, body: unknown, headers: Record<string, string> = {}) {
   return app.request(path, {
     method: "POST",
     headers: { "Content-Type": "application/json", ...headers },

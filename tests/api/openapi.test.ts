@@ -1,13 +1,18 @@
+import { Validator } from "@seriousme/openapi-schema-validator";
 import { describe, expect, test } from "vitest";
-import { PROBLEMS } from "../../api/problems.ts";
-import { bodySchemaOf, declaredRoutes, exampleOf, testApp } from "./harness.ts";
+import { PROBLEMS } from "../../api/problems/registry.ts";
+import { Contract } from "./contract.ts";
+import { testApp } from "./harness.ts";
 
 interface Operation {
   operationId?: string;
   summary?: string;
   tags?: string[];
   requestBody?: { required?: boolean };
-  responses: Record<string, { description: string; content?: Record<string, { schema: unknown }> }>;
+  responses: Record<
+    string,
+    { description: string; content?: Record<string, { schema: unknown }>; headers?: object }
+  >;
 }
 
 const app = testApp();
@@ -43,13 +48,16 @@ describe.each(operations)("%s", (name, op) => {
     expect(op.summary).toBeTruthy();
     expect(op.responses["200"]?.content).toHaveProperty("application/json");
     const failures = Object.entries(op.responses).filter(([status]) => Number(status) >= 400);
-    const expected = name.startsWith("post ") ? ["400", "408", "413", "415", "422", "500"] : ["500"];
+    const expected = name.startsWith("post ")
+      ? ["400", "408", "413", "415", "422", "500"]
+      : ["400", "422", "431", "500"];
     expect(failures.map(([status]) => status)).toEqual(expect.arrayContaining(expected));
     for (const [, response] of failures) {
       expect(response.description).toBeTruthy();
       expect(response.content).toEqual({
         "application/problem+json": { schema: { $ref: "#/components/schemas/Problem" } },
       });
+      expect(response.headers).toHaveProperty("X-Request-Id");
     }
     if (name.startsWith("post ")) expect(op.requestBody?.required).toBe(true);
   });
@@ -94,13 +102,65 @@ test("objects a caller sends are closed", () => {
   expect(seen).toContain("OwnIngredient");
 });
 
-test("every body example is accepted by its schema", () => {
-  const writes = declaredRoutes(app).filter((r) => r.method === "post");
-  expect(writes.length).toBeGreaterThanOrEqual(4);
-  for (const route of writes) {
-    const example = exampleOf(app, route);
-    expect(bodySchemaOf(route).safeParse(example), route.path).toMatchObject({ success: true });
+test("every example is valid by the document itself", () => {
+  const contract = new Contract(document);
+  let seen = 0;
+  for (const { path, operation } of contract.operations) {
+    const taken = operation.requestBody?.content["application/json"];
+    if (!taken) continue;
+    seen += 1;
+    expect(contract.faults(taken.schema, taken.example), path).toBeNull();
   }
+  expect(seen).toBeGreaterThanOrEqual(9);
+});
+
+test("a general validator finds nothing wrong with the document", async () => {
+  const { valid, errors } = await new Validator().validate(structuredClone(document));
+  expect(valid, JSON.stringify(errors)).toBe(true);
+});
+
+test("null is one of the values wherever a schema allows it, and no pattern has a flag", () => {
+  for (const [where, node] of walk(document.components)) {
+    // `allOf` with a null beside a reference allows nothing.
+    expect(node, where).not.toHaveProperty("allOf");
+    if (typeof node.pattern === "string") expect(node.pattern, where).not.toMatch(/^\/.*\/[a-z]*$/);
+  }
+  const contract = new Contract(document);
+  const { RepairAnswer, SpecLine } = document.components.schemas;
+  expect(contract.faults(RepairAnswer.properties.nearest, null)).toBeNull();
+  expect(contract.faults(RepairAnswer.properties.nearest, {})).toContain("must have required property");
+  expect(contract.faults(SpecLine.properties.ingredient, "rum-Aged")).toBeNull();
+  expect(contract.faults(SpecLine.properties.ingredient, "rum aged")).toContain("pattern");
+});
+
+test("lists of a fixed length say so, and unions told apart by a field name it", () => {
+  const { Vec3, Mat3, TargetSpec, DilutionChoice, Intent } = document.components.schemas;
+  for (const tuple of [Vec3, Mat3]) expect(tuple).toMatchObject({ minItems: 3, maxItems: 3 });
+  expect(TargetSpec.discriminator).toMatchObject({
+    propertyName: "kind",
+    mapping: { box: "#/components/schemas/BoxTarget" },
+  });
+  expect(Object.keys(DilutionChoice.discriminator.mapping)).toEqual(["regression", "energy", "measured"]);
+  expect(Intent.discriminator.propertyName).toBe("ask");
+});
+
+/** Ends of names that say the unit. */
+const UNIT = /(?:Ml|G|Kcal|C|Ms|Percent|GPer100Ml|GPerMl|JPerGK)$/;
+
+test("every number says its unit or meaning, in its name or beside it", () => {
+  const bare: string[] = [];
+  for (const [where, node] of walk(document.components.schemas)) {
+    const properties = node.properties as Record<string, Record<string, unknown>> | undefined;
+    for (const [name, schema] of Object.entries(properties ?? {})) {
+      const types = [
+        schema.type,
+        ...((schema.anyOf as { type?: string }[] | undefined) ?? []).map((s) => s.type),
+      ].flat();
+      const isNumber = types.some((type) => type === "number" || type === "integer");
+      if (isNumber && !schema.description && !UNIT.test(name)) bare.push(`${where}/${name}`);
+    }
+  }
+  expect(bare).toEqual([]);
 });
 
 test("every kind of problem has its page", async () => {

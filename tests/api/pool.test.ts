@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterAll, expect, test } from "vitest";
 import { createPool } from "../../api/compute/pool.ts";
-import { ProblemError } from "../../api/problems.ts";
+import { ProblemError } from "../../api/problems/problem.ts";
 import { EngineError } from "../../engine/errors.ts";
 import type { TaskInput } from "../../engine/tasks.ts";
 
@@ -39,7 +39,10 @@ test("past its queue it says it is busy, with when to come back", async () => {
   const run = poolOf(1, 1);
   const first = run({ ms: 100 });
   const second = run({ ms: 0 });
-  await expect(run({})).rejects.toMatchObject({ slug: "busy", headers: { "Retry-After": "2" } });
+  await expect(run({})).rejects.toMatchObject({
+    slug: "busy",
+    particulars: { headers: { "Retry-After": "2" } },
+  });
   await Promise.all([first, second]);
 });
 

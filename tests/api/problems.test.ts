@@ -1,7 +1,7 @@
 import { Writable } from "node:stream";
 import { pino } from "pino";
 import { describe, expect, test } from "vitest";
-import { nearestKey } from "../../api/nearest.ts";
+import { nearestKey } from "../../engine/shapes/nearest-key.ts";
 import { post, readProblem, testApp } from "./harness.ts";
 
 const app = testApp();
@@ -262,11 +262,15 @@ test("the log has one line a request, without bodies or queries", async () => {
     },
   });
   const logged = testApp({ logger: pino(sink) });
+  await post(logged, "/v1/parse", { text: "2 oz unmistakable" });
   await post(logged, "/v1/parse?note=private", { text: "2 oz unmistakable" });
-  expect(lines).toHaveLength(1);
-  expect(JSON.parse(lines[0]!)).toMatchObject({ method: "POST", path: "/v1/parse", status: 200 });
-  expect(lines[0]).not.toContain("unmistakable");
-  expect(lines[0]).not.toContain("private");
+  const posted = lines.map((text) => JSON.parse(text)).filter((entry) => entry.method === "POST");
+  expect(posted).toEqual([
+    expect.objectContaining({ path: "/v1/parse", status: 200 }),
+    expect.objectContaining({ path: "/v1/parse", status: 422, problem: "invalid-request" }),
+  ]);
+  expect(lines.join("")).not.toContain("unmistakable");
+  expect(lines.join("")).not.toContain("private");
 });
 
 test("the nearest key: slips are caught, strangers are not", () => {

@@ -5,7 +5,7 @@ import { type AddressInfo, connect, createServer } from "node:net";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
-import { readEnv } from "../../api/env.ts";
+import { readEnv } from "../../api/settings.ts";
 
 // The built server, started as users start it. Built into a folder of this test's own, inside the
 // project so that packages and data are found as they are for .build/api/main.js.

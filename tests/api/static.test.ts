@@ -28,6 +28,15 @@ describe("the page", () => {
     expect(policy).not.toMatch(/https?:|\*|unsafe-eval|script-src[^;]*unsafe/);
   });
 
+  test.each(["/bench", "/bench/b1", "/benches", "/card/b1", "/menu"])("answers its room %s", async (path) => {
+    const response = await get(path);
+    expect(response.status).toBe(200);
+    expect(await response.text()).toContain("<title>Page</title>");
+    // What lets page and solver share memory.
+    expect(response.headers.get("cross-origin-opener-policy")).toBe("same-origin");
+    expect(response.headers.get("cross-origin-embedder-policy")).toBe("require-corp");
+  });
+
   test("has assets with their types; hashed ones are kept for good", async () => {
     const script = await get("/assets/main-aB3_dE9f.js");
     expect(script.headers.get("content-type")).toContain("javascript");
@@ -99,7 +108,7 @@ describe("headers", () => {
     for (const path of ["/", "/healthz", "/v1/pantry", "/nowhere", "/docs", "/problems/too-large"]) {
       const response = await get(path, { Origin: "https://elsewhere.example" });
       expect(response.headers.get("x-content-type-options"), path).toBe("nosniff");
-      expect(response.headers.get("x-frame-options"), path).toBe("DENY");
+      expect(response.headers.get("content-security-policy"), path).toContain("frame-ancestors 'none'");
       expect(response.headers.get("referrer-policy"), path).toBe("no-referrer");
       expect(response.headers.get("access-control-allow-origin"), path).toBeNull();
       expect(response.headers.get("x-powered-by"), path).toBeNull();

@@ -4,7 +4,7 @@ import type { AddressInfo } from "node:net";
 import { type ServerType, serve } from "@hono/node-server";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { createApp } from "../../api/app.ts";
-import { readEnv } from "../../api/env.ts";
+import { readEnv } from "../../api/settings.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
 import { readDocument } from "./documents.ts";
 

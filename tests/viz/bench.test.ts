@@ -117,13 +117,16 @@ describe("a bench from a file", () => {
       {
         ...BENCH,
         rounds: [
-          { ...round("r1", 1, null), spec: { lines: [{ ingredient: "x", amount: null, unit: "oz" }] } },
+          {
+            ...round("r1", 1, null),
+            spec: { name: "", method: "none", lines: [{ ingredient: "x", amount: null, unit: "oz" }] },
+          },
         ],
       },
-      "Round 1 has a line",
+      "round 1, spec, line 1, amount: this is null; give a number",
     ],
     [{ ...BENCH, rounds: [round("r1", 1, null), round("r1", 2, "r1")] }, "same id"],
-    [{ ...BENCH, rounds: [round("r2", 2, "gone")] }, "parent that is not in the file"],
+    [{ ...BENCH, rounds: [round("r2", 2, "gone")] }, "a parent that is not here"],
   ])("%# is refused with the reason", (file, reason) => {
     expect(readBench(file)).toContain(reason);
   });

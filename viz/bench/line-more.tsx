@@ -4,14 +4,15 @@ import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { toVolumeMl } from "../../engine/amounts/units.ts";
 import { totalAcid, totalSugar } from "../../engine/mix/own-figures.ts";
 import { sucroseGPer100Ml } from "../../engine/physics/sucrose-water.ts";
+import { measuredShape } from "../../engine/shapes/view.ts";
 import type { Ingredient, SpecLine } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { Choice, CommitInput, Field, NumberInput, Switch } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import { Icon } from "../parts/icon.tsx";
+import { fits } from "../state/codec/reader.ts";
 import { reasonOf } from "../state/derived.ts";
 import { addressOf } from "../state/route.ts";
-import { MOST_MEASURED } from "../state/url-codec.ts";
 import type { LineRule, Measured } from "../state/view.ts";
 import { measuresOf } from "./measures.ts";
 import { Swaps } from "./swaps.tsx";
@@ -35,7 +36,7 @@ function readFigure(key: keyof Measured, text: string): number | null {
   if (!match || (match[2] && key !== "sugar")) return null;
   const said = Number(match[1]);
   const value = match[2] && said <= 85 ? sucroseGPer100Ml(said) : said;
-  return value <= MOST_MEASURED[key] ? Number(value.toPrecision(5)) : null;
+  return fits(measuredShape.shape[key], Number(value.toPrecision(5))) ?? null;
 }
 
 /** "Per 100 mL: 8.9 g sugars, 4.60 g acids as citric." */

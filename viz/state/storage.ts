@@ -1,5 +1,6 @@
+import { isObject } from "../../engine/shapes/check.ts";
 import type { Bench, Ingredient, UnitSettings } from "../../engine/types.ts";
-import { isRecord, readBench } from "./bench-file.ts";
+import { readBench } from "./bench-file.ts";
 import { mergeBenches } from "./merge.ts";
 import type { Measured } from "./view.ts";
 
@@ -45,7 +46,7 @@ export function openShelf(): { shelf: Shelf; lasting: boolean } {
 
 function readList(text: string): Bench[] {
   const parsed: unknown = JSON.parse(text);
-  const list = isRecord(parsed) && Array.isArray(parsed.benches) ? parsed.benches : null;
+  const list = isObject(parsed) && Array.isArray(parsed.benches) ? parsed.benches : null;
   const benches = (list ?? []).map(readBench);
   const failed = benches.find((bench) => typeof bench === "string");
   if (list === null || failed !== undefined) throw new Error(failed ?? "no list of benches");
@@ -141,7 +142,7 @@ export const lastBench = (shelf: Shelf): string | null => shelf.getItem(LAST_KEY
 export function loadSettings(shelf: Shelf): Settings {
   try {
     const parsed: unknown = JSON.parse(shelf.getItem(SETTINGS_KEY) ?? "{}");
-    return isRecord(parsed) ? (parsed as Settings) : {};
+    return isObject(parsed) ? (parsed as Settings) : {};
   } catch {
     return {};
   }

@@ -1,19 +1,17 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import { LADDER_IDS, MEASURE_IDS } from "../../engine/ids.ts";
-import { COMPOSITION, LEAST_STEP_ML, LONGEST, MOST_STEP_ML } from "../../engine/limits.ts";
-import type { Bench, CharacterRule, Round, UnitSettings } from "../../engine/types.ts";
+import { MEASURE_IDS } from "../../engine/ids.ts";
+import { LONGEST } from "../../engine/limits.ts";
+import { unitSettingsShape } from "../../engine/shapes/amounts.ts";
+import { roundShape } from "../../engine/shapes/bench.ts";
+import type { Shape } from "../../engine/shapes/check.ts";
 import {
-  createReader,
-  joinPairs,
-  nonNegative,
-  num,
-  oneOf,
-  positive,
-  positiveInteger,
-  probability,
-  type Reader,
-  readId,
-} from "./codec/reader.ts";
+  askOptionsShape,
+  characterRuleShape,
+  ladderChoiceShape,
+  measuredShape,
+} from "../../engine/shapes/view.ts";
+import type { Bench, CharacterRule, Round, UnitSettings } from "../../engine/types.ts";
+import { createReader, finite, fits, joinPairs, num, oneOf, type Reader, readId } from "./codec/reader.ts";
 import { readSpec, specPairs } from "./codec/spec-part.ts";
 import { encodePart, readPart } from "./codec/target-part.ts";
 import { DEFAULT_ASK, type LadderChoice, type Measured, type View } from "./view.ts";
@@ -57,13 +55,8 @@ const MEASURED_KEYS = [
   ["a", "acid"],
   ["v", "abv"],
 ] as const;
-/** What an ingredient can hold, whoever measured it. */
-export const MOST_MEASURED: Readonly<Required<Measured>> = {
-  sugar: COMPOSITION.sugarGPer100Ml.max,
-  acid: COMPOSITION.acidGPer100Ml.max,
-  abv: COMPOSITION.abvPercent.max,
-};
 const MAX_FRAGMENT = 64_000;
+const USUAL_OWN_STEP_ML = 5;
 
 /** Write a view as a fragment, without the leading `#`. */
 export function encodeView(view: View): string {
@@ -74,7 +67,7 @@ export function encodeView(view: View): string {
   pairs.push(...specPairs(view.spec, view.rules));
   for (const part of view.target) put("t", encodePart(part));
   put("u", view.units);
-  put("k", view.ladder.id === "own" ? `own:${num(view.ladder.stepMl ?? 5)}` : view.ladder.id);
+  put("k", view.ladder.id === "own" ? `own:${num(view.ladder.stepMl ?? USUAL_OWN_STEP_ML)}` : view.ladder.id);
   for (const [unit, sizeKey, sdKey] of MEASURE_KEYS) {
     const size = view.unitSettings[sizeKey];
     const sd = sdKey ? view.unitSettings[sdKey] : 0;
@@ -160,21 +153,31 @@ export function decodeView(fragment: string): DecodedView {
   view.ask = {
     additions: many("a", readId, "addition"),
     character: many("c", readCharacter, "character rule"),
-    maxTouched: one("mt", positiveInteger, "limit") ?? null,
-    maxFinishedMl: one("mf", positive, "glass limit") ?? null,
-    minProbability: one("mp", probability, "chance") ?? null,
+    maxTouched: one("mt", numberAs(limits.maxTouched), "limit") ?? null,
+    maxFinishedMl: one("mf", numberAs(limits.maxFinishedMl), "glass limit") ?? null,
+    minProbability: one("mp", numberAs(limits.minProbability), "chance") ?? null,
     measure: one("ms", oneOf(MEASURE_IDS), "measure") ?? DEFAULT_ASK.measure,
     anyGlass: reader.text("mg") === "1",
-    driftBudget: one("md", positive, "drift budget") ?? null,
+    driftBudget: one("md", numberAs(limits.driftBudget), "drift budget") ?? null,
   };
   return { view, bench: readBenchOf(reader, problems), problems };
+}
+
+const limits = askOptionsShape.shape;
+
+/** A number that has the shape. */
+function numberAs<T extends number | null>(shape: Shape<T>) {
+  return (value: string): T | null => {
+    const x = finite(value);
+    return x === null ? null : fits(shape, x);
+  };
 }
 
 function readBenchOf(reader: Reader, problems: string[]): Bench | null {
   const rounds = reader.many("x", (value) => readRound(value, problems), "round");
   const numbers = new Set(rounds.map((round) => round.number));
   if (rounds.length === 0 || numbers.size !== rounds.length) return null;
-  const current = reader.one("xr", positiveInteger, "round number");
+  const current = reader.one("xr", numberAs(roundShape.shape.number), "round number");
   return {
     id: "linked",
     name: (reader.text("bn") ?? "Linked bench").slice(0, LONGEST.label),
@@ -189,8 +192,8 @@ function readBenchOf(reader: Reader, problems: string[]): Bench | null {
 
 function readRound(value: string, problems: string[]): Round | null {
   const reader = createReader(value, problems);
-  const number = positiveInteger(reader.text("i") ?? "");
-  const parent = nonNegative(reader.text("p") ?? "0");
+  const number = numberAs(roundShape.shape.number)(reader.text("i") ?? "");
+  const parent = numberAs(roundShape.shape.number)(reader.text("p") ?? "0");
   const read = readSpec(reader);
   if (number === null || parent === null || read === null) return null;
   const notes = reader.text("q");
@@ -209,42 +212,39 @@ function readRound(value: string, problems: string[]): Round | null {
 
 function readLadder(value: string): LadderChoice | null {
   const [id, step] = value.split(":");
-  const ladder = oneOf(LADDER_IDS)(id ?? "");
-  if (ladder === null) return null;
-  if (ladder !== "own") return { id: ladder };
-  const stepMl = step === undefined ? 5 : positive(step);
-  return stepMl !== null && stepMl >= LEAST_STEP_ML && stepMl <= MOST_STEP_ML ? { id: "own", stepMl } : null;
+  return fits(ladderChoiceShape, {
+    id,
+    ...(id === "own" && { stepMl: step === undefined ? USUAL_OWN_STEP_ML : finite(step) }),
+  });
 }
 
 function readCharacter(value: string): CharacterRule | null {
   const [ingredient, kind, rest] = value.split(":");
-  if (!ingredient || !readId(ingredient) || rest === undefined) return null;
-  if (kind === "over") return readId(rest) ? { ingredient, atLeastAsMuchAs: rest } : null;
+  if (kind === "over") return fits(characterRuleShape, { ingredient, atLeastAsMuchAs: rest });
   if (kind !== "share") return null;
-  const share = positive(rest);
-  return share !== null && share <= 100 ? { ingredient, minSharePercent: share } : null;
+  const minSharePercent = finite(rest ?? "");
+  return minSharePercent === 0 ? null : fits(characterRuleShape, { ingredient, minSharePercent });
 }
 
 function readMeasure(value: string): Partial<UnitSettings> | null {
   const match = /^([a-z]+):([^/]+)(?:\/(.+))?$/.exec(value);
   const keys = MEASURE_KEYS.find(([unit]) => unit === match?.[1]);
-  const size = positive(match?.[2] ?? "");
-  if (!keys || size === null) return null;
+  if (!match || !keys) return null;
   const [, sizeKey, sdKey] = keys;
-  if (match?.[3] === undefined) return { [sizeKey]: size };
-  const sd = nonNegative(match[3]);
-  return sd === null || !sdKey ? null : { [sizeKey]: size, [sdKey]: sd };
+  const sized = { ...DEFAULT_UNIT_SETTINGS, [sizeKey]: finite(match[2]!) };
+  if (match[3] !== undefined && sdKey) sized[sdKey] = finite(match[3]) ?? Number.NaN;
+  const read = fits(unitSettingsShape, sized);
+  if (!read || (match[3] !== undefined && !sdKey)) return null;
+  return { [sizeKey]: read[sizeKey], ...(match[3] !== undefined && sdKey && { [sdKey]: read[sdKey] }) };
 }
 
 function readMeasured(value: string): [string, Measured] | null {
   const [id, rest] = value.split(":");
   if (!id || !readId(id) || !rest) return null;
-  const own: Measured = {};
-  for (const figure of rest.split(",")) {
-    const key = MEASURED_KEYS.find(([letter]) => letter === figure[0])?.[1];
-    const x = nonNegative(figure.slice(1));
-    if (!key || x === null || x > MOST_MEASURED[key]) return null;
-    own[key] = x;
-  }
-  return [id, own];
+  const figures = rest.split(",").map((figure) => {
+    const key = MEASURED_KEYS.find(([letter]) => letter === figure[0])?.[1] ?? figure;
+    return [key, finite(figure.slice(1))] as const;
+  });
+  const own = fits(measuredShape, Object.fromEntries(figures));
+  return own && [id, own];
 }

@@ -52,11 +52,12 @@ describe("a record from outside", () => {
       fc.property(spoilt, (record) => {
         const judge = judges[record.kind as RecordKind]?.change;
         const issues = recordIssues(record);
-        // What a schema cannot say: whose a bench is, which settings exist, how long JSON is once written.
+        // What the schema does not say: whose a bench is, which settings exist, how long JSON is once written.
         const beyond = issues.every(
           ({ pointer, detail }) =>
             ["no such setting", "a bench belongs to itself", "nothing is set"].includes(detail) ||
             ["a stamp without its value", "a value without its stamp"].includes(detail) ||
+            ["nobody can pour so little", "a measured glass is given one way"].includes(detail) ||
             pointer.startsWith("/values/value"),
         );
         const lets = judge?.(record) === true;
@@ -84,12 +85,12 @@ describe("a record from outside", () => {
     [{ kind: "round", id: "r1", bench: null }, "/bench", "no round is kept there"],
     [{ kind: "bench", id: "b1", bench: "b2" }, "/bench", "a bench belongs to itself"],
     [{ kind: "setting", id: "colour", bench: null }, "/id", "no such setting"],
-    [{ kind: "cocktail" }, "/kind", "not of this form"],
-    [{ id: "../secret" }, "/id", "not of this form"],
+    [{ kind: "cocktail" }, "/kind", "not one of the known values"],
+    [{ id: "../secret" }, "/id", "an id has letters, digits and : . _ - only"],
     [{ values: {} }, "/values", "nothing is set"],
-    [{ values: { label: 3 } }, "/values/label", "not of this form"],
-    [{ values: { note: "" } }, "/values/note", "unknown field"],
-    [{ stamps: { label: "yesterday" } }, "/stamps/label", "not of this form"],
+    [{ values: { label: 3 } }, "/values/label", "this is a number"],
+    [{ values: { note: "" } }, "/values", 'unknown field "note"'],
+    [{ stamps: { label: "yesterday" } }, "/stamps/label", "no ULID"],
   ])("that is wrong is refused by name: %j", (wrong, pointer, detail) => {
     const right = {
       kind: "round",

@@ -1,4 +1,5 @@
 import { MOST } from "../../../engine/limits.ts";
+import { type Shape, tryRead } from "../../../engine/shapes/check.ts";
 import type { Interval } from "../../../engine/types.ts";
 
 const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
@@ -60,6 +61,12 @@ function clip(value: string): string {
   return value.length > 40 ? `${value.slice(0, 40)}…` : value;
 }
 
+/** The value, if it has the shape that files and the API are held to. */
+export function fits<T>(shape: Shape<T>, value: unknown): T | null {
+  const read = tryRead(shape, value);
+  return "issues" in read ? null : read.value;
+}
+
 /** One of a closed list of words. */
 export function oneOf<T extends string>(values: readonly T[]) {
   return (value: string): T | null => values.find((candidate) => candidate === value) ?? null;
@@ -75,30 +82,6 @@ export function finite(value: string): number | null {
   if (!new RegExp(`^${NUMBER}$`).test(value)) return null;
   const x = Number(value);
   return Number.isFinite(x) ? x : null;
-}
-
-/** Above zero and below a million. */
-export function positive(value: string): number | null {
-  const x = finite(value);
-  return x !== null && x > 0 && x < 1e6 ? x : null;
-}
-
-/** A whole number above zero. */
-export function positiveInteger(value: string): number | null {
-  const x = positive(value);
-  return x !== null && Number.isInteger(x) ? x : null;
-}
-
-/** Strictly between 0 and 1. */
-export function probability(value: string): number | null {
-  const x = positive(value);
-  return x !== null && x < 1 ? x : null;
-}
-
-/** Zero or more. */
-export function nonNegative(value: string): number | null {
-  const x = finite(value);
-  return x !== null && x >= 0 && x < 1e6 ? x : null;
 }
 
 /** The inverse of `range`; ends must be in order. */

@@ -1,8 +1,10 @@
-import { ICE_CONDITION_IDS, METHOD_IDS, SERVING_ICE_IDS, UNIT_IDS } from "../../../engine/ids.ts";
-import { ICE_CONDITIONS, LEAST_AMOUNT, LONGEST, MOST_AMOUNT } from "../../../engine/limits.ts";
-import type { DilutionChoice, IceConditions, Spec, SpecLine, UnitId } from "../../../engine/types.ts";
+import { METHOD_IDS, SERVING_ICE_IDS } from "../../../engine/ids.ts";
+import { LONGEST } from "../../../engine/limits.ts";
+import { dilutionShape, specLineShape } from "../../../engine/shapes/spec.ts";
+import { lineRuleShape } from "../../../engine/shapes/view.ts";
+import type { DilutionChoice, Spec, SpecLine } from "../../../engine/types.ts";
 import type { LineRule } from "../view.ts";
-import { finite, nonNegative, num, oneOf, positive, type Reader, range, readId } from "./reader.ts";
+import { finite, fits, num, oneOf, type Reader, range, readId } from "./reader.ts";
 
 const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
 const LINE = new RegExp(
@@ -74,62 +76,49 @@ function encodeDilution(choice: DilutionChoice | undefined): string | null {
 function readLine(value: string): { line: SpecLine; rule: LineRule | null } | null {
   const match = LINE.exec(value);
   if (!match) return null;
-  const [, ingredient, amountText, unit, stage, lock, min, max] = match;
-  const amount = finite(amountText!);
-  if (
-    amount === null ||
-    !(amount === 0 || amount >= LEAST_AMOUNT) ||
-    amount > MOST_AMOUNT ||
-    !UNIT_IDS.includes(unit as UnitId)
-  )
-    return null;
-  const line: SpecLine = { ingredient: ingredient!, amount, unit: unit as UnitId };
-  if (stage) line.stage = stage === "^top" ? "top" : "mix";
-  const rule: LineRule = {};
-  if (lock) rule.locked = true;
-  if (min !== undefined) rule.minMl = Number(min);
-  if (max !== undefined) rule.maxMl = Number(max);
-  return { line, rule: Object.keys(rule).length > 0 ? rule : null };
+  const [, ingredient, amount, unit, stage, lock, min, max] = match;
+  const line = fits(specLineShape, {
+    ingredient,
+    amount: Number(amount),
+    unit,
+    ...(stage && { stage: stage.slice(1) }),
+  });
+  const rule = fits(lineRuleShape, {
+    ...(lock && { locked: true }),
+    ...(min !== undefined && { minMl: Number(min) }),
+    ...(max !== undefined && { maxMl: Number(max) }),
+  });
+  return line && rule && { line, rule: Object.keys(rule).length > 0 ? rule : null };
 }
+
+const MEASURED_AS = { volume: "finishedVolumeMl", mass: "finishedMassG", water: "waterMl" } as const;
 
 function readDilution(value: string): DilutionChoice | null {
   const modelled = /^(regression|energy)(?:\*([^@]+))?(?:@(.+))?$/.exec(value);
-  if (modelled) return readModel(modelled[1] as "regression" | "energy", modelled[2], modelled[3]);
+  if (modelled) return readModel(modelled[1]!, modelled[2], modelled[3]);
   const match = /^(volume|mass|water):([^/]+)(?:\/(.+))?$/.exec(value);
   if (!match) return null;
-  const amount = match[1] === "water" ? nonNegative(match[2]!) : positive(match[2]!);
-  if (amount === null) return null;
-  const sd = match[3] === undefined ? null : nonNegative(match[3]);
-  if (match[3] !== undefined && sd === null) return null;
-  return {
+  return fits(dilutionShape, {
     model: "measured",
-    ...(match[1] === "volume" && { finishedVolumeMl: amount }),
-    ...(match[1] === "mass" && { finishedMassG: amount }),
-    ...(match[1] === "water" && { waterMl: amount }),
-    ...(sd !== null && { sdMl: sd }),
-  };
+    [MEASURED_AS[match[1] as keyof typeof MEASURED_AS]]: finite(match[2]!),
+    ...(match[3] !== undefined && { sdMl: finite(match[3]) }),
+  });
 }
 
 function readModel(
-  model: "regression" | "energy",
+  model: string,
   calibrationText: string | undefined,
   conditionsText: string | undefined,
 ): DilutionChoice | null {
-  const numbers = calibrationText?.split("/").map(nonNegative) ?? [];
-  if (calibrationText !== undefined && (numbers.length !== 3 || numbers.some((x) => x === null))) return null;
-  const [factor, sd, n] = numbers as number[];
-  const calibration =
-    calibrationText === undefined ? {} : { calibration: { factor: factor!, sd: sd!, n: n! } };
-  if (conditionsText === undefined) return { model, ...calibration };
-  if (model !== "energy") return null;
-  const conditions: Partial<IceConditions> = {};
-  for (const entry of conditionsText.split(",")) {
+  const [factor, sd, n, ...more] = calibrationText?.split("/").map(finite) ?? [];
+  if (more.length > 0) return null;
+  const conditions = conditionsText?.split(",").map((entry) => {
     const [key, text] = entry.split("=");
-    const known = ICE_CONDITION_IDS.find((candidate) => candidate === key);
-    const x = finite(text ?? "");
-    if (known === undefined || x === null) return null;
-    if (x < ICE_CONDITIONS[known].min || x > ICE_CONDITIONS[known].max) return null;
-    conditions[known] = x;
-  }
-  return { model, ...calibration, conditions };
+    return [key, finite(text ?? "")] as const;
+  });
+  return fits(dilutionShape, {
+    model,
+    ...(calibrationText !== undefined && { calibration: { factor, sd, n } }),
+    ...(conditions && { conditions: Object.fromEntries(conditions) }),
+  });
 }

@@ -1,5 +1,7 @@
+import { USUAL_COVERAGE } from "../../../engine/catalogue.ts";
+import { targetPartShape } from "../../../engine/shapes/view.ts";
 import type { TargetPart } from "../view.ts";
-import { finite, num, probability, range, readId, readRange } from "./reader.ts";
+import { finite, fits, num, range, readRange } from "./reader.ts";
 
 /** One requirement of the target as text. */
 export function encodePart(part: TargetPart): string {
@@ -22,26 +24,30 @@ export function readPart(value: string): TargetPart | null {
   const colon = value.indexOf(":");
   const kind = value.slice(0, colon);
   const rest = value.slice(colon + 1);
-  if (kind === "family") {
-    const [family, coverageText] = rest.split(":");
-    const coverage = coverageText === undefined ? 0.9 : probability(coverageText);
-    return family && readId(family) && coverage !== null ? { kind, family, coverage } : null;
+  return fits(targetPartShape, { kind, ...fieldsOf(kind, rest) });
+}
+
+function fieldsOf(kind: string, rest: string): object {
+  switch (kind) {
+    case "family": {
+      const [family, coverage] = rest.split(":");
+      return { family, coverage: coverage === undefined ? USUAL_COVERAGE : finite(coverage) };
+    }
+    case "band":
+      return { band: rest };
+    case "box": {
+      const [sugar, acid, abv, ...more] = rest.split(",").map(readRange);
+      return { sugar, acid, abv, ...(more.length > 0 && { more }) };
+    }
+    case "ratio": {
+      const [min, max] = readRange(rest) ?? [];
+      return { min, max };
+    }
+    case "plane": {
+      const numbers = rest.split(",").map(finite);
+      return { normal: numbers.slice(0, -1), offset: numbers.at(-1) };
+    }
+    default:
+      return {};
   }
-  if (kind === "band") return readId(rest) ? { kind, band: rest } : null;
-  if (kind === "box") {
-    const sides = rest.split(",").map(readRange);
-    if (sides.length !== 3 || sides.some((side) => side === null)) return null;
-    return { kind, sugar: sides[0]!, acid: sides[1]!, abv: sides[2]! };
-  }
-  if (kind === "ratio") {
-    const sides = readRange(rest);
-    return sides && (sides[0] !== null || sides[1] !== null) ? { kind, min: sides[0], max: sides[1] } : null;
-  }
-  if (kind === "plane") {
-    const numbers = rest.split(",").map(finite);
-    if (numbers.length !== 4 || numbers.some((x) => x === null)) return null;
-    const [a, b, c, offset] = numbers as number[];
-    return a === 0 && b === 0 && c === 0 ? null : { kind, normal: [a!, b!, c!], offset: offset! };
-  }
-  return null;
 }

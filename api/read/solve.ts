@@ -1,14 +1,14 @@
-import type { z } from "@hono/zod-openapi";
+import type { z } from "zod";
 import { laddersFor } from "../../engine/amounts/ladder.ts";
+import { fail } from "../../engine/errors.ts";
 import type { SolveTask } from "../../engine/tasks.ts";
 import type { Pantry, PourLadder, Spec, UnitSettings } from "../../engine/types.ts";
 import type { Catalogue } from "../catalogue.ts";
-import { withOwnIngredients } from "../own-ingredients.ts";
-import { ProblemError } from "../problems.ts";
-import { type ReadSpec, readSpec, unknownIngredients } from "../read-spec.ts";
 import type { LadderInputSchema } from "../schemas/amount.ts";
 import { DEFAULT_SOLVE_BUDGET_MS, type ExploreBodySchema, MAX_MOVABLE } from "../schemas/solve.ts";
-import { pricesOf, unitSettingsOf } from "./place-options.ts";
+import { withOwnIngredients } from "./own-ingredients.ts";
+import { pricesOf, unitSettingsOf } from "./settings.ts";
+import { type ReadSpec, readSpec, requireKnown } from "./spec.ts";
 
 type Body = Omit<z.infer<typeof ExploreBodySchema>, "target">;
 type Options = Omit<Body, "spec">;
@@ -39,14 +39,11 @@ function requireMovableFew({ locks = [], additions = [] }: Options, spec: Spec):
   const named = new Set([...spec.lines.map((line) => line.ingredient), ...additions]);
   const movable = [...named].filter((id) => !locks.includes(id)).length;
   if (movable <= MAX_MOVABLE) return;
-  throw new ProblemError("invalid-request", "too many to move", [
-    {
-      in: "body",
-      pointer: "#/locks",
-      detail: `${movable} ingredients could move, the limit is ${MAX_MOVABLE}`,
-      remedy: "lock some of them, or let fewer in",
-    },
-  ]);
+  fail(
+    "/locks",
+    `${movable} ingredients could move, the limit is ${MAX_MOVABLE}`,
+    "lock some of them, or let fewer in",
+  );
 }
 
 /** A request as the solver takes it, and what every answer says about it. */
@@ -60,8 +57,7 @@ export interface ReadSolve {
 export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
   const own = withOwnIngredients(catalogue.pantry, body.ingredients);
   const { pantry } = own;
-  const unknown = unknownIngredients(namedIn(body), pantry);
-  if (unknown.length > 0) throw new ProblemError("invalid-request", "unknown ingredients", unknown);
+  requireKnown(namedIn(body), pantry);
 
   const unitSettings = unitSettingsOf(body);
   const read = readSpec(body.spec, pantry, unitSettings, "/spec");

@@ -1,6 +1,6 @@
-import type { z } from "@hono/zod-openapi";
-import type { Ingredient, Pantry, SourcedValue } from "../engine/types.ts";
-import type { OwnIngredientSchema } from "./schemas/ingredient.ts";
+import type { z } from "zod";
+import type { Ingredient, Pantry, SourcedValue } from "../../engine/types.ts";
+import type { OwnIngredientSchema } from "../schemas/ingredient.ts";
 
 type OwnIngredient = z.infer<typeof OwnIngredientSchema>;
 type OwnValue = NonNullable<OwnIngredient["abvPercent"]>;

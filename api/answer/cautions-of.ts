@@ -1,7 +1,7 @@
 import { place } from "../../engine/place/place.ts";
 import type { Caution, Pantry, Spec } from "../../engine/types.ts";
 import type { Catalogue } from "../catalogue.ts";
-import { type Settings, unitSettingsOf } from "./place-options.ts";
+import { type Settings, unitSettingsOf } from "../read/settings.ts";
 
 /** The cautions of every drink an answer holds: the one asked about and those proposed. */
 export function cautionsOf(

@@ -1,0 +1,83 @@
+import type { Context, Hono } from "hono";
+import type { z } from "zod";
+import { check, type Shape } from "../engine/shapes/check.ts";
+import type { ApiEnv } from "./context.ts";
+import type { ProblemSlug } from "./problems/registry.ts";
+import { type BodyLimits, readJsonBody } from "./read/body.ts";
+import { readParams, readQuery } from "./read/query.ts";
+import { sendJson } from "./send.ts";
+
+/** What can also go wrong where a spec is read and the solver asked. */
+export const SOLVER_PROBLEMS = ["unread-lines", "busy", "overrun"] as const satisfies ProblemSlug[];
+
+/** One way a route can answer well. */
+export interface AnswerDescription {
+  description: string;
+  /** Absent: no body. */
+  schema?: Shape;
+  /** Headers beyond those of every answer, each with what it says. */
+  headers?: Record<string, string>;
+}
+
+/** A route as the reference describes it and the server checks it: one object for both. */
+export interface RouteDescription {
+  method: "get" | "post" | "put" | "patch" | "delete";
+  /** OpenAPI form: `/v1/pantry/{id}`. */
+  path: string;
+  operationId: string;
+  tags: readonly string[];
+  summary: string;
+  description?: string;
+  params?: z.core.$ZodObject;
+  query?: z.core.$ZodObject;
+  body?: Shape;
+  /** A body that works; for a route without one, its path's named parts. */
+  example?: Readonly<Record<string, unknown>>;
+  answers: Readonly<Record<number, AnswerDescription>>;
+  /** Problems besides those any request can meet. */
+  problems?: readonly ProblemSlug[];
+}
+
+/** What a handler gets: only what its route describes, checked. */
+export interface Input<R extends RouteDescription> {
+  params: R["params"] extends z.core.$ZodType<infer T> ? T : undefined;
+  query: R["query"] extends z.core.$ZodType<infer T> ? T : undefined;
+  body: R["body"] extends z.core.$ZodType<infer T> ? T : undefined;
+}
+
+/** What a handler may give back: the data its route's 200 describes, or an answer of its own. */
+type Result<R extends RouteDescription> =
+  | Response
+  | (R["answers"] extends { 200: { schema: z.core.$ZodType<infer T> } } ? T : never);
+
+type Handler<R extends RouteDescription> = (
+  input: Input<R>,
+  c: Context<ApiEnv>,
+) => Result<R> | Promise<Result<R>>;
+
+/** A route with what answers it. */
+export interface Endpoint {
+  route: RouteDescription;
+  handle(input: Input<RouteDescription>, c: Context<ApiEnv>): unknown;
+  /** Its answers are the same for everyone until the next release, and can be revalidated. */
+  isFixed?: true;
+}
+
+/** Bind a handler to a route; what it gets is typed by the route's schemas. */
+export function endpoint<const R extends RouteDescription>(route: R, handle: Handler<R>): Endpoint {
+  return { route, handle: handle as Endpoint["handle"] };
+}
+
+/** Let the app answer an endpoint. Everything a request brings is checked here, before its handler runs. */
+export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits: BodyLimits): void {
+  const { method, path, params, query, body } = route;
+  app.on(method.toUpperCase(), path.replace(/\{(\w+)\}/g, ":$1"), async (c) => {
+    const input = {
+      params: params && readParams(params, c),
+      query: readQuery(query, c),
+      body: body && check(body, await readJsonBody(c, limits)),
+    };
+    const result = await handle(input as Input<RouteDescription>, c);
+    return result instanceof Response ? result : sendJson(c, result);
+  });
+}

@@ -1,0 +1,42 @@
+import { createRequire } from "node:module";
+import { dirname, join } from "node:path";
+import type { Hono } from "hono";
+import { html } from "hono/html";
+import type { ApiEnv } from "../context.ts";
+import { fixed, sendFixed } from "../fixed.ts";
+import { serveFile, serveHtml } from "./files.ts";
+import { pageHeaders } from "./policy.ts";
+
+const require = createRequire(import.meta.url);
+
+/** The reference's own styles are written into its page. */
+const POLICY = { "style-src": "'self' 'unsafe-inline'" };
+
+const START =
+  'SwaggerUIBundle({ url: "/openapi.json", dom_id: "#reference", deepLinking: true, validatorUrl: null });\n';
+
+/** The browsable reference. Its assets come from the installed package; no request leaves this server. */
+export function serveDocs(app: Hono<ApiEnv>): void {
+  const page = html`<!doctype html>
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <title>Steelyard API</title>
+        <link rel="icon" href="data:," />
+        <link rel="stylesheet" href="/docs/swagger-ui.css" />
+      </head>
+      <body>
+        <div id="reference"></div>
+        <script src="/docs/swagger-ui-bundle.js"></script>
+        <script src="/docs/start.js"></script>
+      </body>
+    </html>`;
+  for (const path of ["/docs", "/docs/"]) serveHtml(app, path, page, POLICY);
+  const start = fixed(START, pageHeaders("text/javascript; charset=utf-8"));
+  app.get("/docs/start.js", (c) => sendFixed(c, start));
+  const assets = dirname(require.resolve("swagger-ui-dist/package.json"));
+  for (const name of ["swagger-ui.css", "swagger-ui-bundle.js"]) {
+    serveFile(app, `/docs/${name}`, join(assets, name), POLICY);
+  }
+}

@@ -1,0 +1,41 @@
+import type { ErrorHandler, Hono, NotFoundHandler } from "hono";
+import { TrieRouter } from "hono/router/trie-router";
+import { EngineError } from "../../engine/errors.ts";
+import { echo } from "../../engine/shapes/check.ts";
+import type { ApiEnv } from "../context.ts";
+import { JSON_HEADERS, send } from "../send.ts";
+import { countOf, ProblemError, problem } from "./problem.ts";
+import { PROBLEMS } from "./registry.ts";
+
+/** Whatever is thrown becomes an answer here. */
+export const onError: ErrorHandler<ApiEnv> = (error, c) => {
+  if (error instanceof EngineError) {
+    const { issues } = error;
+    return problem(c, "invalid-request", countOf(issues.length, "field"), { issues });
+  }
+  if (error instanceof ProblemError) return problem(c, error.slug, error.message, error.particulars);
+  c.get("exchange").fault = error;
+  return problem(c, "internal", PROBLEMS.internal.meaning);
+};
+
+/** No route takes this: because there is no such path, or not with this method. OPTIONS asks which there are. */
+export function notFound(app: Hono<ApiEnv>): NotFoundHandler<ApiEnv> {
+  // Most requests never come here, and routes are still added after this is set up.
+  let methods: TrieRouter<string> | undefined;
+  return (c) => {
+    methods ??= methodsByPath(app);
+    const found = methods.match("ALL", c.req.path)[0].map(([method]) => method);
+    if (found.length === 0)
+      return problem(c, "not-found", `nothing answers ${c.req.method} ${echo(c.req.path)}`);
+    const allowed = [...new Set([...found, ...(found.includes("GET") ? ["HEAD"] : []), "OPTIONS"])];
+    const headers = { Allow: allowed.join(", ") };
+    if (c.req.method === "OPTIONS") return send(c, 204, null, { ...JSON_HEADERS, ...headers });
+    return problem(c, "method-not-allowed", `${c.req.path} takes ${headers.Allow}`, { headers });
+  };
+}
+
+function methodsByPath(app: Hono<ApiEnv>): TrieRouter<string> {
+  const router = new TrieRouter<string>();
+  for (const { method, path } of app.routes) if (method !== "ALL") router.add("ALL", path, method);
+  return router;
+}

@@ -1,0 +1,110 @@
+/**
+ * Every kind of problem this API answers with. The slug is the identifier (`type` is
+ * `/problems/{slug}`, a page that is served): slugs are only ever added, never renamed.
+ */
+export const PROBLEMS = {
+  "malformed-json": {
+    status: 400,
+    title: "The body is not JSON",
+    meaning: "The request body could not be read as JSON.",
+    remedy: "Check quotes, commas and brackets; send UTF-8.",
+  },
+  "bad-request": {
+    status: 400,
+    title: "The request is not well formed",
+    meaning: "The request could not be understood at the level of HTTP.",
+    remedy: "Check the request line, headers and encoding.",
+  },
+  "not-found": {
+    status: 404,
+    title: "Nothing is here",
+    meaning: "No route or item has this path.",
+    remedy: "See /docs for the routes and GET /v1/pantry for the ingredients.",
+  },
+  "method-not-allowed": {
+    status: 405,
+    title: "This path does not take that method",
+    meaning: "The path exists, for other methods; the Allow header lists them.",
+    remedy: "Use one of the methods in the Allow header.",
+  },
+  "request-timeout": {
+    status: 408,
+    title: "The request took too long to arrive",
+    meaning: "The whole request was not received in the time allowed.",
+    remedy: "Send the body in one go, or try a faster connection.",
+  },
+  "too-large": {
+    status: 413,
+    title: "The body is too large",
+    meaning: "The request body is over the limit.",
+    remedy: "Send one drink a request, and only the ingredients it uses.",
+  },
+  "unsupported-media-type": {
+    status: 415,
+    title: "The body is not plain JSON",
+    meaning:
+      "Bodies are read only as Content-Type: application/json, in UTF-8 and without a Content-Encoding.",
+    remedy: "Set the header Content-Type: application/json, and send the body uncompressed.",
+  },
+  "precondition-failed": {
+    status: 412,
+    title: "It has changed since you read it",
+    meaning: "The version named in If-Match is not the present one, so nothing was written.",
+    remedy: "Read it again, and send your change against what it is now.",
+  },
+  "invalid-request": {
+    status: 422,
+    title: "Some fields are wrong",
+    meaning: "The JSON was read, but fields in it are missing, unknown or out of range. One entry per field.",
+    remedy: "Follow the remedy of each entry; the pointer says which field.",
+  },
+  "unread-lines": {
+    status: 422,
+    title: "Some lines of the text were not understood",
+    meaning:
+      "A line could not be read, or could mean more than one ingredient. Nothing is guessed. One entry per line.",
+    remedy: "Rewrite those lines, or send the spec by lines with pantry ids.",
+  },
+  "precondition-required": {
+    status: 428,
+    title: "Say which version you are changing",
+    meaning: "Writing over something needs If-Match, or two people would undo each other's work unseen.",
+    remedy: "Send If-Match with the ETag you read, or If-None-Match: * to make a new one.",
+  },
+  "headers-too-large": {
+    status: 431,
+    title: "The headers are too large",
+    meaning: "The request line and headers together are over the limit.",
+    remedy: "Send fewer or shorter headers, and put data in the body.",
+  },
+  busy: {
+    status: 503,
+    title: "Too many solves at once",
+    meaning: "Every solver is working and the queue is full.",
+    remedy: "Wait for the seconds in Retry-After and send the request again.",
+  },
+  overrun: {
+    status: 503,
+    title: "The solve was stopped",
+    meaning: "The solver ran past its time or memory and did not stop by itself, so it was stopped.",
+    remedy: "Send fewer additions, lock some ingredients or set maxTouched, and try again.",
+  },
+  internal: {
+    status: 500,
+    title: "Something went wrong here",
+    meaning: "A fault of the server, not of the request.",
+    remedy: "Report the requestId.",
+  },
+} as const satisfies Record<
+  string,
+  {
+    status: 400 | 404 | 405 | 408 | 412 | 413 | 415 | 422 | 428 | 431 | 500 | 503;
+    title: string;
+    meaning: string;
+    remedy: string;
+  }
+>;
+
+export type ProblemSlug = keyof typeof PROBLEMS;
+
+export const PROBLEM_MEDIA_TYPE = "application/problem+json";

@@ -1,0 +1,37 @@
+import type { Context } from "hono";
+import type { ApiEnv } from "./context.ts";
+
+type Headers = Readonly<Record<string, string>>;
+
+/** On everything: what a browser may do with an answer, whatever it is. */
+export const COMMON_HEADERS: Headers = {
+  "X-Content-Type-Options": "nosniff",
+  "Referrer-Policy": "no-referrer",
+  "Cross-Origin-Resource-Policy": "same-origin",
+};
+
+/** JSON is data: a browser that opens it shows it, and nothing in it runs, loads or is framed. */
+export const JSON_HEADERS: Headers = {
+  "Content-Type": "application/json",
+  "Cache-Control": "no-store",
+  "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
+  ...COMMON_HEADERS,
+};
+
+/**
+ * The one way an answer leaves. Headers go as one plain object: set one by one on a finished answer they cost
+ * more than placing a drink. TLS, and so its strict-transport header, belongs to whatever stands in front.
+ */
+export function send(
+  c: Context<ApiEnv>,
+  status: number,
+  body: string | Uint8Array<ArrayBuffer> | null,
+  headers: Headers,
+): Response {
+  return new Response(body, { status, headers: { ...headers, "X-Request-Id": c.get("exchange").requestId } });
+}
+
+/** Answer with JSON. */
+export function sendJson(c: Context<ApiEnv>, data: unknown, status = 200, headers: Headers = {}): Response {
+  return send(c, status, JSON.stringify(data), { ...JSON_HEADERS, ...headers });
+}

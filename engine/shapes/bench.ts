@@ -1,0 +1,51 @@
+import * as z from "zod/mini";
+import { ROUND_STATE_IDS } from "../ids.ts";
+import { LONGEST, MOST } from "../limits.ts";
+import { idShape, text } from "./amounts.ts";
+import { must } from "./check.ts";
+import { specShape } from "./spec.ts";
+
+/** One round of a bench. */
+export const roundShape = z.strictObject({
+  id: idShape,
+  number: z
+    .int()
+    .check(z.minimum(0), z.maximum(100_000), z.describe("Its place in the bench, as people say it.")),
+  parent: z.nullable(idShape).check(z.describe("The round it was changed from; null for a first one.")),
+  label: text(LONGEST.label),
+  spec: specShape,
+  notes: z.exactOptional(text(LONGEST.note)),
+  faults: z.exactOptional(z.array(text(LONGEST.fault)).check(z.maxLength(MOST.faults))),
+  abandoned: z.exactOptional(z.boolean()),
+  state: z.exactOptional(z.enum(ROUND_STATE_IDS)),
+});
+
+/** A bench: one drink's record of rounds. */
+export const benchShape = z
+  .strictObject({
+    id: idShape,
+    name: text(LONGEST.name),
+    rounds: z.array(roundShape).check(z.maxLength(MOST.rounds)),
+    current: text(LONGEST.id).check(z.describe("Id of the round in work; empty where there is none.")),
+    target: text(LONGEST.note),
+    invented: z.exactOptional(z.boolean()),
+    story: z.exactOptional(text(LONGEST.note)),
+  })
+  .check(
+    must(
+      ({ rounds }) => new Set(rounds.map((round) => round.id)).size === rounds.length,
+      "two rounds have the same id",
+      "give each round an id of its own",
+    ),
+    must(
+      ({ rounds }) => rounds.every(({ parent }) => parent === null || rounds.some(({ id }) => id === parent)),
+      "a round names a parent that is not here",
+      "bring that round along, or make parent null",
+    ),
+    must(
+      ({ rounds, current }) =>
+        rounds.length === 0 ? current === "" : rounds.some(({ id }) => id === current),
+      "current names a round that is not here",
+      "give the id of one of the rounds",
+    ),
+  );

@@ -1,0 +1,22 @@
+import * as z from "zod/mini";
+import { MOST_PRICE } from "../limits.ts";
+import { unitSettingsShape, within } from "./amounts.ts";
+import type { Shape } from "./check.ts";
+import { calibrationShape } from "./spec.ts";
+import { ladderChoiceShape, measuredShape, unitsShape } from "./view.ts";
+
+/** Settings of the house by the first word of their name, which after a colon may name what they are for. */
+export const SETTING_SHAPES: Readonly<Record<string, Shape>> = {
+  /** Units amounts are shown in. */
+  units: unitsShape,
+  /** The pour ladder. */
+  ladder: ladderChoiceShape,
+  /** Sizes of spoon, dash, drop and part. */
+  "unit-sizes": z.partial(unitSettingsShape),
+  /** `price:<ingredient>`: currency per litre. */
+  price: within({ min: 0, max: MOST_PRICE }),
+  /** `measured:<ingredient>`. */
+  measured: measuredShape,
+  /** `calibration:<method>`. */
+  calibration: calibrationShape,
+};

@@ -1,0 +1,82 @@
+import * as z from "zod/mini";
+import { ICE_CONDITION_IDS, METHOD_IDS, SERVING_ICE_IDS, STAGE_IDS, UNIT_IDS } from "../ids.ts";
+import { ICE_CONDITIONS, LEAST_AMOUNT, LONGEST, MOST, MOST_AMOUNT, MOST_VOLUME_ML } from "../limits.ts";
+import type { IceConditions } from "../types.ts";
+import { idShape, positive, text, volumeMlShape, within } from "./amounts.ts";
+import { must } from "./check.ts";
+
+/** One line of a spec. */
+export const specLineShape = z.strictObject({
+  ingredient: idShape,
+  amount: within({ min: 0, max: MOST_AMOUNT }).check(
+    must(
+      (amount) => amount <= 0 || amount >= LEAST_AMOUNT,
+      "nobody can pour so little",
+      `give 0 or at least ${LEAST_AMOUNT}`,
+    ),
+    z.describe("In the line's unit."),
+  ),
+  unit: z.enum(UNIT_IDS),
+  stage: z.exactOptional(
+    z.enum(STAGE_IDS).check(z.describe("mix: goes over the ice. top: added after, takes no melt water.")),
+  ),
+});
+
+/** Learned from the user\'s measured rounds. */
+export const calibrationShape = z.strictObject({
+  factor: positive(10).check(z.describe("Your water over the model's.")),
+  sd: within({ min: 0, max: 10 }).check(
+    z.describe("Standard uncertainty of the factor, for the next round."),
+  ),
+  n: z.int().check(z.minimum(0), z.maximum(10_000), z.describe("Measured rounds it came from.")),
+});
+const calibration = z.exactOptional(calibrationShape);
+
+const conditions = z.strictObject(
+  Object.fromEntries(
+    ICE_CONDITION_IDS.map((id) => {
+      const range = ICE_CONDITIONS[id];
+      return [id, z.exactOptional(within(range).check(z.describe(range.unit || "Share, 0 to 1.")))];
+    }),
+  ) as Record<keyof IceConditions, z.ZodMiniExactOptional<z.ZodMiniNumber<number>>>,
+);
+
+const measured = positive(MOST_VOLUME_ML);
+
+/** How the water from ice is found, by model. */
+export const dilutionShapes = [
+  z.strictObject({ model: z.literal("regression"), calibration }),
+  z.strictObject({ model: z.literal("energy"), conditions: z.exactOptional(conditions), calibration }),
+  z
+    .strictObject({
+      model: z.literal("measured"),
+      finishedVolumeMl: z.exactOptional(measured),
+      finishedMassG: z.exactOptional(measured),
+      waterMl: z.exactOptional(volumeMlShape),
+      sdMl: z.exactOptional(within({ min: 0, max: 1000 })),
+    })
+    .check(
+      must(
+        (d) => [d.finishedVolumeMl, d.finishedMassG, d.waterMl].filter((v) => v !== undefined).length === 1,
+        "a measured glass is given one way",
+        "give exactly one of finishedVolumeMl, finishedMassG, waterMl",
+      ),
+    ),
+] as const;
+
+/** How the water from ice is found. */
+export const dilutionShape = z.discriminatedUnion("model", dilutionShapes);
+
+/** A spec by lines; one being written may have none yet. */
+export const specShape = z.strictObject({
+  name: text(LONGEST.name),
+  method: z.enum(METHOD_IDS),
+  lines: z.array(specLineShape).check(z.maxLength(MOST.lines)),
+  dilution: z.exactOptional(dilutionShape),
+  glass: z.exactOptional(idShape),
+  servedOn: z.exactOptional(
+    z
+      .enum(SERVING_ICE_IDS)
+      .check(z.describe("Ice in the glass it is served in; left out: as usual for method and glass.")),
+  ),
+});

@@ -1,0 +1,120 @@
+import * as z from "zod/mini";
+import { LADDER_IDS, MEASURE_IDS } from "../ids.ts";
+import {
+  COMPOSITION,
+  COVERAGE,
+  LEAST_DRIFT,
+  MOST,
+  MOST_AXIS_VALUE,
+  MOST_DRIFT,
+  MOST_RATIO,
+  MOST_VOLUME_ML,
+} from "../limits.ts";
+import {
+  idShape,
+  intervalShape,
+  positive,
+  stepMlShape,
+  unitSettingsShape,
+  volumeMlShape,
+  within,
+} from "./amounts.ts";
+import { must } from "./check.ts";
+import { specShape } from "./spec.ts";
+
+/*
+ * What the page shows, as a link, a file or the browser's store may bring it. One shape a part, so that one
+ * bad part can be left out and named while the rest is read.
+ */
+
+const ratioEnd = z.nullable(within({ min: 0, max: MOST_RATIO }));
+const component = z.number().check(z.minimum(-MOST_AXIS_VALUE), z.maximum(MOST_AXIS_VALUE));
+
+/** One requirement of the target; several together mean all of these. */
+export const targetPartShape = z.discriminatedUnion("kind", [
+  z.strictObject({ kind: z.literal("family"), family: idShape, coverage: within(COVERAGE) }),
+  z.strictObject({ kind: z.literal("band"), band: idShape }),
+  z.strictObject({ kind: z.literal("box"), sugar: intervalShape, acid: intervalShape, abv: intervalShape }),
+  z
+    .strictObject({ kind: z.literal("ratio"), min: ratioEnd, max: ratioEnd })
+    .check(
+      must(
+        ({ min, max }) => min !== null || max !== null,
+        "a ratio open at both ends",
+        "give min, max or both",
+      ),
+    ),
+  z.strictObject({
+    kind: z.literal("plane"),
+    normal: z
+      .readonly(z.tuple([component, component, component]))
+      .check(
+        must((n) => n.some((x) => x !== 0), "a plane needs a direction", "give one number that is not 0"),
+      ),
+    offset: z.number().check(z.minimum(-1e6), z.maximum(1e6)),
+  }),
+]);
+
+/** What the user said about one ingredient, beside its amount. */
+export const lineRuleShape = z.strictObject({
+  locked: z.exactOptional(z.boolean()),
+  minMl: z.exactOptional(volumeMlShape),
+  maxMl: z.exactOptional(volumeMlShape),
+});
+
+/** What the user measured of one ingredient, per 100 mL. */
+export const measuredShape = z.strictObject({
+  sugar: z.exactOptional(within(COMPOSITION.sugarGPer100Ml)),
+  acid: z.exactOptional(within(COMPOSITION.acidGPer100Ml)),
+  abv: z.exactOptional(within(COMPOSITION.abvPercent)),
+});
+
+/** The user's pour ladder: a named one, or an own step in mL. */
+export const ladderChoiceShape = z.strictObject({
+  id: z.enum(LADDER_IDS),
+  stepMl: z.exactOptional(stepMlShape),
+});
+
+/** One limit on what a drink must keep. */
+export const characterRuleShape = z.strictObject({
+  ingredient: idShape,
+  minSharePercent: z.exactOptional(within({ min: 0, max: 100 })),
+  atLeastAsMuchAs: z.exactOptional(idShape),
+});
+
+/** The settings of the "bring it into range" question. */
+export const askOptionsShape = z.strictObject({
+  additions: z.array(idShape).check(z.maxLength(MOST.rules)),
+  maxTouched: z.nullable(z.int().check(z.minimum(1), z.maximum(MOST.lines))),
+  maxFinishedMl: z.nullable(positive(MOST_VOLUME_ML)),
+  character: z.array(characterRuleShape).check(z.maxLength(MOST.rules)),
+  minProbability: z.nullable(z.number().check(z.gt(0), z.lt(1))),
+  measure: z.enum(MEASURE_IDS),
+  driftBudget: z.nullable(within({ min: LEAST_DRIFT, max: MOST_DRIFT })),
+  anyGlass: z.boolean().check(z.describe("Proposals may fill the chosen glass past its wash line.")),
+});
+
+/** Units amounts are shown in. */
+export const unitsShape = z.enum(["oz", "ml"]);
+
+/** Everything a link reproduces. */
+export const viewShape = z.strictObject({
+  spec: specShape,
+  rules: z.record(idShape, lineRuleShape),
+  target: z.array(targetPartShape).check(z.maxLength(MOST.targetParts)),
+  units: unitsShape,
+  ladder: ladderChoiceShape,
+  bench: z.nullable(idShape),
+  round: z.nullable(idShape),
+  reference: z.nullable(idShape),
+  ask: askOptionsShape,
+  unitSettings: unitSettingsShape,
+  measured: z.record(idShape, measuredShape),
+});
+
+export type LineRule = z.infer<typeof lineRuleShape>;
+export type Measured = z.infer<typeof measuredShape>;
+export type TargetPart = z.infer<typeof targetPartShape>;
+export type LadderChoice = z.infer<typeof ladderChoiceShape>;
+export type AskOptions = z.infer<typeof askOptionsShape>;
+export type View = z.infer<typeof viewShape>;
