@@ -113,6 +113,11 @@ export const CAUTION_IDS = complete<CautionId>()([
   "soy",
   "celery",
   "fish",
+  "coumarin",
+  "charcoal",
+  "low-acid",
+  "hot-sugar",
+  "batching",
 ]);
 
 /** How good a source is, best first. */

@@ -102,7 +102,12 @@ export type CautionId =
   | "gluten"
   | "soy"
   | "celery"
-  | "fish";
+  | "fish"
+  | "coumarin"
+  | "charcoal"
+  | "low-acid"
+  | "hot-sugar"
+  | "batching";
 
 export interface Ingredient {
   id: string;
@@ -117,6 +122,8 @@ export interface Ingredient {
   densityGPerMl?: SourcedValue;
   /** Protein, fat, fibre, minerals: mass that is neither ethanol, sugar, acid nor water. */
   otherSolidsGPer100Ml?: SourcedValue;
+  /** Charge of the potassium, sodium, calcium and magnesium that buffer it, meq/L: for its pH. */
+  cationsMeqPerL?: SourcedValue;
   /** Fizzy or delicate: goes in after the shake and takes no melt water. */
   addAfterDilution?: boolean;
   /** Volume of one piece in mL (an egg white, the juice of a lime). */

@@ -100,6 +100,7 @@ function toIngredient(
     ...optional("otherSolidsGPer100Ml", given.get("other-solids")),
     ...optional("pieceMl", given.get("piece")),
     ...optional("wedgeMl", given.get("wedge")),
+    ...optional("cationsMeqPerL", given.get("cations")),
     ...(row.marks.includes("top") ? { addAfterDilution: true } : {}),
     ...(row.marks.includes("staple") ? { staple: true } : {}),
     ...(row.marks.includes("unstated") ? { unstated: true } : {}),

@@ -26,6 +26,7 @@ const QUANTITY_UNITS = {
   density: "g/mL",
   piece: "mL",
   wedge: "mL",
+  cations: "meq/L",
 } as const;
 type QuantityId = keyof typeof QUANTITY_UNITS;
 

@@ -36,6 +36,9 @@ export const IngredientSchema = z
     acidsGPer100Ml: z.object(optionalKeys(ACID_IDS, SourcedValueSchema)),
     densityGPerMl: SourcedValueSchema.optional(),
     otherSolidsGPer100Ml: SourcedValueSchema.optional(),
+    cationsMeqPerL: SourcedValueSchema.optional().meta({
+      description: "Charge of potassium, sodium, calcium and magnesium that buffer it, meq/L: for its pH.",
+    }),
     addAfterDilution: z.boolean().optional(),
     pieceMl: SourcedValueSchema.optional(),
     wedgeMl: SourcedValueSchema.optional().meta({ description: "Juice of one wedge." }),

@@ -22,8 +22,19 @@ export function protonsGiven(pKa: readonly number[], pH: number): number {
   return pKa.reduce((n, k) => n + 1 / (1 + 10 ** (k - pH)), 0);
 }
 
-/** pKa of phosphoric acid at 25 °C, from memory (CRC Handbook). */
-const PHOSPHORIC_PKA = [2.15, 7.2, 12.35] as const;
+/**
+ * pKa at 25 °C and zero ionic strength. Citric: R. G. Bates and G. D. Pinching, J. Am. Chem. Soc. 71 (1949) 1274
+ * (citation read, values from memory of the NIST compilation). Malic, tartaric, lactic, acetic: a chemistry
+ * table, read; others print 5.11 for malic's second. Phosphoric: CRC Handbook, from memory.
+ */
+export const PKA: Readonly<Record<Exclude<AcidId, "other">, readonly number[]>> = {
+  citric: [3.128, 4.761, 6.396],
+  malic: [3.4, 5.2],
+  tartaric: [2.98, 4.34],
+  lactic: [3.86],
+  acetic: [4.76],
+  phosphoric: [2.15, 7.2, 12.35],
+};
 
 /**
  * Molar masses: citric read (A. Apelblat, Citric Acid, Springer 2014); the others recalled and
@@ -40,14 +51,8 @@ export const ACIDS: Readonly<Record<Exclude<AcidId, "other">, AcidConstants>> = 
   tartaric: { molarMassG: 150.087, protons: 2 },
   lactic: { molarMassG: 90.078, protons: 1 },
   acetic: { molarMassG: 60.052, protons: 1 },
-  phosphoric: { molarMassG: 97.994, protons: protonsGiven(PHOSPHORIC_PKA, TITRATION_END_POINT_PH) },
+  phosphoric: { molarMassG: 97.994, protons: protonsGiven(PKA.phosphoric, TITRATION_END_POINT_PH) },
 };
-
-/**
- * Grams of anhydrous citric acid that neutralise one milliequivalent of base: 0.06404.
- * @awaited engine/prep
- */
-export const CITRIC_G_PER_MEQ = ACIDS.citric.molarMassG / ACIDS.citric.protons / 1000;
 
 /**
  * Grams of anhydrous citric acid that titrate like one gram of the acid. "other" is recorded in
@@ -64,7 +69,6 @@ export function citricEquivalentPerG(acid: AcidId): number {
  * acid named: titre × normality × g/meq × 100 / sample (the AOAC 942.15 calculation).
  *
  * @param acid basis to report on; the engine itself always uses citric
- * @awaited engine/prep
  */
 export function titratableAcidityFromTitre(
   titreMl: number,

@@ -137,7 +137,6 @@ export function ethanolWaterVolumeMl(ethanolG: number, waterG: number): number {
  * balance then gives the water.
  *
  * @throws EngineError when `toAbvPercent` is not in (0, fromAbvPercent]
- * @awaited engine/prep
  */
 export function dilutionWaterMl(volumeMl: number, fromAbvPercent: number, toAbvPercent: number): number {
   if (!(toAbvPercent > 0 && toAbvPercent <= fromAbvPercent)) {

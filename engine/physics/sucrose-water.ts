@@ -1,5 +1,4 @@
 import { fail } from "../errors.ts";
-import { findRoot } from "./find-root.ts";
 
 /**
  * Density of sucrose–water mixtures: ICUMSA Specification and Standard SPS-4 (1998),
@@ -102,22 +101,4 @@ export function sugarApparentVolume(sugarG: number, waterG: number): ApparentVol
 /** Grams of sucrose in 100 mL of solution of the given °Brix (% by mass). */
 export function sucroseGPer100Ml(brix: number, tempC = 20): number {
   return (brix * sucroseDensityKgPerM3(brix / 100, tempC)) / 1000;
-}
-
-/**
- * °Brix of a sucrose solution holding `gPer100Ml` at `tempC`; inverse of `sucroseGPer100Ml`.
- *
- * @throws EngineError when negative or above what pure sugar would hold
- * @awaited engine/prep
- */
-export function brixFromGPer100Ml(gPer100Ml: number, tempC = 20): number {
-  const most = sucroseGPer100Ml(100, tempC);
-  if (!(gPer100Ml >= 0 && gPer100Ml <= most)) {
-    fail(
-      "/gPer100Ml",
-      `${gPer100Ml} g/100 mL is not in 0..${most.toFixed(1)}`,
-      "give grams of sugar in 100 mL of syrup",
-    );
-  }
-  return findRoot((b) => sucroseGPer100Ml(b, tempC) - gPer100Ml, 0, 100, 1e-12);
 }

@@ -1,6 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { CITRIC_G_PER_MEQ } from "../../engine/physics/acids.ts";
+import { ACIDS } from "../../engine/physics/acids.ts";
 import { acidity, coefficients, data, ingredient, sugars } from "../reference-data/place-drinks.ts";
+
+const CITRIC_G_PER_MEQ = ACIDS.citric.molarMassG / ACIDS.citric.protons / 1000;
 
 const liqueurs = data.pantry.filter((i) => i.role === "liqueur");
 /** Sugar as invert, g/L: sucrose takes up water when split, 342.30 g → 360.31 g. */

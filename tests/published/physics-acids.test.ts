@@ -3,7 +3,6 @@ import { titratableAcidityGPer100Ml } from "../../engine/mix/coefficients.ts";
 import {
   ACID_APPARENT_ML_PER_G,
   ACIDS,
-  CITRIC_G_PER_MEQ,
   citricEquivalentPerG,
   protonsGiven,
   titratableAcidityFromTitre,
@@ -26,7 +25,7 @@ describe("acids", () => {
   });
 
   test("milliequivalents: citric 0.064 g (AOAC factor), tartaric 0.075 g (wine trade's factor)", () => {
-    expect(CITRIC_G_PER_MEQ).toBeCloseTo(0.064, 3);
+    expect(ACIDS.citric.molarMassG / ACIDS.citric.protons / 1000).toBeCloseTo(0.064, 3);
     expect(ACIDS.tartaric.molarMassG / ACIDS.tartaric.protons / 1000).toBeCloseTo(0.075, 3);
   });
 

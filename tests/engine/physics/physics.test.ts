@@ -14,9 +14,7 @@ import { findRoot } from "../../../engine/physics/find-root.ts";
 import { freezingPointC } from "../../../engine/physics/freezing.ts";
 import { drinkHeatCapacityJPerK, excessEnthalpyJ } from "../../../engine/physics/heat.ts";
 import {
-  brixFromGPer100Ml,
   sucroseDensityKgPerM3,
-  sucroseGPer100Ml,
   sugarApparentVolume,
   sugarApparentVolumeMl,
 } from "../../../engine/physics/sucrose-water.ts";
@@ -108,7 +106,6 @@ describe("ethanol–water", () => {
     [() => dilutionWaterMl(100, 40, 45), "/toAbvPercent"],
     [() => sucroseDensityKgPerM3(-0.1), "/massFraction"],
     [() => sucroseDensityKgPerM3(0.1, 99), "/tempC"],
-    [() => brixFromGPer100Ml(400), "/gPer100Ml"],
   ])("refuses what is out of range, case %#", (call, pointer) => {
     expect(call).toThrow(EngineError);
     expect(call).toThrow(pointer);
@@ -116,17 +113,6 @@ describe("ethanol–water", () => {
 });
 
 describe("sucrose–water", () => {
-  test("°Brix and g/100 mL are each other's inverse", () => {
-    fc.assert(
-      fc.property(
-        fc.double({ min: 0, max: 100, noNaN: true }),
-        fc.double({ min: 0, max: 40, noNaN: true }),
-        (b, t) => {
-          expect(brixFromGPer100Ml(sucroseGPer100Ml(b, t), t)).toBeCloseTo(b, 8);
-        },
-      ),
-    );
-  });
   test("apparent volume per gram runs from 0.615 (dilute) to 0.630 mL/g (2:1), with its exact slopes", () => {
     expect(sugarApparentVolumeMl(1, 99)).toBeCloseTo(0.615, 3);
     expect(sugarApparentVolumeMl(200, 100) / 200).toBeCloseTo(0.63, 3);

@@ -1,0 +1,300 @@
+import { fail } from "../errors.ts";
+import { ACID_IDS } from "../ids.ts";
+import { densityOf, titratableAcidityGPer100Ml, totalSugarGPer100Ml } from "../mix/coefficients.ts";
+import { acidBaseOf, phOf } from "../physics/acid-base.ts";
+import { citricEquivalentPerG } from "../physics/acids.ts";
+import type { AcidId, Ingredient, SourcedValue } from "../types.ts";
+import { type Amount, combine, computed, mixtureOf, toIngredient } from "./combine.ts";
+import type { Composition } from "./types.ts";
+
+/** Acids sold for the kitchen. */
+export type KitchenAcidId = Exclude<AcidId, "acetic" | "other">;
+
+/** What an acid is bought as. */
+export interface AcidSupply {
+  acid: KitchenAcidId;
+  /** Grams of the acid itself in a gram of what is weighed: 1 anhydrous, 0.914 citric monohydrate, 0.88 lactic. */
+  purity: number;
+  /** Currency per kilogram; left out: no cost is worked out. */
+  pricePerKg?: number;
+}
+
+/**
+ * Citric acid monohydrate holds 192.124/210.14 of acid (A. Apelblat, Citric Acid, Springer 2014; 210.14 from
+ * memory): 9.4 % more by weight is needed than of the anhydrous kind.
+ */
+export const CITRIC_MONOHYDRATE_PURITY = 192.124 / 210.14;
+
+/** What the acid is to come to. */
+export type AcidGoal =
+  /** Titratable acidity, g/100 mL as citric; `shares` by weight of the acids used, the first one when left out. */
+  | { titratableGPer100Ml: number; shares?: Partial<Record<KitchenAcidId, number>> }
+  /** The acids of another juice, kind by kind. */
+  | { like: Ingredient };
+
+export interface AdjustRequest {
+  juice: Ingredient;
+  volumeMl: number;
+  goal: AcidGoal;
+  acids: readonly AcidSupply[];
+  /** Sweeten too: g/100 mL in the result. */
+  sugarGPer100Ml?: number;
+  sugar?: Ingredient;
+  /** Ingredients for the acids, by their id, as the pantry has them. */
+  powders: Partial<Record<KitchenAcidId, Ingredient>>;
+  /** Smallest step of the scale, g. */
+  scaleStepG?: number;
+}
+
+export interface AcidAddition {
+  acid: KitchenAcidId | "sugar";
+  /** Of what is weighed, before and after rounding to the scale. */
+  exactG: number;
+  weighG: number;
+  cost: number | null;
+}
+
+export interface Adjusted {
+  additions: AcidAddition[];
+  /** With the rounded weights. */
+  composition: Composition;
+  ingredient: Ingredient;
+  /** Of the juice, and of the result; null where the juice's minerals are not known. */
+  phBefore: SourcedValue | null;
+  phAfter: SourcedValue | null;
+  cost: number | null;
+  /** Acids the juice has more of than the profile asks: nothing can take them out. */
+  above: KitchenAcidId[];
+}
+
+/** Passes of the fixed point: the volume that additions add is a few per cent, so each gains a digit and more. */
+const PASSES = 40;
+
+/**
+ * Acids (and sugar) that bring a juice to a titratable acidity or to another juice's profile.
+ *
+ * Additions take room (0.6 mL a gram), so the goal is met in the finished volume. To a profile, each acid goes to
+ * the other juice's grams per 100 mL; where the juice already holds more of one, that is said and the total is
+ * made up with citric acid. Weights are rounded to the scale, and everything after is worked out from the rounded.
+ *
+ * @throws EngineError naming the field
+ */
+export function adjustJuice(request: AdjustRequest): Adjusted {
+  const { juice, volumeMl, acids, scaleStepG = 0.1 } = request;
+  positive(volumeMl, "/volumeMl", "mL of juice");
+  positive(scaleStepG, "/scaleStepG", "the scale's step in grams");
+  acids.forEach(({ purity }, i) => {
+    if (!(purity > 0 && purity <= 1))
+      fail(
+        `/acids/${i}/purity`,
+        `${purity} is not above 0 and at most 1`,
+        "give 1 for anhydrous, 0.914 for citric monohydrate",
+      );
+  });
+  const { pure, sugarG, above } = exactAdditions(request);
+  const round = (g: number) => Math.round(g / scaleStepG) * scaleStepG;
+  const additions: AcidAddition[] = acids
+    .map((supply) => ({ supply, exactG: (pure[supply.acid] ?? 0) / supply.purity }))
+    .filter(({ exactG }) => exactG > 0)
+    .map(({ supply, exactG }) => ({
+      acid: supply.acid,
+      exactG,
+      weighG: round(exactG),
+      cost: supply.pricePerKg === undefined ? null : (supply.pricePerKg * round(exactG)) / 1000,
+    }));
+  if (sugarG > 0) additions.push({ acid: "sugar", exactG: sugarG, weighG: round(sugarG), cost: null });
+  const amounts = amountsOf(request, additions);
+  const composition = combine(amounts);
+  const weighed = additions.filter(({ weighG }) => weighG > 0);
+  return {
+    additions,
+    composition,
+    ingredient: toIngredient(composition, {
+      id: `${juice.id}-adjusted`,
+      name: `${juice.name}, acid-adjusted`,
+      role: sugarG > 0 ? "syrup" : "sour-juice",
+      cautions: [...new Set([...(juice.cautions ?? []), "strong-acid" as const])],
+      ...(juice.cationsMeqPerL && { cationsMeqPerL: diluted(juice.cationsMeqPerL, volumeMl, composition) }),
+    }),
+    phBefore: phFigure(juice),
+    phAfter: phFigure({
+      acidsGPer100Ml: composition.acids,
+      cationsMeqPerL: juice.cationsMeqPerL && diluted(juice.cationsMeqPerL, volumeMl, composition),
+    }),
+    cost: weighed.every(({ cost }) => cost !== null) ? weighed.reduce((s, a) => s + a.cost!, 0) : null,
+    above,
+  };
+}
+
+type Pure = Partial<Record<KitchenAcidId, number>>;
+
+/** Grams of each acid itself, and of sugar, before rounding. */
+function exactAdditions(request: AdjustRequest): { pure: Pure; sugarG: number; above: KitchenAcidId[] } {
+  const { juice, volumeMl, acids, goal, sugarGPer100Ml } = request;
+  if (acids.length === 0) fail("/acids", "no acid is at hand", "name at least one acid");
+  let pure: Pure = {};
+  let sugarG = 0;
+  let above: KitchenAcidId[] = [];
+  const heldAcid = (id: AcidId) => ((juice.acidsGPer100Ml[id]?.value ?? 0) * volumeMl) / 100;
+  const titratable = (titratableAcidityGPer100Ml(juice.acidsGPer100Ml) * volumeMl) / 100;
+  const heldSugar = (totalSugarGPer100Ml(juice.sugarsGPer100Ml) * volumeMl) / 100;
+  let finishedMl = volumeMl;
+  for (let pass = 0; pass < PASSES; pass += 1) {
+    finishedMl = volumeWith(request, pure, sugarG);
+    if (sugarGPer100Ml !== undefined) {
+      sugarG = Math.max(0, (sugarGPer100Ml * finishedMl) / 100 - heldSugar) / sugarShareOf(request.sugar);
+    }
+    if ("like" in goal) ({ pure, above } = towardsProfile(goal.like, finishedMl, heldAcid, acids));
+    else pure = towardsTotal(goal, finishedMl, titratable, acids);
+  }
+  // Only what the finished volume says is final: sugar may yet make room for acid.
+  if (sugarGPer100Ml !== undefined && heldSugar > (sugarGPer100Ml * finishedMl) / 100) {
+    fail(
+      "/sugarGPer100Ml",
+      `the juice already holds more than ${sugarGPer100Ml} g/100 mL of sugar`,
+      "ask for more, or leave the sugar out",
+    );
+  }
+  if (!("like" in goal) && titratable > (goal.titratableGPer100Ml * finishedMl) / 100) {
+    fail(
+      "/goal/titratableGPer100Ml",
+      `the juice already holds more than ${goal.titratableGPer100Ml} g/100 mL`,
+      "ask for more acid, or thin the juice",
+    );
+  }
+  return { pure, sugarG, above };
+}
+
+/** Grams of sugar in a gram of the sweetener. */
+function sugarShareOf(sweetener: Ingredient | undefined): number {
+  const share = sweetener ? totalSugarGPer100Ml(sweetener.sugarsGPer100Ml) / (100 * densityOf(sweetener)) : 0;
+  if (!(share > 0)) fail("/sugar", "there is no sweetener that holds sugar", "name the pantry's sugar");
+  return share;
+}
+
+function towardsProfile(
+  like: Ingredient,
+  finishedMl: number,
+  held: (id: AcidId) => number,
+  acids: readonly AcidSupply[],
+): { pure: Pure; above: KitchenAcidId[] } {
+  const pure: Pure = {};
+  const above: KitchenAcidId[] = [];
+  let missing = 0;
+  for (const id of ACID_IDS) {
+    const wanted = ((like.acidsGPer100Ml[id]?.value ?? 0) * finishedMl) / 100 - held(id);
+    const supply = acids.find((a) => a.acid === id);
+    if (supply && wanted > 0) pure[supply.acid] = wanted;
+    else {
+      missing += wanted * citricEquivalentPerG(id);
+      if (supply && wanted < 0) above.push(supply.acid);
+    }
+  }
+  // What cannot be met kind by kind is made up in the total.
+  const [first] = acids;
+  const maker = acids.find((a) => a.acid === "citric") ?? first!;
+  pure[maker.acid] = Math.max(0, (pure[maker.acid] ?? 0) + missing / citricEquivalentPerG(maker.acid));
+  return { pure, above };
+}
+
+function towardsTotal(
+  goal: Extract<AcidGoal, { titratableGPer100Ml: number }>,
+  finishedMl: number,
+  heldG: number,
+  acids: readonly AcidSupply[],
+): Pure {
+  const shares = acids.map(({ acid }, i) =>
+    Math.max(0, goal.shares === undefined ? (i === 0 ? 1 : 0) : (goal.shares[acid] ?? 0)),
+  );
+  const perG = acids.reduce((s, { acid }, i) => s + shares[i]! * citricEquivalentPerG(acid), 0);
+  if (!(perG > 0))
+    fail("/goal/shares", "no acid at hand has a share above 0", "share the acid among those named");
+  const missing = Math.max(0, (goal.titratableGPer100Ml * finishedMl) / 100 - heldG);
+  const pure: Pure = {};
+  acids.forEach(({ acid }, i) => {
+    pure[acid] = (missing * shares[i]!) / perG;
+  });
+  return pure;
+}
+
+function volumeWith(request: AdjustRequest, pure: Pure, sugarG: number): number {
+  const additions = request.acids.map(({ acid, purity }) => ({ acid, weighG: (pure[acid] ?? 0) / purity }));
+  return mixtureOf(amountsOf(request, [...additions, { acid: "sugar", weighG: sugarG }])).volumeMl;
+}
+
+/** The juice and what is weighed into it, by the pantry's own powders. */
+function amountsOf(
+  { juice, volumeMl, powders, sugar, acids }: AdjustRequest,
+  additions: readonly Pick<AcidAddition, "acid" | "weighG">[],
+): Amount[] {
+  const amounts: Amount[] = [{ ingredient: juice, amount: volumeMl, unit: "ml" }];
+  for (const { acid, weighG } of additions) {
+    if (!(weighG > 0)) continue;
+    const base = acid === "sugar" ? sugar : powders[acid];
+    if (base === undefined) {
+      fail(
+        acid === "sugar" ? "/sugar" : `/powders/${acid}`,
+        `there is no ingredient for ${acid}`,
+        "name the pantry's ingredient to weigh",
+      );
+    }
+    const supply = acids.find((a) => a.acid === acid);
+    amounts.push({ ingredient: supply ? ofPurity(base, supply) : base, amount: weighG, unit: "g" });
+  }
+  return amounts;
+}
+
+/** The pantry's acid with the purity of what is at hand; the rest is water (of crystals or of solution). */
+function ofPurity(base: Ingredient, { acid, purity }: AcidSupply): Ingredient {
+  const density = base.densityGPerMl;
+  if (density === undefined) {
+    fail(`/powders/${acid}`, `${base.name} has no density`, "give its density in the pantry");
+  }
+  const value = 100 * density.value * purity;
+  const old = base.acidsGPer100Ml[acid];
+  return { ...base, acidsGPer100Ml: { [acid]: { ...(old ?? computed(value, 0.003 * value)), value } } };
+}
+
+function diluted(cations: SourcedValue, volumeMl: number, { volumeMl: finished }: Composition): SourcedValue {
+  const share = volumeMl / finished.value;
+  return { ...cations, value: cations.value * share, sd: cations.sd * share };
+}
+
+/** What a charge balance leaves out (proteins, phosphates, temperature), as a standard uncertainty of pH (estimate). */
+const PH_MODEL_SD = 0.12;
+
+/**
+ * pH of a juice or prep by charge balance: its acids with published pKa values against the potassium, sodium,
+ * calcium and magnesium that buffer it. Null where those are not known: without them lemon comes out 0.4 too low
+ * and grapefruit 1.0.
+ */
+export function phFigure({
+  acidsGPer100Ml,
+  cationsMeqPerL,
+}: Pick<Ingredient, "acidsGPer100Ml" | "cationsMeqPerL">): SourcedValue | null {
+  if (cationsMeqPerL === undefined) return null;
+  const acids = (factor: number) =>
+    Object.fromEntries(
+      Object.entries(acidsGPer100Ml).map(([id, v]) => [id, factor * (v?.value ?? 0)]),
+    ) as Partial<Record<AcidId, number>>;
+  const at = (factor: number, cations: number) => phOf(acidBaseOf(acids(factor), cations));
+  const value = at(1, cationsMeqPerL.value);
+  const total = titratableAcidityGPer100Ml(acidsGPer100Ml);
+  const doubt = Math.hypot(
+    ...(Object.entries(acidsGPer100Ml) as [AcidId, SourcedValue][]).map(
+      ([id, v]) => v.sd * citricEquivalentPerG(id),
+    ),
+  );
+  const share = total > 0 ? doubt / total : 0;
+  const sd = Math.hypot(
+    PH_MODEL_SD,
+    at(1 + share, cationsMeqPerL.value) - value,
+    at(1, cationsMeqPerL.value + cationsMeqPerL.sd) - value,
+  );
+  return computed(value, sd, cationsMeqPerL.memory);
+}
+
+function positive(value: number, pointer: string, what: string): void {
+  if (!(value > 0 && Number.isFinite(value)))
+    fail(pointer, `${value} is not a number above 0`, `give ${what}`);
+}

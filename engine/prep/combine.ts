@@ -1,0 +1,222 @@
+import { fail } from "../errors.ts";
+import { ACID_IDS, SUGAR_IDS } from "../ids.ts";
+import { type Coefficients, coefficientsOf, densityOf, isDrySolid } from "../mix/coefficients.ts";
+import { addWater, totalsOf } from "../mix/totals.ts";
+import { mixedVolumeMl } from "../mix/volume.ts";
+import { citricEquivalentPerG } from "../physics/acids.ts";
+import type { AcidId, Ingredient, SourcedValue, SugarId } from "../types.ts";
+import type { Composition } from "./types.ts";
+
+/** A measured amount of an ingredient. */
+export interface Amount {
+  ingredient: Ingredient;
+  amount: number;
+  unit: "g" | "ml";
+}
+
+/**
+ * Standard uncertainty of a kitchen's amounts (estimates): a scale reads to half a per cent and never better
+ * than 0.1 g, a jug or measure to one per cent and never better than 0.5 mL.
+ */
+const SCALE_SD = { share: 0.005, leastG: 0.1 } as const;
+const JUG_SD = { share: 0.01, leastMl: 0.5 } as const;
+
+/** Key of the source of what is worked out from the parts. */
+export const COMPUTED = "prep-computed";
+
+/** A value worked out here. */
+export function computed(value: number, sd: number, memory = false): SourcedValue {
+  return { value, sd, source: COMPUTED, ...(memory && { memory }) };
+}
+
+/** What a mixture is, without its doubts. */
+export interface Mixture {
+  massG: number;
+  volumeMl: number;
+  waterG: number;
+  ethanolMl: number;
+  otherSolidsG: number;
+  sugars: Record<SugarId, number>;
+  acids: Record<AcidId, number>;
+}
+
+/** The figures of a mixture, per 100 mL where they are named so. */
+const FIGURES = {
+  massG: (m: Mixture) => m.massG,
+  volumeMl: (m: Mixture) => m.volumeMl,
+  densityGPerMl: (m: Mixture) => m.massG / m.volumeMl,
+  abvPercent: (m: Mixture) => (100 * m.ethanolMl) / m.volumeMl,
+  otherSolidsGPer100Ml: (m: Mixture) => (100 * m.otherSolidsG) / m.volumeMl,
+  sugarGPer100Ml: (m: Mixture) => (100 * sum(m.sugars)) / m.volumeMl,
+  acidGPer100Ml: (m: Mixture) => (100 * citricEquivalents(m.acids)) / m.volumeMl,
+  solidsPercent: (m: Mixture) => (100 * (sum(m.sugars) + sum(m.acids) + m.otherSolidsG)) / m.massG,
+} as const satisfies Record<string, (m: Mixture) => number>;
+
+/** One figure of a mixture, for searches. */
+export function figureOf(mixture: Mixture, figure: keyof typeof FIGURES): number {
+  return FIGURES[figure](mixture);
+}
+
+/**
+ * What a mixture of measured amounts is, at 20 °C, contraction included; `lostWaterG` has left as steam. The quick
+ * form of `combine`, for searches.
+ *
+ * @throws EngineError for amounts that are not above 0, or more water lost than there is
+ */
+export function mixtureOf(amounts: readonly Amount[], lostWaterG = 0): Mixture {
+  if (amounts.length === 0) fail("/parts", "nothing goes into it", "give at least one part with an amount");
+  return hold(amounts.map(readAmount), lostWaterG);
+}
+
+/**
+ * What a mixture of measured amounts holds, each figure with its standard uncertainty.
+ *
+ * First order: every strength, sugar, acid, solid and density of an ingredient, and every amount, is one independent
+ * doubt, moved by one standard uncertainty and the mixture worked out again. An ingredient given twice errs once.
+ *
+ * @throws EngineError as `mixtureOf`
+ */
+export function combine(amounts: readonly Amount[], lostWaterG = 0): Composition {
+  const at = mixtureOf(amounts, lostWaterG);
+  const moved = [
+    ...amounts.map((_, i) =>
+      mixtureOf(
+        amounts.map((a, j) => (j === i ? { ...a, amount: a.amount + amountSd(a) } : a)),
+        lostWaterG,
+      ),
+    ),
+    ...[...new Map(amounts.map(({ ingredient }) => [ingredient.id, ingredient])).values()].flatMap((one) =>
+      variants(one).map((other) =>
+        mixtureOf(
+          amounts.map((a) => (a.ingredient.id === one.id ? { ...a, ingredient: other } : a)),
+          lostWaterG,
+        ),
+      ),
+    ),
+  ];
+  const memory = amounts.some(({ ingredient }) => restsOnMemory(ingredient));
+  const figure = (of: (m: Mixture) => number): SourcedValue =>
+    computed(of(at), Math.hypot(...moved.map((m) => of(m) - of(at))), memory);
+  const kinds = <Id extends string>(ids: readonly Id[], of: (m: Mixture) => Record<Id, number>) =>
+    Object.fromEntries(
+      ids.flatMap((id) => (of(at)[id] > 0 ? [[id, figure((m) => (100 * of(m)[id]) / m.volumeMl)]] : [])),
+    ) as Partial<Record<Id, SourcedValue>>;
+  const figures = Object.fromEntries(Object.entries(FIGURES).map(([key, of]) => [key, figure(of)])) as Record<
+    keyof typeof FIGURES,
+    SourcedValue
+  >;
+  return {
+    ...figures,
+    sugars: kinds(SUGAR_IDS, (m) => m.sugars),
+    acids: kinds(ACID_IDS, (m) => m.acids),
+    waterGPer100Ml: (100 * at.waterG) / at.volumeMl,
+  };
+}
+
+/** The ingredient with each of its doubtful figures moved by one standard uncertainty, one at a time. */
+function variants(i: Ingredient): Ingredient[] {
+  const less = (v: SourcedValue): SourcedValue => ({ ...v, value: Math.max(0, v.value - v.sd) });
+  const doubtful = (v: SourcedValue | undefined): v is SourcedValue => v !== undefined && v.sd > 0;
+  const kinds = <K extends "sugarsGPer100Ml" | "acidsGPer100Ml">(key: K): Ingredient[] =>
+    Object.entries(i[key]).flatMap(([id, v]) =>
+      doubtful(v) ? [{ ...i, [key]: { ...i[key], [id]: less(v) } }] : [],
+    );
+  const density = i.densityGPerMl;
+  return [
+    ...(doubtful(i.abvPercent) ? [{ ...i, abvPercent: less(i.abvPercent) }] : []),
+    ...kinds("sugarsGPer100Ml"),
+    ...kinds("acidsGPer100Ml"),
+    ...(doubtful(i.otherSolidsGPer100Ml)
+      ? [{ ...i, otherSolidsGPer100Ml: less(i.otherSolidsGPer100Ml) }]
+      : []),
+    // The air between a powder's grains is no part of the mixture, and its purity stays what it is.
+    ...(doubtful(density) && !isDrySolid(coefficientsOf(i))
+      ? [{ ...i, densityGPerMl: { ...density, value: density.value + density.sd } }]
+      : []),
+  ];
+}
+
+function amountSd({ amount, unit }: Amount): number {
+  const sd =
+    unit === "g"
+      ? Math.max(SCALE_SD.leastG, SCALE_SD.share * amount)
+      : Math.max(JUG_SD.leastMl, JUG_SD.share * amount);
+  return Math.min(sd, amount);
+}
+
+/** The mixture as an ingredient of the pantry, under the given names. */
+export function toIngredient(
+  composition: Composition,
+  named: Pick<Ingredient, "id" | "name" | "role"> & Partial<Ingredient>,
+): Ingredient {
+  const { otherSolidsGPer100Ml: solids } = composition;
+  return {
+    aliases: [],
+    ...named,
+    abvPercent: composition.abvPercent,
+    sugarsGPer100Ml: composition.sugars,
+    acidsGPer100Ml: composition.acids,
+    densityGPerMl: composition.densityGPerMl,
+    ...(solids.value > 0 && { otherSolidsGPer100Ml: solids }),
+    own: true,
+  };
+}
+
+function readAmount({ ingredient, amount, unit }: Amount, i: number): Read {
+  if (!(amount > 0 && Number.isFinite(amount))) {
+    fail(`/parts/${i}/amount`, `${amount} is not a number above 0`, "give grams or mL above zero");
+  }
+  const coeffs = coefficientsOf(ingredient);
+  return { ingredient, coeffs, volumeMl: unit === "g" ? amount / densityOf(ingredient) : amount };
+}
+
+/** A part with what it holds per mL. */
+interface Read {
+  ingredient: Ingredient;
+  coeffs: Coefficients;
+  volumeMl: number;
+}
+
+function hold(parts: readonly Read[], lostWaterG: number): Mixture {
+  const totals = totalsOf(
+    parts.map((p) => p.coeffs),
+    parts.map((p) => p.volumeMl),
+  );
+  if (!(lostWaterG >= 0 && lostWaterG < totals.waterG) && lostWaterG !== 0) {
+    fail(
+      "/simmered",
+      `${lostWaterG.toFixed(1)} g of water cannot leave the ${totals.waterG.toFixed(1)} g there are`,
+      "check both weights; weigh with the same pan",
+    );
+  }
+  addWater(totals, -lostWaterG);
+  const per = <Id extends string>(
+    ids: readonly Id[],
+    of: (i: Ingredient) => Partial<Record<Id, SourcedValue>>,
+  ) =>
+    Object.fromEntries(
+      ids.map((id) => [
+        id,
+        parts.reduce((s, p) => s + ((of(p.ingredient)[id]?.value ?? 0) * p.volumeMl) / 100, 0),
+      ]),
+    ) as Record<Id, number>;
+  return {
+    massG: totals.massG,
+    volumeMl: mixedVolumeMl(totals),
+    waterG: totals.waterG,
+    ethanolMl: totals.ethanolMl,
+    otherSolidsG: totals.otherSolidsG,
+    sugars: per(SUGAR_IDS, (i) => i.sugarsGPer100Ml),
+    acids: per(ACID_IDS, (i) => i.acidsGPer100Ml),
+  };
+}
+
+const sum = (values: Record<string, number>) => Object.values(values).reduce((s, x) => s + x, 0);
+
+const citricEquivalents = (acids: Record<AcidId, number>) =>
+  ACID_IDS.reduce((s, id) => s + acids[id] * citricEquivalentPerG(id), 0);
+
+function restsOnMemory({ abvPercent, sugarsGPer100Ml, acidsGPer100Ml }: Ingredient): boolean {
+  const values = [abvPercent, ...Object.values(sugarsGPer100Ml), ...Object.values(acidsGPer100Ml)];
+  return values.some((v) => v?.memory === true && v.value > 0);
+}

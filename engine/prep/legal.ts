@@ -1,0 +1,75 @@
+/**
+ * What the European Union lets a sweetened spirit be called, by strength and sugar alone. Sugar is counted as invert:
+ * a gram of sucrose is 1.0526 g. Regulation (EC) 110/2008, Annex II, category 32 (read), carried into Regulation
+ * (EU) 2019/787, Annex I, category 33 (read in pages quoting it). Names have further conditions (fruit, base, colour),
+ * and local law decides: this says what is ruled out by the figures, not what is allowed.
+ */
+export type LiqueurName =
+  | "liqueur"
+  | "cherry-liqueur"
+  | "gentian-liqueur"
+  | "creme-de"
+  | "creme-de-cassis"
+  | "us-liqueur";
+
+export interface LegalName {
+  name: LiqueurName;
+  /** Least sugar, g/L as invert (EU), or % by mass (US). */
+  leastSugar: number;
+  sugarUnit: "g/L as invert" | "% by mass";
+  leastAbvPercent: number | null;
+  meets: boolean;
+  /** Key into the source table. */
+  source: string;
+  memory: boolean;
+}
+
+/** Sucrose to invert sugar: a molecule of water is taken up. */
+const INVERT_PER_SUCROSE = 360.31 / 342.3;
+
+const RULES: readonly Omit<LegalName, "meets">[] = [
+  eu("liqueur", 100, "eu-110-2008", false),
+  eu("cherry-liqueur", 70, "eu-110-2008", false),
+  eu("gentian-liqueur", 80, "eu-110-2008", false),
+  eu("creme-de", 250, "eu-2019-787", false),
+  eu("creme-de-cassis", 400, "eu-2019-787", false),
+  {
+    name: "us-liqueur",
+    leastSugar: 2.5,
+    sugarUnit: "% by mass",
+    leastAbvPercent: null,
+    source: "us-27cfr5-150",
+    memory: false,
+  },
+];
+
+function eu(
+  name: LiqueurName,
+  leastSugar: number,
+  source: string,
+  memory: boolean,
+): Omit<LegalName, "meets"> {
+  return { name, leastSugar, sugarUnit: "g/L as invert", leastAbvPercent: 15, source, memory };
+}
+
+/**
+ * Each name, and whether the figures reach it.
+ *
+ * @param sucroseGPer100Ml of sucrose, and `monoGPer100Ml` of glucose and fructose, which are invert already
+ */
+export function legalNames(figures: {
+  abvPercent: number;
+  sucroseGPer100Ml: number;
+  monoGPer100Ml: number;
+  densityGPerMl: number;
+}): LegalName[] {
+  const { abvPercent, sucroseGPer100Ml, monoGPer100Ml, densityGPerMl } = figures;
+  const invertGPerL = 10 * (INVERT_PER_SUCROSE * sucroseGPer100Ml + monoGPer100Ml);
+  const percentByMass = (sucroseGPer100Ml + monoGPer100Ml) / densityGPerMl;
+  return RULES.map((rule) => ({
+    ...rule,
+    meets:
+      (rule.sugarUnit === "% by mass" ? percentByMass : invertGPerL) >= rule.leastSugar &&
+      (rule.leastAbvPercent === null || abvPercent >= rule.leastAbvPercent),
+  }));
+}

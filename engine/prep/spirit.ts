@@ -1,0 +1,310 @@
+import { fail } from "../errors.ts";
+import { coefficientsOf } from "../mix/coefficients.ts";
+import {
+  abvPercentToMassFraction,
+  dilutionWaterMl,
+  ethanolWaterDensityKgPerM3,
+  WATER_G_PER_ML,
+} from "../physics/ethanol-water.ts";
+import { findRoot } from "../physics/find-root.ts";
+import type { Ingredient, Role, SourcedValue } from "../types.ts";
+import { type Amount, combine, computed, figureOf, mixtureOf, toIngredient } from "./combine.ts";
+import type { Composition } from "./types.ts";
+
+/** Key of the source of what follows from the alcohol tables alone. */
+const OIML = "oiml-r22";
+
+/** Uncertainty of a kitchen's jug, as a share of what is measured. */
+const JUG_SHARE = 0.01;
+
+const byTables = (value: number, sd: number): SourcedValue => ({ value, sd, source: OIML });
+
+/** Water that brings a plain spirit down, and what becomes of the volume. */
+export interface ProofedDown {
+  waterMl: SourcedValue;
+  waterG: SourcedValue;
+  /** Exactly volume × from / to: alcohol's volume is conserved by the definition of % vol. */
+  finalMl: SourcedValue;
+  /** What spirit and water lose on mixing. */
+  contractionMl: SourcedValue;
+}
+
+/**
+ * Bring a plain spirit (ethanol and water) down to a lower strength, contraction included, by OIML R 22.
+ *
+ * @param amount of the spirit, by volume at 20 °C or by weight
+ * @throws EngineError when the wanted strength is not below the present one
+ */
+export function proofDown(
+  amount: { volumeMl: number } | { massG: number },
+  fromAbvPercent: SourcedValue,
+  toAbvPercent: number,
+): ProofedDown {
+  const from = fromAbvPercent.value;
+  const gPerMl = ethanolWaterDensityKgPerM3(abvPercentToMassFraction(from)) / 1000;
+  const volumeMl =
+    "volumeMl" in amount
+      ? positive(amount.volumeMl, "/amount/volumeMl", "mL of spirit")
+      : positive(amount.massG, "/amount/massG", "grams of spirit") / gPerMl;
+  const water = (abv: number) => dilutionWaterMl(volumeMl, abv, toAbvPercent);
+  const value = water(from);
+  const sd = Math.hypot(JUG_SHARE * value, water(from + Math.min(fromAbvPercent.sd, 100 - from)) - value);
+  const finalMl = (volumeMl * from) / toAbvPercent;
+  return {
+    waterMl: byTables(value, sd),
+    waterG: byTables(value * WATER_G_PER_ML, sd * WATER_G_PER_ML),
+    finalMl: byTables(finalMl, finalMl * Math.hypot(JUG_SHARE, fromAbvPercent.sd / from)),
+    contractionMl: byTables(volumeMl + value - finalMl, JUG_SHARE * Math.abs(volumeMl + value - finalMl)),
+  };
+}
+
+/** Two spirits brought to a strength between theirs. */
+export interface Blend {
+  firstMl: number;
+  firstG: number;
+  secondMl: number;
+  secondG: number;
+  composition: Composition;
+  ingredient: Ingredient;
+}
+
+/**
+ * How much of each of two spirits (sweetened or not) makes a wanted volume of a wanted strength.
+ *
+ * @throws EngineError when the strength does not lie between theirs
+ */
+export function blendToStrength(
+  first: Ingredient,
+  second: Ingredient,
+  abvPercent: number,
+  volumeMl: number,
+): Blend {
+  positive(volumeMl, "/volumeMl", "mL of blend");
+  const strength = (share: number) => figureOf(blend(first, second, share), "abvPercent") - abvPercent;
+  const [a, b] = [first.abvPercent.value, second.abvPercent.value];
+  if (!(abvPercent >= Math.min(a, b) && abvPercent <= Math.max(a, b)) || a === b) {
+    fail(
+      "/abvPercent",
+      `${abvPercent} % vol does not lie between ${Math.min(a, b)} and ${Math.max(a, b)} % vol`,
+      "choose a strength between the two, or use water to go lower",
+    );
+  }
+  const share = findRoot(strength, 0, 1, 1e-12);
+  const scale = volumeMl / blend(first, second, share).volumeMl;
+  const firstMl = share * scale;
+  const secondMl = (1 - share) * scale;
+  const composition = combine(
+    [
+      { ingredient: first, amount: firstMl, unit: "ml" as const },
+      { ingredient: second, amount: secondMl, unit: "ml" as const },
+    ].filter(({ amount }) => amount > 0),
+  );
+  return {
+    firstMl,
+    firstG: firstMl * coefficientsOf(first).massG,
+    secondMl,
+    secondG: secondMl * coefficientsOf(second).massG,
+    composition,
+    ingredient: toIngredient(composition, {
+      id: `${first.id}-${second.id}-blend`,
+      name: `${first.name} and ${second.name}`,
+      role: first.role,
+      cautions: together(first, second),
+    }),
+  };
+}
+
+/** A mL of the two together before mixing. */
+const blend = (first: Ingredient, second: Ingredient, share: number) =>
+  mixtureOf(
+    [
+      { ingredient: first, amount: share, unit: "ml" as const },
+      { ingredient: second, amount: 1 - share, unit: "ml" as const },
+    ].filter(({ amount }) => amount > 0),
+  );
+
+/** What a spirit was washed with or steeped on. */
+export interface Wash {
+  spirit: Ingredient;
+  spiritMl: number;
+  /** What went in, g. */
+  addedG: number;
+  /** Part of it that is water, 0..1: fruit 0.85, milk 0.88, butter 0.16. */
+  waterShare: number;
+  /** Part of it that is sugar, 0..1, if that is to be counted. */
+  sugarShare?: number;
+  /** How far its water and sugar have come into balance with the spirit, 0..1. */
+  exchanged?: number;
+  /** What was strained off in the end, mL. */
+  recoveredMl?: number;
+}
+
+/** Usual exchange after a day or more (estimate), and its doubt: fruit seldom gives up all its water. */
+const USUAL_EXCHANGE = { value: 0.85, sd: 0.12 } as const;
+
+/** A washed or steeped spirit. */
+export interface Washed {
+  abvPercent: SourcedValue;
+  sugarGPer100Ml: SourcedValue;
+  volumeMl: SourcedValue;
+  ingredient: Ingredient;
+  /** Part of the spirit's alcohol that stayed with what was strained out; null without a recovered volume. */
+  lostShare: number | null;
+}
+
+/**
+ * Strength after fruit, milk or fat washing: the added water thins the spirit, what is held back in the solids
+ * takes liquid of the same strength with it, so that straining costs volume and not strength. Fat takes aroma and
+ * leaves the water it held. Measure the strength (distilled density) where it matters.
+ *
+ * @throws EngineError naming the field
+ */
+export function washSpirit(wash: Wash): Washed {
+  const { spirit, spiritMl, addedG, waterShare, sugarShare = 0, recoveredMl } = wash;
+  positive(spiritMl, "/spiritMl", "mL of spirit");
+  if (!(addedG >= 0 && Number.isFinite(addedG))) fail("/addedG", `${addedG} is not 0 or more`, "give grams");
+  share(waterShare, "/waterShare");
+  share(sugarShare, "/sugarShare");
+  if (wash.exchanged !== undefined) share(wash.exchanged, "/exchanged");
+  const at = (exchanged: number) => {
+    const c = coefficientsOf(spirit);
+    const waterG = exchanged * waterShare * addedG;
+    const sugarG = exchanged * sugarShare * addedG;
+    const amounts = [{ ingredient: spirit, amount: spiritMl, unit: "ml" as const }];
+    const plain = (id: string, sugar: number): Ingredient => ({
+      id,
+      name: id,
+      role: "other",
+      aliases: [],
+      abvPercent: computed(0, 0),
+      sugarsGPer100Ml: sugar > 0 ? { sucrose: computed(100, 0) } : {},
+      acidsGPer100Ml: {},
+      densityGPerMl: computed(sugar > 0 ? 1 : WATER_G_PER_ML, 0),
+    });
+    if (waterG > 0)
+      amounts.push({ ingredient: plain("water-of-it", 0), amount: waterG / WATER_G_PER_ML, unit: "ml" });
+    if (sugarG > 0) amounts.push({ ingredient: plain("sugar-of-it", 1), amount: sugarG, unit: "ml" });
+    return { composition: combine(amounts), ethanolMl: c.ethanolMl * spiritMl };
+  };
+  const exchanged = wash.exchanged ?? USUAL_EXCHANGE.value;
+  const { composition, ethanolMl } = at(exchanged);
+  const other = wash.exchanged === undefined ? at(USUAL_EXCHANGE.value + USUAL_EXCHANGE.sd) : null;
+  const widened = (pick: (c: Composition) => SourcedValue): SourcedValue => {
+    const own = pick(composition);
+    const shift = other ? pick(other.composition).value - own.value : 0;
+    return { ...own, sd: Math.hypot(own.sd, shift) };
+  };
+  const abvPercent = widened((c) => c.abvPercent);
+  const sugarGPer100Ml = widened((c) => c.sugarGPer100Ml);
+  const volumeMl =
+    recoveredMl === undefined
+      ? widened((c) => c.volumeMl)
+      : computed(positive(recoveredMl, "/recoveredMl", "mL strained off"), JUG_SHARE * recoveredMl);
+  return {
+    abvPercent,
+    sugarGPer100Ml,
+    volumeMl,
+    ingredient: {
+      ...toIngredient(composition, {
+        id: `${spirit.id}-washed`,
+        name: `${spirit.name}, washed`,
+        role: spirit.role,
+        cautions: [...new Set([...(spirit.cautions ?? []), "infusion" as const])],
+      }),
+      abvPercent,
+    },
+    lostShare:
+      recoveredMl === undefined ? null : Math.max(0, 1 - (recoveredMl * abvPercent.value) / 100 / ethanolMl),
+  };
+}
+
+/** What a liqueur is to be. */
+export interface LiqueurRequest {
+  base: Ingredient;
+  /** Sugar or a syrup. */
+  sweetener: Ingredient;
+  water: Ingredient;
+  abvPercent: number;
+  sugarGPer100Ml: number;
+  volumeMl: number;
+}
+
+export interface BuiltLiqueur {
+  baseMl: SourcedValue;
+  sweetenerG: SourcedValue;
+  waterG: SourcedValue;
+  composition: Composition;
+  ingredient: Ingredient;
+}
+
+/**
+ * Spirit, sweetener and water for a liqueur of a given strength and sugar: contraction and the room that sugar takes
+ * included.
+ *
+ * @throws EngineError when base and sweetener together cannot reach it (no room left for water)
+ */
+export function buildLiqueur(request: LiqueurRequest): BuiltLiqueur {
+  const { base, sweetener, water, abvPercent, sugarGPer100Ml, volumeMl } = request;
+  positive(volumeMl, "/volumeMl", "mL of liqueur");
+  positive(abvPercent, "/abvPercent", "the wanted strength");
+  if (!(sugarGPer100Ml >= 0)) fail("/sugarGPer100Ml", `${sugarGPer100Ml} is not 0 or more`, "give g/100 mL");
+  const [b, s] = [coefficientsOf(base), coefficientsOf(sweetener)];
+  // Two equations linear in mL of base and of sweetener: alcohol and sugar.
+  const det = b.ethanolMl * s.sugarG - s.ethanolMl * b.sugarG;
+  const ethanolMl = (abvPercent * volumeMl) / 100;
+  const sugarG = (sugarGPer100Ml * volumeMl) / 100;
+  const baseMl = (ethanolMl * s.sugarG - sugarG * s.ethanolMl) / det;
+  const sweetMl = (b.ethanolMl * sugarG - b.sugarG * ethanolMl) / det;
+  if (!(det > 0 && baseMl > 0 && sweetMl >= 0)) {
+    fail(
+      "/sugarGPer100Ml",
+      `${base.name} and ${sweetener.name} do not make ${abvPercent} % vol with ${sugarGPer100Ml} g/100 mL of sugar`,
+      "choose a base with alcohol and a sweetener with more sugar than the base",
+    );
+  }
+  const amounts = (waterMl: number): Amount[] => {
+    const all: Amount[] = [
+      { ingredient: base, amount: baseMl, unit: "ml" },
+      { ingredient: sweetener, amount: sweetMl * s.massG, unit: "g" },
+      { ingredient: water, amount: waterMl, unit: "ml" },
+    ];
+    return all.filter(({ amount }) => amount > 0);
+  };
+  const filled = (waterMl: number) => mixtureOf(amounts(waterMl)).volumeMl;
+  const dry = filled(0);
+  if (dry > volumeMl) {
+    fail(
+      "/abvPercent",
+      `base and sweetener alone already fill ${dry.toFixed(0)} mL of the ${volumeMl} mL`,
+      "use a stronger base or a drier sweetener (sugar instead of syrup)",
+    );
+  }
+  const waterMl = dry === volumeMl ? 0 : findRoot((ml) => filled(ml) - volumeMl, 0, 1.1 * volumeMl, 1e-6);
+  const composition = combine(amounts(waterMl));
+  return {
+    baseMl: computed(baseMl, (baseMl * base.abvPercent.sd) / base.abvPercent.value),
+    sweetenerG: computed(sweetMl * s.massG, composition.sugarGPer100Ml.sd * (volumeMl / 100)),
+    waterG: computed(waterMl * WATER_G_PER_ML, JUG_SHARE * waterMl),
+    composition,
+    ingredient: toIngredient(composition, {
+      id: `${base.id}-liqueur`,
+      name: `${base.name} liqueur`,
+      role: "liqueur" satisfies Role,
+      cautions: together(base, sweetener),
+    }),
+  };
+}
+
+const together = (a: Ingredient, b: Ingredient) => [
+  ...new Set([...(a.cautions ?? []), ...(b.cautions ?? [])]),
+];
+
+function positive(value: number, pointer: string, what: string): number {
+  if (!(value > 0 && Number.isFinite(value)))
+    fail(pointer, `${value} is not a number above 0`, `give ${what}`);
+  return value;
+}
+
+function share(value: number, pointer: string): void {
+  if (!(value >= 0 && value <= 1)) fail(pointer, `${value} is not in 0..1`, "give a share between 0 and 1");
+}

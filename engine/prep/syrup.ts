@@ -1,0 +1,263 @@
+import { fail } from "../errors.ts";
+import { densityOf } from "../mix/coefficients.ts";
+import { findRoot } from "../physics/find-root.ts";
+import {
+  citricSaturationPercent,
+  GLUCOSE_PER_WATER,
+  SATURATION_SD_PERCENT,
+  sucroseSaturationBrix,
+} from "../physics/solubility.ts";
+import type { Ingredient, SourcedValue } from "../types.ts";
+import {
+  type Amount,
+  combine,
+  computed,
+  figureOf,
+  type Mixture,
+  mixtureOf,
+  toIngredient,
+} from "./combine.ts";
+import type { Composition, CrystalRisk } from "./types.ts";
+
+/** How much sweetener to how much water. */
+export type SyrupStrength =
+  /** Parts of sweetener to one part of water: 2 is "2:1". */
+  | { by: "mass" | "volume"; ratio: number }
+  /** Dissolved solids, % by mass. */
+  | { by: "brix"; brix: number };
+
+/** How much of it is wanted. */
+export type Wanted = { volumeMl: number } | { massG: number } | { sweetenerG: number };
+
+export interface SyrupRequest {
+  sweetener: Ingredient;
+  water: Ingredient;
+  strength: SyrupStrength;
+  want: Wanted;
+  /** Weights before and after simmering, g. */
+  simmered?: { beforeG: number; afterG: number };
+}
+
+export interface Syrup {
+  sweetenerG: SourcedValue;
+  /** What the sweetener fills: for a powder, loosely poured. */
+  sweetenerMl: SourcedValue;
+  waterG: SourcedValue;
+  composition: Composition;
+  ingredient: Ingredient;
+  crystals: CrystalRisk[];
+}
+
+/** A syrup as asked for, and the same words meant the other way. */
+export interface SyrupAnswer extends Syrup {
+  /** "3:1" by the other measure (weight for volume, volume for weight); null for a Brix. */
+  otherWay: { by: "mass" | "volume"; syrup: Syrup } | null;
+}
+
+/**
+ * A syrup of any sweetener and water: what to weigh, what it yields, and whether it will stay dissolved.
+ *
+ * "By volume" means level measures: a powder's own bulk density (sugar 200 g a US cup, by USDA), a liquid's density.
+ * The same "3:1" of honey by volume and by weight are different syrups: both are given.
+ *
+ * @throws EngineError naming the field
+ */
+export function makeSyrup(request: SyrupRequest): SyrupAnswer {
+  const { strength } = request;
+  const otherWay = strength.by === "mass" ? "volume" : strength.by === "volume" ? "mass" : null;
+  return {
+    ...one(request),
+    otherWay:
+      otherWay && strength.by !== "brix"
+        ? { by: otherWay, syrup: one({ ...request, strength: { by: otherWay, ratio: strength.ratio } }) }
+        : null,
+  };
+}
+
+function one(request: SyrupRequest): Syrup {
+  const { sweetener, water, want, simmered } = request;
+  const share = sweetenerShare(request);
+  const recipe = (sweetenerG: number): [Amount[], number] => {
+    const amounts: Amount[] = [
+      { ingredient: sweetener, amount: sweetenerG, unit: "g" },
+      { ingredient: water, amount: (sweetenerG * (1 - share)) / share, unit: "g" },
+    ];
+    // Weights before and after belong to a batch of any size: what leaves is a share of it.
+    const lost = simmered ? lostShare(simmered) * (sweetenerG / share) : 0;
+    return [amounts.filter(({ amount }) => amount > 0), lost];
+  };
+  const sweetenerG = scaledTo(want, mixtureOf(...recipe(TRIAL_G)));
+  const composition = combine(...recipe(sweetenerG));
+  const density = sweetener.densityGPerMl ?? computed(densityOf(sweetener), 0);
+  return {
+    sweetenerG: computed(sweetenerG, composition.massG.sd * share),
+    sweetenerMl: computed(sweetenerG / density.value, (sweetenerG * density.sd) / density.value ** 2),
+    waterG: computed((sweetenerG * (1 - share)) / share, composition.massG.sd * (1 - share)),
+    composition,
+    ingredient: toIngredient(composition, {
+      id: `${sweetener.id}-syrup`,
+      name: `${sweetener.name} syrup`,
+      role: "syrup",
+      ...(sweetener.cautions && { cautions: sweetener.cautions }),
+    }),
+    crystals: crystalRisks(composition),
+  };
+}
+
+/** Share of the sweetener in the whole by mass, before any simmering. */
+function sweetenerShare({ sweetener, strength, simmered }: SyrupRequest): number {
+  switch (strength.by) {
+    case "mass":
+    case "volume": {
+      positive(strength.ratio, "/strength/ratio", "parts of sweetener to one of water");
+      const density = strength.by === "mass" ? 1 : densityOf(sweetener);
+      const mass = strength.ratio * density;
+      return mass / (mass + (strength.by === "mass" ? 1 : WATER_G_PER_LEVEL_ML));
+    }
+    case "brix": {
+      const own = figureOf(
+        mixtureOf([{ ingredient: sweetener, amount: TRIAL_G, unit: "g" }]),
+        "solidsPercent",
+      );
+      const least = simmered ? strength.brix * (1 - lostShare(simmered)) : strength.brix;
+      if (!(strength.brix > 0 && least <= own)) {
+        fail(
+          "/strength/brix",
+          `${strength.brix} °Bx is not above 0 and at most the sweetener's own ${own.toFixed(1)} °Bx`,
+          "ask for less, or simmer water away",
+        );
+      }
+      return least / own;
+    }
+  }
+}
+
+/** A level measure of water at 20 °C. */
+const WATER_G_PER_LEVEL_ML = 0.9982;
+
+function lostShare({ beforeG, afterG }: { beforeG: number; afterG: number }): number {
+  if (!(afterG > 0 && beforeG >= afterG && Number.isFinite(beforeG))) {
+    fail(
+      "/simmered",
+      `${afterG} g after simmering is not above 0 and at most the ${beforeG} g before`,
+      "weigh the same pan before and after",
+    );
+  }
+  return 1 - afterG / beforeG;
+}
+
+/** Sweetener of the trial batch, g. */
+const TRIAL_G = 1000;
+
+/** Grams of sweetener for the wanted amount: everything is in proportion to it. */
+function scaledTo(want: Wanted, trial: Mixture): number {
+  if ("sweetenerG" in want) return positive(want.sweetenerG, "/want/sweetenerG", "grams of sweetener");
+  return "massG" in want
+    ? (TRIAL_G * positive(want.massG, "/want/massG", "grams of syrup")) / trial.massG
+    : (TRIAL_G * positive(want.volumeMl, "/want/volumeMl", "mL of syrup")) / trial.volumeMl;
+}
+
+function positive(value: number, pointer: string, what: string): number {
+  if (!(value > 0 && Number.isFinite(value)))
+    fail(pointer, `${value} is not a number above 0`, `give ${what}`);
+  return value;
+}
+
+/** Temperatures a syrup is kept at, °C. */
+const KEPT_AT = { room: 20, fridge: 4 } as const;
+
+/**
+ * Whether what is dissolved stays so: sucrose against its solubility in the water there is; glucose by the honey
+ * trade's rule of glucose to water. Between "none" and "will" lies the spread of the tables (for sucrose 0.4 % by mass,
+ * taken twice on the safe side; a clean syrup may also stay over-full for weeks). Alcohol and other sugars lower what water holds: with them
+ * the risk is higher than said.
+ */
+export function crystalRisks(composition: Composition): CrystalRisk[] {
+  const { waterGPer100Ml: water, sugars, acids } = composition;
+  if (!(water > 0)) return [];
+  const per100GWater = (v: SourcedValue | undefined) => (100 * (v?.value ?? 0)) / water;
+  const [sucrose, glucose, citric] = [sugars.sucrose, sugars.glucose, acids.citric].map(per100GWater);
+  const { staysLiquid, grainsQuickly } = GLUCOSE_PER_WATER;
+  return (Object.entries(KEPT_AT) as ["room" | "fridge", number][]).flatMap(([storedAt, tempC]) =>
+    [
+      bySaturation("sucrose", sucrose!, sucroseSaturationBrix(tempC)),
+      bySaturation("citric", citric!, citricSaturationPercent(tempC)),
+      {
+        what: "glucose" as const,
+        risk: riskOf(glucose! / 100, staysLiquid, grainsQuickly),
+        dissolvedGPer100GWater: glucose!,
+        holdsGPer100GWater: 100 * staysLiquid,
+      },
+    ]
+      .filter(({ dissolvedGPer100GWater: g }) => g > WORTH_SAYING)
+      .map((risk) => ({ ...risk, storedAt, tempC })),
+  );
+}
+
+/** Less dissolved than this, g per 100 g of water, is far from any edge. */
+const WORTH_SAYING = 50;
+
+function bySaturation(what: "sucrose" | "citric", dissolved: number, saturationPercent: number) {
+  const percent = (100 * dissolved) / (100 + dissolved);
+  const [clear, over] = [
+    saturationPercent - 2 * SATURATION_SD_PERCENT,
+    saturationPercent + SATURATION_SD_PERCENT,
+  ];
+  return {
+    what,
+    risk: riskOf(percent, clear, over),
+    dissolvedGPer100GWater: dissolved,
+    holdsGPer100GWater: (100 * saturationPercent) / (100 - saturationPercent),
+  };
+}
+
+function riskOf(value: number, clear: number, over: number): CrystalRisk["risk"] {
+  return value < clear ? "none" : value > over ? "will" : "may";
+}
+
+/** What to thin a syrup to: dissolved solids, % by mass, or sugar, g/100 mL. */
+export type ThinTo = { brix: number } | { sugarGPer100Ml: number };
+
+/**
+ * Water that thins a syrup.
+ *
+ * @param amountG of the syrup at hand
+ * @throws EngineError when it is not stronger than what is wanted
+ */
+export function thinSyrup(
+  syrup: Ingredient,
+  water: Ingredient,
+  amountG: number,
+  to: ThinTo,
+): { waterG: SourcedValue; composition: Composition; ingredient: Ingredient; crystals: CrystalRisk[] } {
+  positive(amountG, "/amountG", "grams of the syrup at hand");
+  const amounts = (waterG: number): Amount[] => [
+    { ingredient: syrup, amount: amountG, unit: "g" },
+    ...(waterG > 0 ? [{ ingredient: water, amount: waterG, unit: "g" } as const] : []),
+  ];
+  const [figure, wanted] =
+    "brix" in to ? (["solidsPercent", to.brix] as const) : (["sugarGPer100Ml", to.sugarGPer100Ml] as const);
+  const over = (waterG: number) => figureOf(mixtureOf(amounts(waterG)), figure) - wanted;
+  const now = over(0) + wanted;
+  if (!(wanted > 0 && wanted <= now)) {
+    fail(
+      "brix" in to ? "/to/brix" : "/to/sugarGPer100Ml",
+      `${wanted} is not above 0 and at most the syrup's own ${now.toFixed(1)}`,
+      "ask for less",
+    );
+  }
+  const waterG = now === wanted ? 0 : findRoot(over, 0, 2 * amountG * (now / wanted) + 1, 1e-6);
+  const composition = combine(amounts(waterG));
+  const { value, sd } = composition[figure];
+  return {
+    waterG: computed(waterG, ((amountG + waterG) * sd) / value),
+    composition,
+    ingredient: toIngredient(composition, {
+      id: `${syrup.id}-thinned`,
+      name: `${syrup.name}, thinned`,
+      role: syrup.role,
+      ...(syrup.cautions && { cautions: syrup.cautions }),
+    }),
+    crystals: crystalRisks(composition),
+  };
+}

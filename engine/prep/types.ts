@@ -1,0 +1,175 @@
+import type { AcidId, CautionId, Ingredient, Role, SourcedValue, SugarId } from "../types.ts";
+
+/*
+ * Records of the prep bench. A prep is what goes into it, what was done, and what was measured of the batch;
+ * everything else is worked out (`compilePreps`). Plain data: the store keeps these records, the API takes them,
+ * the page edits them. Every figure that comes out is a `SourcedValue`: value, standard uncertainty, source.
+ */
+
+/** One thing that goes into a prep: a pantry id, or the id of another prep. */
+export interface PrepPart {
+  ingredient: string;
+  amount: number;
+  /** Grams on a scale, or mL at 20 °C. */
+  unit: "g" | "ml";
+}
+
+/** What was steeped and strained out. Its own sugar and acid are not counted unless measured. */
+export type SteepedId =
+  | "spice-or-herb"
+  | "fruit-or-peel"
+  | "cassia"
+  | "tonka"
+  | "cinchona"
+  | "activated-charcoal"
+  | "nuts"
+  | "low-acid-plants"
+  | "fat-or-oil"
+  | "milk"
+  | "raw-egg";
+
+export type StorageId = "fridge" | "freezer" | "shelf";
+
+/** A measurement of one batch. Sample temperatures in °C; `sd` replaces the instrument's usual uncertainty. */
+export type PrepMeasurement =
+  /** °Bx shown; leave the temperature out for an instrument that corrects for it. */
+  | { kind: "refractometer"; readingBrix: number; sampleTempC?: number; sd?: number }
+  /** Specific gravity against water at the hydrometer's own reference temperature (usually 20). */
+  | {
+      kind: "hydrometer";
+      specificGravity: number;
+      sampleTempC: number;
+      referenceTempC?: number;
+      sd?: number;
+    }
+  /** Sodium hydroxide to pH 8.2. */
+  | { kind: "titration"; titreMl: number; normality: number; sampleMl: number; sd?: number }
+  | { kind: "ph"; ph: number; sd?: number }
+  /** Strength printed on the label, % vol. */
+  | { kind: "label-strength"; abvPercent: number; sd?: number }
+  /** Density of the distillate made up to the sample's volume, g/mL. */
+  | { kind: "distilled-density"; densityGPerMl: number; sampleTempC: number; sd?: number }
+  /** A volume weighed, at 20 °C. */
+  | { kind: "weighed-volume"; massG: number; volumeMl: number; sd?: number };
+
+/** A house-made ingredient, one batch of it. */
+export interface Prep {
+  id: string;
+  name: string;
+  role: Role;
+  parts: readonly PrepPart[];
+  /** Weights of the whole before and after simmering, g: what is lost is water. */
+  simmered?: { beforeG: number; afterG: number };
+  steeped?: readonly SteepedId[];
+  measured?: readonly PrepMeasurement[];
+  storage: StorageId;
+  /** Calendar date, YYYY-MM-DD. */
+  madeOn: string;
+  batch: string;
+  note?: string;
+}
+
+/** What 100 mL holds, and what a batch weighs and fills. */
+export interface Composition {
+  massG: SourcedValue;
+  volumeMl: SourcedValue;
+  densityGPerMl: SourcedValue;
+  abvPercent: SourcedValue;
+  sugars: Partial<Record<SugarId, SourcedValue>>;
+  acids: Partial<Record<AcidId, SourcedValue>>;
+  otherSolidsGPer100Ml: SourcedValue;
+  /** Sum of the sugars, g/100 mL. */
+  sugarGPer100Ml: SourcedValue;
+  /** Titratable, as anhydrous citric acid, g/100 mL. */
+  acidGPer100Ml: SourcedValue;
+  /** Everything dissolved, % by mass: what a refractometer would show were it all sucrose. */
+  solidsPercent: SourcedValue;
+  waterGPer100Ml: number;
+}
+
+/** One figure that a measurement replaced. */
+export interface Replaced {
+  quantity: "sugar" | "acid" | "abv" | "density";
+  before: SourcedValue;
+  after: SourcedValue;
+  by: PrepMeasurement["kind"];
+}
+
+/** What a prep becomes. */
+export interface CompiledPrep {
+  prep: Prep;
+  /** For the pantry, like any other ingredient. */
+  ingredient: Ingredient;
+  composition: Composition;
+  replaced: Replaced[];
+  /** Measured, or by charge balance where the parts' minerals are known; null where neither is so. */
+  ph: SourcedValue | null;
+  crystals: CrystalRisk[];
+  keeping: Keeping;
+  /** Last day of use, YYYY-MM-DD: its own keeping, and no longer than the preps inside it. */
+  useBy: string;
+  cautions: CautionId[];
+  /** Ids of the preps inside it, at any depth. */
+  contains: string[];
+  /** Names of the parts, heaviest first. */
+  partNames: string[];
+}
+
+/** What may come out of solution, and where. */
+export interface CrystalRisk {
+  what: "sucrose" | "glucose" | "citric";
+  storedAt: "room" | "fridge";
+  tempC: number;
+  risk: "none" | "may" | "will";
+  /** What is dissolved, and what the water holds: g per 100 g of water. */
+  dissolvedGPer100GWater: number;
+  holdsGPer100GWater: number;
+}
+
+export type KeepingReason =
+  | "raw-egg"
+  | "dairy"
+  | "fat-or-oil"
+  | "fresh-citrus"
+  | "juice"
+  | "low-acid"
+  | "thin-syrup"
+  | "rich-syrup"
+  | "wine-strength"
+  | "spirit-strength"
+  | "acid-solution";
+
+/** How long it is kept at most, on the safe side. */
+export interface Keeping {
+  days: number;
+  storage: StorageId;
+  because: KeepingReason;
+  /** Key into the source table. */
+  source: string;
+  /** The record says it stands warmer than that. */
+  tooWarm: boolean;
+}
+
+/** What a label carries. */
+export interface PrepLabel {
+  name: string;
+  batch: string;
+  madeOn: string;
+  useBy: string;
+  storage: StorageId;
+  keptBecause: KeepingReason;
+  keepingSource: string;
+  abvPercent: SourcedValue;
+  sugarGPer100Ml: SourcedValue;
+  acidGPer100Ml: SourcedValue;
+  solidsPercent: SourcedValue;
+  ph: SourcedValue | null;
+  volumeMl: SourcedValue;
+  /** Names of the parts, heaviest first. */
+  ingredients: string[];
+  allergens: AllergenId[];
+  cautions: CautionId[];
+}
+
+/** Declared allergens that a bar's pantry can hold (Reg. (EU) 1169/2011, Annex II). */
+export type AllergenId = "egg" | "milk" | "nuts" | "sulphites" | "gluten" | "soy" | "celery" | "fish";
