@@ -28,4 +28,16 @@ export const ROOMS: readonly Room[] = [
     inNav: true,
     load: async () => (await import("./pantry/room.tsx")).PantryRoom,
   },
+  {
+    room: "lessons",
+    name: "Lessons",
+    inNav: true,
+    load: async () => (await import("./lessons/room.tsx")).LessonsRoom,
+  },
+  {
+    room: "present",
+    name: "Present",
+    inNav: false,
+    load: async () => (await import("./present/room.tsx")).PresentRoom,
+  },
 ];

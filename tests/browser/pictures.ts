@@ -98,6 +98,30 @@ const STATES: State[] = [
       await page.getByRole("button", { name: "Start a blank bench" }).click();
     },
   },
+  { name: "present", path: "/present" },
+  {
+    name: "present-step",
+    path: "/present",
+    act: async (page) => {
+      await page.getByRole("button", { name: "Step through the rounds" }).click();
+      for (let i = 0; i < 3; i += 1) await page.getByRole("button", { name: "Next round" }).click();
+      await page.waitForTimeout(300);
+    },
+  },
+  { name: "lessons", path: "/lessons" },
+  { name: "lesson-3", path: "/lessons/3" },
+  {
+    name: "sheet",
+    path: "/",
+    act: async (page) => {
+      await page.getByRole("button", { name: "Save the picture" }).click();
+      const [download] = await Promise.all([
+        page.waitForEvent("download"),
+        page.getByRole("button", { name: /PNG/ }).click(),
+      ]);
+      await download.saveAs(join(OUT, "sheet-file.png"));
+    },
+  },
   { name: "benches", path: "/benches" },
   { name: "pantry", path: "/pantry/juice-lime" },
 ];

@@ -49,21 +49,35 @@ export async function importBench(store: Store, file: File): Promise<void> {
 }
 
 /** A link that carries the view, and the bench with its rounds. */
-export function linkTo(store: Store, room: "bench" | "present" = "bench"): string {
+function linkTo(store: Store): string {
   const view = { ...store.work.value, reference: store.reference.value };
   const bench = store.bench.value;
   const fragment = bench && bench.rounds.length > 0 ? encodeViewWithBench(view, bench) : encodeView(view);
-  return `${location.origin}${addressOf(room, bench?.id)}#${fragment}`;
+  return `${location.origin}${addressOf("bench", bench?.id)}#${fragment}`;
 }
 
 /** Copy that link, and say what it carries. */
-export async function copyLink(store: Store, room: "bench" | "present" = "bench"): Promise<void> {
+export async function copyLink(store: Store): Promise<void> {
   try {
-    await navigator.clipboard.writeText(linkTo(store, room));
+    await navigator.clipboard.writeText(linkTo(store));
     store.tell("The link is copied: it carries this view, the bench and its rounds.");
   } catch {
     store.tell(
       "This browser does not let a page copy. The address of this page reproduces the view, without the rounds.",
     );
+  }
+}
+
+/** Copy a link that sets someone else the drink on the bench, with the range chosen here as the goal. */
+export async function copyLessonLink(store: Store): Promise<void> {
+  const view = { ...store.work.value, bench: null, round: null, reference: null };
+  const link = `${location.origin}${addressOf("lessons", "own")}#${encodeView(view)}`;
+  try {
+    await navigator.clipboard.writeText(link);
+    store.tell(
+      "The lesson's link is copied: whoever opens it starts from this drink and aims for this range.",
+    );
+  } catch {
+    store.tell(`This browser does not let a page copy. The link: ${link}`);
   }
 }

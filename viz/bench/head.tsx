@@ -6,7 +6,7 @@ import { Menu } from "../parts/menu.tsx";
 import { newId } from "../state/ids.ts";
 import { addressOf } from "../state/route.ts";
 import { addBench, duplicateBench, renameBench, startBlank } from "./bench-edit.ts";
-import { copyLink, exportBench, importBench } from "./bench-files.ts";
+import { copyLessonLink, copyLink, exportBench, importBench } from "./bench-files.ts";
 
 /** The rooms of one bench, in the order of work. Later rooms (tasting, the card) take their place here. */
 const BENCH_ROOMS = [
@@ -24,6 +24,7 @@ export function BenchHead({ room }: { room: string }) {
     { label: "Start a blank bench", act: () => startBlank(store) },
     { label: "Duplicate this bench", act: () => duplicateBench(store, bench) },
     { label: "Copy a link to all of it", act: () => copyLink(store) },
+    { label: "Copy a lesson link: this drink, this range", act: () => copyLessonLink(store) },
     { label: "Save a file", act: () => exportBench(bench) },
     { label: "Open a file", act: () => file.current?.click() },
     {

@@ -1,4 +1,6 @@
-import { ellipseInPixels, ellipsePath } from "./ellipse-path.ts";
+import { type EllipseShape, ellipseInPixels, ellipsePath } from "./ellipse-path.ts";
+import type { Rect } from "./label-placement.ts";
+import type { XY } from "./model.ts";
 import { placeIn, type Scene } from "./scene.ts";
 import type { G } from "./svg-layer.ts";
 
@@ -8,52 +10,71 @@ const RINGS = [
   { mass: 0.68, text: "2 glasses in 3" },
 ] as const;
 
-/** The rings that hold two and nineteen of twenty real glasses of the drink, each named at its head. */
-export function drawDoubt(g: G, scene: Scene): void {
+/** A ring with the place of its name: the head of the ring, off the line that drops to the sugar arm. */
+interface Ring {
+  mass: number;
+  text: string;
+  shape: EllipseShape;
+  at: XY;
+  name: { y: number; halfWidth: number } | null;
+}
+
+function ringsOf(scene: Scene): Ring[] {
   const { frame, hand, layers } = scene;
+  const covariance = hand?.covariance;
+  if (!hand || !covariance || !layers.has("doubt")) return [];
   const [x0, x1] = frame.x.domain() as [number, number];
   const [y0, y1] = frame.y.domain() as [number, number];
   const { plot, typePx } = frame.layout;
-  const place = placeIn(frame);
-  const rings =
-    hand?.covariance && layers.has("doubt")
-      ? RINGS.flatMap((ring) => {
-          const shape = ellipseInPixels(
-            hand.covariance!,
-            0,
-            1,
-            plot.width / (x1 - x0),
-            -plot.height / (y1 - y0),
-            ring.mass,
-          );
-          return shape ? [{ ...ring, shape, at: place(hand.point) }] : [];
-        })
-      : [];
-  g.selectAll<SVGPathElement, (typeof rings)[number]>("path")
+  const at = placeIn(frame)(hand.point);
+  return RINGS.flatMap(({ mass, text }) => {
+    const shape = ellipseInPixels(covariance, 0, 1, plot.width / (x1 - x0), -plot.height / (y1 - y0), mass);
+    if (!shape) return [];
+    const y = at[1] - Math.hypot(shape.rx * Math.sin(shape.angle), shape.ry * Math.cos(shape.angle));
+    const halfWidth = scene.measure(text, { px: 0.85 * typePx }) / 2;
+    const fits =
+      y > 0 &&
+      y + 2 * typePx < plot.height &&
+      shape.rx > 1.2 * halfWidth &&
+      shape.ry > 2.4 * typePx &&
+      at[0] > halfWidth &&
+      at[0] + halfWidth < plot.width;
+    return [{ mass, text, shape, at, name: fits ? { y: y + 1.05 * typePx, halfWidth } : null }];
+  });
+}
+
+/** Where the rings' names stand, for other labels to keep off. */
+export function doubtNameRects(scene: Scene): Rect[] {
+  const { typePx } = scene.frame.layout;
+  return ringsOf(scene).flatMap(({ at, name }) =>
+    name
+      ? [
+          {
+            left: at[0] - name.halfWidth,
+            right: at[0] + name.halfWidth,
+            top: name.y - typePx,
+            bottom: name.y + 3,
+          },
+        ]
+      : [],
+  );
+}
+
+/** The rings that hold two and nineteen of twenty real glasses of the drink, each named at its head. */
+export function drawDoubt(g: G, scene: Scene): void {
+  const rings = ringsOf(scene);
+  g.selectAll<SVGPathElement, Ring>("path")
     .data(rings, (r) => String(r.mass))
     .join("path")
     .attr("class", (r) => `doubt doubt-${Math.round(r.mass * 100)}`)
     .attr("d", (r) => ellipsePath(...r.at, r.shape));
-  // Its head: the highest point of the ring, off the line that drops to the sugar arm.
-  const head = ({ shape, at }: (typeof rings)[number]) =>
-    at[1] - Math.hypot(shape.rx * Math.sin(shape.angle), shape.ry * Math.cos(shape.angle));
-  const heads = rings.filter((r) => {
-    const y = head(r);
-    const half = scene.measure(r.text, { px: 0.85 * typePx }) / 2;
-    return (
-      y > 0 &&
-      y + 2 * typePx < plot.height &&
-      r.shape.rx > 1.2 * half &&
-      r.at[0] - half > 0 &&
-      r.at[0] + half < plot.width
-    );
-  });
-  g.selectAll<SVGTextElement, (typeof heads)[number]>("text")
-    .data(heads, (r) => String(r.mass))
+  const named = rings.filter((r) => r.name !== null);
+  g.selectAll<SVGTextElement, Ring>("text")
+    .data(named, (r) => String(r.mass))
     .join("text")
     .attr("class", "doubt-name")
     .attr("text-anchor", "middle")
     .attr("x", (r) => r.at[0])
-    .attr("y", (r) => head(r) + 1.05 * typePx)
+    .attr("y", (r) => r.name?.y ?? 0)
     .text((r) => r.text);
 }

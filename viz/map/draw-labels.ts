@@ -1,4 +1,5 @@
 import { familyOf } from "./draw-classics.ts";
+import { doubtNameRects } from "./draw-doubt.ts";
 import { markRadius } from "./draw-marks.ts";
 import { otherTrails, trailSegments } from "./draw-trail.ts";
 import { byFame, plainName } from "./fame.ts";
@@ -157,6 +158,7 @@ function placed(scene: Scene): Named[] {
       (i) => i.kind !== "reference" && (i.kind !== "round" || layers.has("trail") || i.key === hand?.key),
     )
     .map((i) => rectAround(place(i.point), markRadius(i, hand, typePx)));
+  marks.push(...doubtNameRects(scene));
   const segments = trailSegments(scene);
   const numbersFor = (names: readonly PlacedLabel[], taken: readonly Rect[]): Named[] => {
     const has = new Set(names.map((label) => label.key));

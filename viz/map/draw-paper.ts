@@ -193,6 +193,15 @@ export function drawWeights(g: G, scene: Scene): void {
       if (arm.side === "below") return `translate(${arm.left + at},${arm.top + half})`;
       return `translate(${arm.left + (arm.side === "left" ? -half : half)},${arm.top + at})`;
     });
+  hideCovered(
+    g,
+    all.map(({ arm, weight }) => ({
+      axis: arm.axis,
+      at: arm.scale(weight.value),
+      below: arm.side === "below",
+    })),
+    typePx,
+  );
   groups.select("path").attr("d", ({ arm, aside }) => weightPath(arm.side, aside, body));
   groups
     .select("text")
@@ -208,6 +217,25 @@ export function drawWeights(g: G, scene: Scene): void {
     const along = arm.side === "below" ? "x" : "y";
     line.setAttribute(`${along}1`, String(-half));
     line.setAttribute(`${along}2`, String(half));
+  });
+}
+
+/** A number of an arm that a weight hangs over is put out of sight. */
+function hideCovered(
+  g: G,
+  weights: readonly { axis: Axis; at: number; below: boolean }[],
+  typePx: number,
+): void {
+  const arms = (g.node()?.parentNode as SVGElement | null)?.querySelectorAll<SVGGElement>("g.map-arm") ?? [];
+  arms.forEach((arm, axis) => {
+    for (const text of arm.querySelectorAll("text.arm-number")) {
+      const covered = weights.some((weight) => {
+        if (weight.axis !== axis) return false;
+        const at = Number(text.getAttribute(weight.below ? "x" : "y"));
+        return Math.abs(at - weight.at) < (weight.below ? 2.6 : 1.3) * typePx;
+      });
+      text.setAttribute("visibility", covered ? "hidden" : "visible");
+    }
   });
 }
 

@@ -92,7 +92,13 @@ export function drawRegion(g: G, scene: Scene): void {
       ? [{ kind: "slice" as const, points: slice.map(px), text: `${model.targetName} at ${strength}` }]
       : []),
   ];
-  g.selectAll<SVGPathElement, Outline>("path.region")
+  // Shapes and names apart, so that a shape that comes later never covers a name.
+  const group = (name: string) =>
+    g.selectAll<SVGGElement, unknown>(`g.${name}`).data([0]).join("g").attr("class", name);
+  const shapes = group("region-shapes");
+  const names = group("region-names");
+  shapes
+    .selectAll<SVGPathElement, Outline>("path.region")
     .data(outlines, (o) => o.kind)
     .join("path")
     .attr("class", (o) => `region region-${o.kind}`)
@@ -107,13 +113,15 @@ export function drawRegion(g: G, scene: Scene): void {
     );
     if (stretch) named.push({ ...outline, ...stretch });
   }
-  g.selectAll<SVGPathElement, (typeof named)[number]>("path.region-line")
+  names
+    .selectAll<SVGPathElement, (typeof named)[number]>("path.region-line")
     .data(named, (o) => o.kind)
     .join("path")
     .attr("class", "region-line")
     .attr("id", (o) => `${idPrefix}-${o.kind}`)
     .attr("d", (o) => toPath(o.path));
-  g.selectAll<SVGTextElement, (typeof named)[number]>("text.region-name")
+  names
+    .selectAll<SVGTextElement, (typeof named)[number]>("text.region-name")
     .data(named, (o) => o.kind)
     .join((enter) => {
       const text = enter.append("text");

@@ -4,6 +4,7 @@ import { scaledDistance, toVec } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
 import { openRound } from "../bench/bench-edit.ts";
 import { keepRound, takeSpec } from "../bench/take.ts";
+import { SaveMenu } from "../hang/save-menu.tsx";
 import { type House, useHouse } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
 import { Icon } from "../parts/icon.tsx";
@@ -67,6 +68,7 @@ export function MapPanel() {
             <Icon name="plus" />
           </button>
         </fieldset>
+        <SaveMenu model={model} />
       </div>
       <BalanceMap
         model={model}

@@ -13,6 +13,7 @@ const SETTINGS_KEY = "steelyard.settings.v1";
 /** The unsaved spec of each bench, as the fragment of a link. */
 const DRAFT_KEY = "steelyard.draft.v1.";
 const LAST_KEY = "steelyard.last.v1";
+const LESSONS_KEY = "steelyard.lessons.v1";
 
 /** What is remembered beside the benches. */
 export interface Settings {
@@ -137,6 +138,20 @@ export const dropDraft = (shelf: Shelf, bench: string): void => shelf.removeItem
 
 /** The bench that was in work last. */
 export const lastBench = (shelf: Shelf): string | null => shelf.getItem(LAST_KEY);
+
+/** Lessons answered so far. */
+export function loadLessons(shelf: Shelf): number[] {
+  try {
+    const parsed: unknown = JSON.parse(shelf.getItem(LESSONS_KEY) ?? "[]");
+    return Array.isArray(parsed) ? parsed.filter((x): x is number => typeof x === "number") : [];
+  } catch {
+    return [];
+  }
+}
+
+/** Keep which lessons were answered. */
+export const keepLessons = (shelf: Shelf, done: readonly number[]): void =>
+  write(shelf, LESSONS_KEY, JSON.stringify(done));
 
 /** Settings kept in this browser; unreadable ones count as none. */
 export function loadSettings(shelf: Shelf): Settings {
