@@ -60,13 +60,13 @@ export type AcidId = "citric" | "malic" | "tartaric" | "lactic" | "acetic" | "ph
 
 /** A number that says where it came from. `sd` is the standard uncertainty in the same unit. */
 export interface SourcedValue {
-  value: number;
-  sd: number;
+  readonly value: number;
+  readonly sd: number;
   /** Key into the source table. */
-  source: string;
+  readonly source: string;
   /** True when the value was recalled and not read in the source. */
-  memory?: boolean;
-  note?: string;
+  readonly memory?: boolean;
+  readonly note?: string;
 }
 
 /** What an ingredient does in a drink; a swap stays within a role unless the user says otherwise. */
@@ -109,48 +109,52 @@ export type CautionId =
   | "hot-sugar"
   | "batching";
 
+/**
+ * Read-only throughout: what follows from an ingredient is worked out once and kept with it. An edited one is
+ * a new one.
+ */
 export interface Ingredient {
-  id: string;
-  name: string;
-  role: Role;
+  readonly id: string;
+  readonly name: string;
+  readonly role: Role;
   /** Lower-case words people write for it. */
-  aliases: string[];
-  abvPercent: SourcedValue;
-  sugarsGPer100Ml: Partial<Record<SugarId, SourcedValue>>;
-  acidsGPer100Ml: Partial<Record<AcidId, SourcedValue>>;
+  readonly aliases: readonly string[];
+  readonly abvPercent: SourcedValue;
+  readonly sugarsGPer100Ml: Readonly<Partial<Record<SugarId, SourcedValue>>>;
+  readonly acidsGPer100Ml: Readonly<Partial<Record<AcidId, SourcedValue>>>;
   /** Density at 20 °C. Absent: computed by the mixing rule from the composition, water filling the rest. */
-  densityGPerMl?: SourcedValue;
+  readonly densityGPerMl?: SourcedValue;
   /** Protein, fat, fibre, minerals: mass that is neither ethanol, sugar, acid nor water. */
-  otherSolidsGPer100Ml?: SourcedValue;
+  readonly otherSolidsGPer100Ml?: SourcedValue;
   /** Charge of the potassium, sodium, calcium and magnesium that buffer it, meq/L: for its pH. */
-  cationsMeqPerL?: SourcedValue;
+  readonly cationsMeqPerL?: SourcedValue;
   /** Fizzy or delicate: goes in after the shake and takes no melt water. */
-  addAfterDilution?: boolean;
+  readonly addAfterDilution?: boolean;
   /** Volume of one piece in mL (an egg white, the juice of a lime). */
-  pieceMl?: SourcedValue;
+  readonly pieceMl?: SourcedValue;
   /** Juice of one wedge as bars cut it, mL. */
-  wedgeMl?: SourcedValue;
+  readonly wedgeMl?: SourcedValue;
   /** In any bar's reach, so that it may be suggested. */
-  staple?: boolean;
+  readonly staple?: boolean;
   /** Stands for a name that leaves its kind open ("sugar syrup"): its doubt is that of the spec, not of the bottle. */
-  unstated?: boolean;
+  readonly unstated?: boolean;
   /** Sets or splits when it meets acid. */
-  curdles?: boolean;
+  readonly curdles?: boolean;
   /** For syrups and thinned honey: the base and its strength, so a strength change can be proposed. */
-  syrup?: { family: string; ratio: string };
-  cautions?: CautionId[];
+  readonly syrup?: Readonly<{ family: string; ratio: string }>;
+  readonly cautions?: readonly CautionId[];
   /** Other sources' figures that disagree, shown beside the one used. */
-  disagreements?: {
+  readonly disagreements?: readonly Readonly<{
     quantity: string;
     value: number;
     sd: number;
     unit: string;
     source: string;
     note?: string;
-  }[];
-  note?: string;
+  }>[];
+  readonly note?: string;
   /** Set for ingredients the user made or edited. */
-  own?: boolean;
+  readonly own?: boolean;
 }
 
 export type Pantry = ReadonlyMap<string, Ingredient>;

@@ -41,7 +41,7 @@ export interface Finished {
 export interface MixModel {
   readonly ingredients: readonly Ingredient[];
   readonly stages: readonly Stage[];
-  readonly coeffs: readonly Coefficients[];
+  readonly coeffs: readonly Readonly<Coefficients>[];
   readonly method: Method;
   readonly dilution: ResolvedDilution;
   /**

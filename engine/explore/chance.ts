@@ -144,7 +144,7 @@ function leastRelativeSd(ingredients: readonly Ingredient[], quantity: "sugar" |
         : ([coeffs.acidCitricEqG, "acidCitricEqG"] as const);
     if (amount === 0) continue;
     const sd = Math.hypot(
-      ...compositionDoubts(ingredient, coeffs)
+      ...compositionDoubts(ingredient)
         .filter((doubt) => doubt.quantity === quantity)
         .map((doubt) => doubt.change[part]),
     );

@@ -66,8 +66,10 @@ export function titratableAcidityGPer100Ml(acids: Ingredient["acidsGPer100Ml"]):
   return sum;
 }
 
+const KEPT = new WeakMap<Ingredient, Coefficients>();
+
 /**
- * Coefficients of an ingredient.
+ * Coefficients of an ingredient, worked out once for each: an ingredient is never changed in place.
  *
  * With a density, water is what is left of the mass; without one, water fills the volume, so that
  * in both cases one ingredient alone keeps exactly its own volume. Dry solids (sugar, powdered
@@ -75,7 +77,16 @@ export function titratableAcidityGPer100Ml(acids: Ingredient["acidsGPer100Ml"]):
  *
  * @throws EngineError naming each bad field: out of range, or parts that exceed the whole by more than 2 %
  */
-export function coefficientsOf(ingredient: Ingredient): Coefficients {
+export function coefficientsOf(ingredient: Ingredient): Readonly<Coefficients> {
+  let kept = KEPT.get(ingredient);
+  if (kept === undefined) {
+    kept = workOut(ingredient);
+    KEPT.set(ingredient, kept);
+  }
+  return kept;
+}
+
+function workOut(ingredient: Ingredient): Coefficients {
   check(ingredient);
   const ethanolMl = ingredient.abvPercent.value / 100;
   const parts: Parts = {

@@ -2,16 +2,18 @@ import { citricEquivalentPerG } from "../physics/acids.ts";
 import { ETHANOL_G_PER_ML } from "../physics/ethanol-water.ts";
 import { excessEnthalpyJ } from "../physics/heat.ts";
 import type { AcidId, Ingredient, SourcedValue, SugarId } from "../types.ts";
-import { type Coefficients, isDrySolid, SUCROSE_LIKE_PER_G } from "./coefficients.ts";
+import { type Coefficients, coefficientsOf, isDrySolid, SUCROSE_LIKE_PER_G } from "./coefficients.ts";
 import { emptyTotals } from "./totals.ts";
 import { mixedVolumeGradient, volumeChangeMl } from "./volume.ts";
 
 /** One independent doubt about an ingredient's composition. */
 export interface CompositionDoubt {
-  quantity: "abv" | "sugar" | "acid" | "solids";
+  readonly quantity: "abv" | "sugar" | "acid" | "solids";
   /** Change of the coefficients (per mL of ingredient) for one standard uncertainty. */
-  change: Coefficients;
+  readonly change: Readonly<Coefficients>;
 }
+
+const KEPT = new WeakMap<Ingredient, readonly CompositionDoubt[]>();
 
 const { pouredMl: _noPour, ...NOTHING } = emptyTotals();
 
@@ -20,8 +22,18 @@ const { pouredMl: _noPour, ...NOTHING } = emptyTotals();
  * solids, one standard uncertainty each, independent of each other. First-order: the exact derivative
  * of `coefficientsOf`, in which water makes room so that the ingredient keeps its own volume. The
  * density's own doubt is left out: at equal volume it shifts water only, some 0.001 of any axis.
+ * Worked out once for each ingredient.
  */
-export function compositionDoubts(ingredient: Ingredient, coeffs: Coefficients): CompositionDoubt[] {
+export function compositionDoubts(ingredient: Ingredient): readonly CompositionDoubt[] {
+  let kept = KEPT.get(ingredient);
+  if (kept === undefined) {
+    kept = workOut(ingredient, coefficientsOf(ingredient));
+    KEPT.set(ingredient, kept);
+  }
+  return kept;
+}
+
+function workOut(ingredient: Ingredient, coeffs: Readonly<Coefficients>): CompositionDoubt[] {
   const doubts: CompositionDoubt[] = [];
   const add = (
     quantity: CompositionDoubt["quantity"],
@@ -50,7 +62,7 @@ export function compositionDoubts(ingredient: Ingredient, coeffs: Coefficients):
 }
 
 /** Let water make room: equal mass where a density is stated, equal volume where it is not. */
-function balanced(change: Coefficients, at: Coefficients, hasDensity: boolean): Coefficients {
+function balanced(change: Coefficients, at: Readonly<Coefficients>, hasDensity: boolean): Coefficients {
   const gradient = mixedVolumeGradient(at);
   const addedG = change.ethanolG + change.sugarG + change.acidG + change.otherSolidsG;
   if (hasDensity) {

@@ -1,17 +1,25 @@
 import { AXIS_SCALE, perAxis } from "../axes.ts";
 import type { MixModel } from "../dilution/model.ts";
-import { addScaledMat3, mat3, outer3 } from "../linalg.ts";
 import { compositionDoubts } from "../mix/composition-doubts.ts";
-import type { DoubtShare, DoubtSource, Mat3, Vec3 } from "../types.ts";
-import { type Response, scaledChange, sensitivityOf } from "./sensitivity.ts";
+import type { DoubtShare, DoubtSource, Ingredient, Mat3, Vec3 } from "../types.ts";
+import { type Response, type Sensitivity, sensitivityOf } from "./sensitivity.ts";
 import { doubtLabel } from "./words.ts";
 
 /** Uncertainty of a finished drink. */
 export interface PointUncertainty {
   covariance: Mat3;
-  /** Independent doubts, largest first (variances over the squared axis scales); they sum to the diagonal. */
-  doubts: DoubtShare[];
+  /**
+   * Independent doubts, largest first (variances over the squared axis scales); they sum to the covariance.
+   * Worked out when asked for.
+   */
+  doubts(): DoubtShare[];
   finishedVolumeSdMl: number;
+}
+
+/** An error of one standard deviation, independent of the others, and how it moves the drink. */
+interface IndependentError {
+  source: DoubtSource;
+  moves: Response;
 }
 
 /**
@@ -31,62 +39,103 @@ export function pointCovariance(
   volumeDoubts: readonly DoubtSource[] = volumesMl.map(() => ({ kind: "pour" })),
 ): PointUncertainty {
   const at = sensitivityOf(model, volumesMl);
-  const groups = new Map<string, { source: DoubtSource; covariance: Mat3 }>();
-  let volumeVariance = 0;
-
-  /** One independent error of one standard deviation, moving the drink by `r`. */
-  const add = (source: DoubtSource, r: Response) => {
-    const id = doubtId(source);
-    const before = groups.get(id)?.covariance ?? NO_DOUBT;
-    groups.set(id, { source, covariance: addScaledMat3(before, 1, outer3([r[0], r[1], r[2]])) });
-    volumeVariance += r[3] * r[3];
+  const errors = [
+    ...compositionErrors(model, volumesMl, at),
+    ...volumeErrors(volumeSdsMl, volumeDoubts, at),
+    ...(dilutionRatioSd > 0 ? [{ source: DILUTION, moves: scale(at.ratio, dilutionRatioSd) }] : []),
+  ];
+  return {
+    covariance: sumOfSquares(errors),
+    doubts: () => doubtShares(errors, model),
+    finishedVolumeSdMl: Math.sqrt(errors.reduce((sum, { moves }) => sum + moves[3] * moves[3], 0)),
   };
+}
 
-  const volumesOf = new Map<string, { line: number; mix: number; top: number }>();
+const DILUTION: DoubtSource = { kind: "dilution" };
+
+function compositionErrors(
+  model: MixModel,
+  volumesMl: readonly number[],
+  at: Sensitivity,
+): IndependentError[] {
+  const volumesOf = new Map<Ingredient, { mix: number; top: number }>();
   model.ingredients.forEach((ingredient, line) => {
-    const held = volumesOf.get(ingredient.id) ?? { line, mix: 0, top: 0 };
+    const held = volumesOf.get(ingredient) ?? { mix: 0, top: 0 };
     held[model.stages[line]!] += volumesMl[line]!;
-    volumesOf.set(ingredient.id, held);
+    volumesOf.set(ingredient, held);
   });
-  for (const [id, { line, mix, top }] of volumesOf) {
-    const ingredient = model.ingredients[line]!;
-    for (const { quantity, change } of compositionDoubts(ingredient, model.coeffs[line]!)) {
-      const r = at.change(scaledChange(change, mix), scaledChange(change, top));
-      add({ kind: quantity, ingredient: id }, r);
+  const errors: IndependentError[] = [];
+  for (const [ingredient, { mix, top }] of volumesOf) {
+    for (const { quantity, change } of compositionDoubts(ingredient)) {
+      const source = { kind: quantity, ingredient: ingredient.id };
+      errors.push({ source, moves: at.composition(change, mix, top) });
     }
   }
+  return errors;
+}
 
-  const together = new Map<string, { source: DoubtSource; r: Response }>();
-  volumesMl.forEach((_, line) => {
-    const sd = volumeSdsMl[line]!;
+function volumeErrors(
+  volumeSdsMl: readonly number[],
+  volumeDoubts: readonly DoubtSource[],
+  at: Sensitivity,
+): IndependentError[] {
+  const errors: IndependentError[] = [];
+  const together = new Map<string, IndependentError>();
+  volumeSdsMl.forEach((sd, line) => {
     if (sd === 0) return;
-    const r = scale(at.pour(line), sd);
-    const source = volumeDoubts[line]!;
-    const id = doubtId(source);
-    if (source.kind === "pour") add(source, r);
-    else together.set(id, { source, r: sum(together.get(id)?.r ?? [0, 0, 0, 0], r) });
+    const error = { source: volumeDoubts[line]!, moves: scale(at.pour(line), sd) };
+    if (error.source.kind === "pour") errors.push(error);
+    else {
+      const id = doubtId(error.source);
+      const before = together.get(id);
+      together.set(id, before ? { ...error, moves: sum(before.moves, error.moves) } : error);
+    }
   });
-  for (const { source, r } of together.values()) add(source, r);
+  return [...errors, ...together.values()];
+}
 
-  if (dilutionRatioSd > 0) add({ kind: "dilution" }, scale(at.ratio, dilutionRatioSd));
+/** Σ m mᵀ over the three axes. Written out, as it runs for every drink placed. */
+function sumOfSquares(errors: readonly IndependentError[]): Mat3 {
+  let ss = 0;
+  let sa = 0;
+  let sv = 0;
+  let aa = 0;
+  let av = 0;
+  let vv = 0;
+  for (const { moves } of errors) {
+    const [s, a, v] = moves;
+    ss += s * s;
+    sa += s * a;
+    sv += s * v;
+    aa += a * a;
+    av += a * v;
+    vv += v * v;
+  }
+  return [
+    [ss, sa, sv],
+    [sa, aa, av],
+    [sv, av, vv],
+  ];
+}
 
+function doubtShares(errors: readonly IndependentError[], model: MixModel): DoubtShare[] {
+  const groups = new Map<string, IndependentError[]>();
+  for (const error of errors) {
+    const id = doubtId(error.source);
+    groups.set(id, [...(groups.get(id) ?? []), error]);
+  }
   const nameOf = (id: string) => model.ingredients.find((i) => i.id === id)?.name ?? id;
-  const weight = (v: Vec3) => v.reduce((s, x, i) => s + x / AXIS_SCALE[i]! ** 2, 0);
-  const doubts = [...groups]
-    .map(([id, { source, covariance }]): DoubtShare => {
+  const weight = (v: Vec3) => v.reduce((total, x, i) => total + x / AXIS_SCALE[i]! ** 2, 0);
+  return [...groups]
+    .map(([id, group]): DoubtShare => {
+      const { source } = group[0]!;
+      const covariance = sumOfSquares(group);
       const variance = perAxis((k) => covariance[k][k]);
       return { id, ...source, label: doubtLabel(source, nameOf), variance, covariance };
     })
     .filter((d) => weight(d.variance) > 0)
     .sort((a, b) => weight(b.variance) - weight(a.variance));
-  return {
-    covariance: [...groups.values()].reduce((all, g) => addScaledMat3(all, 1, g.covariance), NO_DOUBT),
-    doubts,
-    finishedVolumeSdMl: Math.sqrt(volumeVariance),
-  };
 }
-
-const NO_DOUBT: Mat3 = mat3(() => 0);
 
 /** One id a source. */
 export function doubtId({ kind, ingredient, unit }: DoubtSource): string {

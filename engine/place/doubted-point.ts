@@ -21,7 +21,12 @@ export function doubtedPoint(
   const { model, volumesMl, volumeSdsMl, volumeDoubts } = prepareSpec(spec, pantry, options);
   const ratioSd = usedRatioSd(model, volumesMl, spec.dilution);
   const { covariance, doubts } = pointCovariance(model, volumesMl, volumeSdsMl, ratioSd, volumeDoubts);
-  return { point: toPoint(model.finish(volumesMl).point), sd: sdOf(covariance), covariance, doubts };
+  return {
+    point: toPoint(model.finish(volumesMl).point),
+    sd: sdOf(covariance),
+    covariance,
+    doubts: doubts(),
+  };
 }
 
 /** Standard uncertainty on each axis. */

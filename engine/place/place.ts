@@ -61,7 +61,7 @@ export function place(spec: Spec, pantry: Pantry, options: PlaceOptions = {}): P
     ethanolG: totals.ethanolG,
     standardDrinks: standardDrinks(totals),
     lines,
-    doubts: options.doubts === false ? [] : uncertainty.doubts,
+    doubts: options.doubts === false ? [] : uncertainty.doubts(),
     cost: lines.every((l) => l.cost !== null) ? lines.reduce((s, l) => s + l.cost!, 0) : null,
     cautions: cautionsOf(model, volumesMl, abv),
     warnings: placementWarnings(model, volumesMl, finished, dilution),

@@ -1,6 +1,6 @@
 import { type Finished, type MixModel, mixStageTotals } from "../dilution/model.ts";
 import type { Coefficients } from "../mix/coefficients.ts";
-import { addTo, emptyTotals, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
+import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import { mixedVolumeGradient, volumeChangeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 
@@ -12,8 +12,8 @@ export interface Sensitivity {
   finished: Finished;
   /** Per mL more of line i. */
   pour(line: number): Response;
-  /** For a change of what the mix stage holds and of what is topped (`pouredMl` of the change included). */
-  change(mix: Totals, topped: Totals): Response;
+  /** For a change of what each of `mixMl` mL over the ice and `topMl` mL after it hold, the pours staying. */
+  composition(perMl: Readonly<Coefficients>, mixMl: number, topMl: number): Response;
   /** Per unit of dilution ratio (mL water per mL poured into the mix). */
   ratio: Response;
 }
@@ -22,67 +22,54 @@ export interface Sensitivity {
  * Differentiate the finished drink analytically. Where no ice melts or all of it does, its water stands still.
  */
 export function sensitivityOf(model: MixModel, volumesMl: readonly number[]): Sensitivity {
+  const { dilution } = model;
   const finished = model.finish(volumesMl);
   const mix = mixStageTotals(model.coeffs, model.stages, volumesMl);
   const gradient = mixedVolumeGradient(finished.totals);
   const [sugar, acid, abv] = finished.point;
   const per100 = 100 / finished.finishedVolumeMl;
+  const mlPerMlWater = gradient.waterG * WATER_G_PER_ML;
 
-  const respond = (sugarG: number, acidG: number, ethanolMl: number, volumeMl: number): Response => [
-    per100 * sugarG - (sugar * volumeMl) / finished.finishedVolumeMl,
-    per100 * acidG - (acid * volumeMl) / finished.finishedVolumeMl,
-    per100 * ethanolMl - (abv * volumeMl) / finished.finishedVolumeMl,
-    volumeMl,
-  ];
-
-  const held = mix.pouredMl >= SMALLEST_POUR_ML && isHeld(model, finished.waterMl);
-  const change = (m: Totals, t: Totals, heatMl = 0): Response => {
-    const waterMl = waterChangeMl(model, mix, held, m, heatMl);
-    const volumeMl =
-      volumeChangeMl(gradient, m) + volumeChangeMl(gradient, t) + gradient.waterG * waterMl * WATER_G_PER_ML;
-    return respond(
-      m.sugarG + t.sugarG,
-      m.acidCitricEqG + t.acidCitricEqG,
-      m.ethanolMl + t.ethanolMl,
+  const respond = (sugarG: number, acidG: number, ethanolMl: number, volumeMl: number): Response => {
+    const share = volumeMl / finished.finishedVolumeMl;
+    return [
+      per100 * sugarG - sugar * share,
+      per100 * acidG - acid * share,
+      per100 * ethanolMl - abv * share,
       volumeMl,
-    );
+    ];
   };
+  /** `perMl` more of each of `ml` mL, with the ice water that comes of it. */
+  const change = (perMl: Readonly<Coefficients>, ml: number, waterMl: number): Response =>
+    respond(
+      perMl.sugarG * ml,
+      perMl.acidCitricEqG * ml,
+      perMl.ethanolMl * ml,
+      volumeChangeMl(gradient, perMl) * ml + mlPerMlWater * waterMl,
+    );
+
+  const isMixed = mix.pouredMl >= SMALLEST_POUR_ML;
+  const held = isMixed && isHeld(model, finished.waterMl);
+  /** Ice water for so much more ethanol and pour over the ice, the mix having strength `e` (share of volume). */
+  const iceWaterMl = (e: number, ethanolMl: number, pouredMl: number): number =>
+    held
+      ? 0
+      : (2 * dilution.a2 * e + dilution.a1) * ethanolMl + (dilution.a0 - dilution.a2 * e * e) * pouredMl;
+  const strength = isMixed ? mix.ethanolMl / mix.pouredMl : 0;
 
   return {
     finished,
-    change,
+    composition: (perMl, mixMl, topMl) =>
+      change(perMl, mixMl + topMl, iceWaterMl(strength, perMl.ethanolMl * mixMl, 0)),
     pour: (line) => {
-      const one: Totals = { ...model.coeffs[line]!, pouredMl: 1 };
-      const heatMl = model.dilution.heat?.perMl[line] ?? 0;
-      return model.stages[line] === "mix" ? change(one, NONE, heatMl) : change(NONE, one);
+      const perMl = model.coeffs[line]!;
+      if (model.stages[line] !== "mix") return change(perMl, 1, 0);
+      // Nothing is mixed yet: a first pour's water follows that pour's own strength.
+      const water = iceWaterMl(isMixed ? strength : perMl.ethanolMl, perMl.ethanolMl, 1);
+      return change(perMl, 1, water + (held ? 0 : (dilution.heat?.perMl[line] ?? 0)));
     },
-    ratio: respond(0, 0, 0, gradient.waterG * mix.pouredMl * WATER_G_PER_ML),
+    ratio: respond(0, 0, 0, mlPerMlWater * mix.pouredMl),
   };
-}
-
-/** A change of composition (per mL of ingredient) seen by `volumeMl` of it; the pour itself does not change. */
-export function scaledChange(change: Coefficients, volumeMl: number): Totals {
-  const sum = emptyTotals();
-  addTo(sum, change, volumeMl);
-  sum.pouredMl = 0;
-  return sum;
-}
-
-const NONE: Readonly<Totals> = emptyTotals();
-
-/** Water from ice for a change of the mix; `heatMl` is what the conditions add to it on their own. */
-function waterChangeMl(
-  { dilution: d }: MixModel,
-  mix: Totals,
-  held: boolean,
-  change: Totals,
-  heatMl: number,
-): number {
-  if (held) return 0;
-  // Nothing is mixed yet: a first pour's water follows that pour's own strength.
-  const at = mix.pouredMl >= SMALLEST_POUR_ML ? mix : change;
-  const e = at.pouredMl > 0 ? at.ethanolMl / at.pouredMl : 0;
-  return (2 * d.a2 * e + d.a1) * change.ethanolMl + (d.a0 - d.a2 * e * e) * change.pouredMl + heatMl;
 }
 
 /** True where no ice melts, or all of it does, so that a little more of anything changes nothing. */

@@ -37,7 +37,7 @@ import type * as Engine from "../../engine/types.ts";
 // Checked by `tsc` (tests are part of the type check); vitest only runs the empty bodies.
 // Both directions: what the engine returns may be sent, and what a schema accepts may go in. Every key is
 // made required first, or an optional one that the other side lacks would pass.
-type Full<T> = T extends object ? { [K in keyof T]-?: Full<Exclude<T[K], undefined>> } : T;
+type Full<T> = T extends object ? { -readonly [K in keyof T]-?: Full<Exclude<T[K], undefined>> } : T;
 type Extends<A, B> = [A] extends [B] ? true : false;
 type Both<Schema extends z.core.$ZodType, Shape> = [
   Extends<Full<z.infer<Schema>>, Full<Shape>>,

@@ -1,6 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { LADDERS } from "../../../engine/amounts/ladder.ts";
 import { EngineError } from "../../../engine/errors.ts";
+import { solveWithChance } from "../../../engine/explore/chance.ts";
 import {
   type Coefficients,
   coefficientsOf,
@@ -16,7 +18,9 @@ import {
   ethanolWaterVolumeMl,
 } from "../../../engine/physics/ethanol-water.ts";
 import { sucroseDensityKgPerM3, sugarApparentVolumeMl } from "../../../engine/physics/sucrose-water.ts";
+import { place } from "../../../engine/place/place.ts";
 import type { SourcedValue } from "../../../engine/types.ts";
+import { loadReferenceData } from "../../../reference-data/load.ts";
 import { bitters, egg, ingredient, lime, liqueur, rum, soda, sugar, syrup } from "./pantry.ts";
 
 const parts = (p: Partial<Parts>): Parts => ({ ...emptyTotals(), ...p });
@@ -126,15 +130,21 @@ describe("composition doubts", () => {
     ],
   ])("each is the derivative of coefficientsOf, times one sd: %s", (_what, i) => {
     const nudged = (quantity: string, h: number) => {
-      const n = structuredClone(i);
-      if (quantity === "abv") n.abvPercent.value += h * n.abvPercent.sd;
-      const first = (r: Partial<Record<string, SourcedValue>>) => Object.values(r)[0]!;
-      if (quantity === "sugar") first(n.sugarsGPer100Ml).value += h * first(n.sugarsGPer100Ml).sd;
-      if (quantity === "acid") first(n.acidsGPer100Ml).value += h * first(n.acidsGPer100Ml).sd;
-      if (quantity === "solids") n.otherSolidsGPer100Ml!.value += h * n.otherSolidsGPer100Ml!.sd;
-      return coefficientsOf(n);
+      // An ingredient is never changed in place: each nudge is a new one.
+      const more = (v: SourcedValue): SourcedValue => ({ ...v, value: v.value + h * v.sd });
+      const first = (r: Partial<Record<string, SourcedValue>>) => {
+        const [name, value] = Object.entries(r)[0]!;
+        return { ...r, [name]: more(value!) };
+      };
+      return coefficientsOf({
+        ...i,
+        ...(quantity === "abv" && { abvPercent: more(i.abvPercent) }),
+        ...(quantity === "sugar" && { sugarsGPer100Ml: first(i.sugarsGPer100Ml) }),
+        ...(quantity === "acid" && { acidsGPer100Ml: first(i.acidsGPer100Ml) }),
+        ...(quantity === "solids" && { otherSolidsGPer100Ml: more(i.otherSolidsGPer100Ml!) }),
+      });
     };
-    const doubts = compositionDoubts(i, coefficientsOf(i));
+    const doubts = compositionDoubts(i);
     expect(doubts.length).toBeGreaterThan(0);
     for (const quantity of new Set(doubts.map((d) => d.quantity))) {
       const { change } = doubts.find((d) => d.quantity === quantity)!;
@@ -145,7 +155,7 @@ describe("composition doubts", () => {
     }
   });
   test("a value without doubt adds none", () => {
-    expect(compositionDoubts(soda, coefficientsOf(soda))).toEqual([]);
+    expect(compositionDoubts(soda)).toEqual([]);
   });
 });
 
@@ -213,5 +223,37 @@ describe("coefficients of an ingredient", () => {
       expect(pointers).toContain(pointer);
       for (const issue of (error as EngineError).issues) expect(issue.remedy).not.toBe("");
     }
+  });
+});
+
+describe("what follows from an ingredient is kept with it", () => {
+  test("the same for the same ingredient, and of its own for an edited one", () => {
+    const i = ingredient("x", { abv: 20, sucrose: 15, citric: 1 });
+    expect(coefficientsOf(i)).toBe(coefficientsOf(i));
+    expect(compositionDoubts(i)).toBe(compositionDoubts(i));
+    const edited = { ...i, abvPercent: { ...i.abvPercent, value: 40 } };
+    expect(coefficientsOf(edited).ethanolMl).toBeCloseTo(0.4, 12);
+    expect(coefficientsOf(i).ethanolMl).toBeCloseTo(0.2, 12);
+  });
+
+  test("nothing in the engine writes on a pantry, or on what is kept: all of it can be frozen", () => {
+    const freeze = <T>(x: T): T => {
+      if (typeof x === "object" && x !== null && !Object.isFrozen(x)) {
+        Object.freeze(x);
+        for (const part of Object.values(x)) freeze(part);
+      }
+      return x;
+    };
+    const { pantry: items, drinks } = freeze(loadReferenceData());
+    const pantry = new Map(items.map((item) => [item.id, item]));
+    for (const item of items) {
+      freeze(coefficientsOf(item));
+      freeze(compositionDoubts(item));
+    }
+    for (const { spec } of drinks) expect(place(spec, pantry).sd.abvPercent).toBeGreaterThanOrEqual(0);
+    const [first] = drinks;
+    const target = { kind: "box", acidGPer100Ml: [0.7, 0.9] } as const;
+    const solved = solveWithChance({ spec: first!.spec, pantry, target, ladder: LADDERS["us-jigger"] });
+    expect(solved.status).not.toBe("");
   });
 });
