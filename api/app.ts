@@ -16,12 +16,17 @@ import type { BodyLimits } from "./read/body.ts";
 import { askRoutes } from "./routes/ask.ts";
 import { exploreRoutes } from "./routes/explore.ts";
 import { healthRoutes } from "./routes/health.ts";
+import { benchRoutes } from "./routes/kept/bench.ts";
+import { houseRoutes } from "./routes/kept/house.ts";
+import { recordRoutes } from "./routes/kept/records.ts";
+import { tasteRoutes } from "./routes/kept/taste.ts";
 import { parseRoutes } from "./routes/parse.ts";
 import { placeRoutes } from "./routes/place.ts";
 import { referenceRoutes } from "./routes/reference.ts";
 import { solveRoutes } from "./routes/solve.ts";
 import { swapsRoutes } from "./routes/swaps.ts";
 import { trailRoutes } from "./routes/trail.ts";
+import { type StoreDoor, storeDoor } from "./store/open.ts";
 
 export interface AppDeps extends Partial<BodyLimits> {
   data: ReferenceData;
@@ -34,6 +39,10 @@ export interface AppDeps extends Partial<BodyLimits> {
   vizDir?: string | null;
   /** Default: solves run in the calling thread. */
   compute?: Compute;
+  /** Default: kept in memory. */
+  store?: StoreDoor;
+  /** Whether this machine's own user needs no link to the benches; default yes. */
+  isOpenHere?: boolean;
 }
 
 const USUAL_LIMITS: BodyLimits = { maxBodyBytes: 64 * 1024, bodyTimeoutMs: 10_000 };
@@ -49,6 +58,10 @@ export function apiEndpoints(context: ApiContext): Endpoint[] {
     ...parseRoutes(context),
     ...trailRoutes(context),
     ...referenceRoutes(context),
+    ...recordRoutes(context),
+    ...benchRoutes(context),
+    ...houseRoutes(context),
+    ...tasteRoutes(context),
     ...healthRoutes(context),
   ];
 }
@@ -59,6 +72,8 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
     data: deps.data,
     catalogue: deps.catalogue ?? createCatalogue(deps.data, deps.engineVersion ?? "unversioned"),
     compute: deps.compute ?? inThread(),
+    store: deps.store ?? storeDoor({ folder: null }),
+    isOpenHere: deps.isOpenHere ?? true,
   };
   const limits: BodyLimits = {
     maxBodyBytes: deps.maxBodyBytes ?? USUAL_LIMITS.maxBodyBytes,

@@ -2,6 +2,7 @@ import type { ReferenceData } from "../engine/types.ts";
 import type { Catalogue } from "./catalogue.ts";
 import type { Compute } from "./compute/compute.ts";
 import type { ProblemSlug } from "./problems/registry.ts";
+import type { StoreDoor } from "./store/open.ts";
 
 /** One request and what became of it: made by the frame around every route, written to the log at the end. */
 export interface Exchange {
@@ -22,4 +23,7 @@ export interface ApiContext {
   data: ReferenceData;
   catalogue: Catalogue;
   compute: Compute;
+  store: StoreDoor;
+  /** Whether this machine's own user needs no link. */
+  isOpenHere: boolean;
 }

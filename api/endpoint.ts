@@ -31,6 +31,8 @@ export interface RouteDescription {
   params?: z.core.$ZodObject;
   query?: z.core.$ZodObject;
   body?: Shape;
+  /** Bytes a body may have; default: the server's setting, which is enough for a drink. */
+  maxBodyBytes?: number;
   /** A body that works; for a route without one, its path's named parts. */
   example?: Readonly<Record<string, unknown>>;
   answers: Readonly<Record<number, AnswerDescription>>;
@@ -70,12 +72,12 @@ export function endpoint<const R extends RouteDescription>(route: R, handle: Han
 
 /** Let the app answer an endpoint. Everything a request brings is checked here, before its handler runs. */
 export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits: BodyLimits): void {
-  const { method, path, params, query, body } = route;
+  const { method, path, params, query, body, maxBodyBytes } = route;
   app.on(method.toUpperCase(), path.replace(/\{(\w+)\}/g, ":$1"), async (c) => {
     const input = {
       params: params && readParams(params, c),
       query: readQuery(query, c),
-      body: body && check(body, await readJsonBody(c, limits)),
+      body: body && check(body, await readJsonBody(c, { ...limits, ...(maxBodyBytes && { maxBodyBytes }) })),
     };
     const result = await handle(input as Input<RouteDescription>, c);
     return result instanceof Response ? result : sendJson(c, result);

@@ -188,6 +188,11 @@ export function openApiDocument(endpoints: readonly Endpoint[], version: string)
     security: [],
     tags: [
       { name: "Drinks", description: "Place, solve, read and compare specs." },
+      {
+        name: "Benches",
+        description: "What is kept: benches, rounds, tastings, house-made things, settings.",
+      },
+      { name: "Tasting", description: "A taster's own door, by link." },
       { name: "Reference data", description: "What the engine works from." },
       { name: "Server", description: "Whether it is up, and what it is." },
     ],

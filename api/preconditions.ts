@@ -14,11 +14,7 @@ export function tagOfBytes(bytes: string | Uint8Array): string {
   return `"${createHash("sha256").update(bytes).digest("base64url").slice(0, 27)}"`;
 }
 
-/**
- * The strong tag of a stored thing's version.
- *
- * @awaited by the store's routes
- */
+/** The strong tag of a stored thing's version. */
 export function tagOfVersion(version: string | number): string {
   return `"v${version}"`;
 }
@@ -42,7 +38,6 @@ export function isKnown(c: Context<ApiEnv>, tag: string): boolean {
  * @param tag the present tag, or null when nothing is there yet
  * @throws ProblemError precondition-required when something is there and the request names no version of it;
  *   precondition-failed when it names another one, or wants to make what is already there
- * @awaited by the store's routes
  */
 export function requireKnown(c: Context<ApiEnv>, tag: string | null): void {
   const ifMatch = c.req.header("if-match");

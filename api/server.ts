@@ -8,7 +8,8 @@ import { createApp } from "./app.ts";
 import { createCatalogue } from "./catalogue.ts";
 import { inThread } from "./compute/compute.ts";
 import { createPool } from "./compute/pool.ts";
-import { readEnv } from "./settings.ts";
+import { dataFolder, readEnv } from "./settings.ts";
+import { storeDoor } from "./store/open.ts";
 
 /** More threads than this only help a server that needs more than this. */
 const MAX_SOLVERS = 4;
@@ -20,17 +21,22 @@ export function startServer(entry: URL): void {
     process.stderr.write(`The settings are wrong:\n${settings.errors.map((e) => `  ${e}\n`).join("")}`);
     process.exit(1);
   }
-  const { HOST, PORT, LOG_LEVEL, SHUTDOWN_SECONDS } = settings.env;
+  const { HOST, PORT, LOG_LEVEL, SHUTDOWN_SECONDS, DATABASE_URL, OPEN_ON_THIS_MACHINE } = settings.env;
   const logger = pino({ level: LOG_LEVEL });
   // `npm run dev` runs the source, which a plain thread cannot load.
   const fromSource = entry.pathname.endsWith(".ts");
 
   const data = loadReferenceData();
   const catalogue = createCatalogue(data, manifest.version);
+  const store = storeDoor({ databaseUrl: DATABASE_URL, folder: dataFolder(settings.env, process.env) });
+  // Everything but the benches works without it, and it is tried again when it is next needed.
+  store.open().catch((error: Error) => logger.error(`Nothing can be kept: ${error.message}`));
   const app = createApp({
     data,
     catalogue,
     logger,
+    store,
+    isOpenHere: OPEN_ON_THIS_MACHINE === "true",
     // Beside this file once built (.build/api/main.js); from the source, where the build would put it.
     vizDir: fileURLToPath(new URL(fromSource ? "../.build/viz" : "../viz", entry)),
     // One core stays with the requests that need no solve.
@@ -70,8 +76,10 @@ export function startServer(entry: URL): void {
     stopping = true;
     logger.info({ signal }, "stopping: finishing the requests in flight");
     server.close(() => {
-      logger.info("stopped");
-      process.exit(0);
+      void store.close().finally(() => {
+        logger.info("stopped");
+        process.exit(0);
+      });
     });
     if ("closeIdleConnections" in server) server.closeIdleConnections();
     setTimeout(() => {

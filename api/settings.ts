@@ -1,3 +1,5 @@
+import { homedir } from "node:os";
+import { isAbsolute, join } from "node:path";
 import { z } from "zod";
 
 const EnvSchema = z.object({
@@ -5,9 +7,21 @@ const EnvSchema = z.object({
   PORT: z.coerce.number().int().min(0).max(65_535).default(8787),
   LOG_LEVEL: z.enum(["fatal", "error", "warn", "info", "debug", "trace", "silent"]).default("info"),
   SHUTDOWN_SECONDS: z.coerce.number().min(0).max(300).default(10),
+  // Folder of the embedded store; default: the user's data folder.
+  DATA_DIR: z.string().min(1).optional(),
+  // A Postgres-compatible server to keep things in, in place of the folder.
+  DATABASE_URL: z
+    .string()
+    .regex(/^postgres(?:ql)?:\/\//, "must start with postgres://")
+    .optional(),
+  // Whether this machine's own user needs no link to the benches. Set false behind a proxy on this machine.
+  OPEN_ON_THIS_MACHINE: z.enum(["true", "false"]).default("true"),
 });
 
 export type Env = z.infer<typeof EnvSchema>;
+
+/** May hold a password. */
+const SECRET = "DATABASE_URL";
 
 /** The settings, or the sentences that say which variable is wrong. */
 export function readEnv(vars: Record<string, string | undefined>): { env: Env } | { errors: string[] } {
@@ -16,8 +30,19 @@ export function readEnv(vars: Record<string, string | undefined>): { env: Env } 
   const parsed = EnvSchema.safeParse(given);
   if (parsed.success) return { env: parsed.data };
   return {
-    errors: parsed.error.issues.map(
-      (issue) => `${issue.path.join(".")}=${given[String(issue.path[0])] ?? ""}: ${issue.message}`,
-    ),
+    errors: parsed.error.issues.map(({ path: [name], message }) => {
+      const value = name === SECRET ? "…" : (given[String(name)] ?? "");
+      return `${String(name)}=${value}: ${message}`;
+    }),
   };
+}
+
+/**
+ * Where the embedded store is: as set, else in the user's data folder (XDG Base Directory Specification), which
+ * outlives a copy of this program.
+ */
+export function dataFolder({ DATA_DIR }: Env, vars: Record<string, string | undefined>): string {
+  if (DATA_DIR !== undefined) return DATA_DIR;
+  const given = vars.XDG_DATA_HOME ?? "";
+  return join(isAbsolute(given) ? given : join(homedir(), ".local", "share"), "steelyard");
 }

@@ -15,6 +15,18 @@ export const PROBLEMS = {
     meaning: "The request could not be understood at the level of HTTP.",
     remedy: "Check the request line, headers and encoding.",
   },
+  "link-needed": {
+    status: 401,
+    title: "A link is needed here",
+    meaning: "Benches are shown only to who holds a link to them, and this request brought none that works.",
+    remedy: "Send Authorization: Bearer with the secret of a link; ask the bench's owner for a new one.",
+  },
+  "not-allowed": {
+    status: 403,
+    title: "This link does not reach so far",
+    meaning: "The link is good, but its role may not do this.",
+    remedy: "Ask the bench's owner to do it, or for a link with another role.",
+  },
   "not-found": {
     status: 404,
     title: "Nothing is here",
@@ -45,6 +57,18 @@ export const PROBLEMS = {
     meaning:
       "Bodies are read only as Content-Type: application/json, in UTF-8 and without a Content-Encoding.",
     remedy: "Set the header Content-Type: application/json, and send the body uncompressed.",
+  },
+  "written-since": {
+    status: 409,
+    title: "It was written again since",
+    meaning: "A later change set the same field, so that taking this one back would undo both.",
+    remedy: "Take the later change back first; the history lists it.",
+  },
+  "flight-closed": {
+    status: 409,
+    title: "The flight is closed",
+    meaning: "No more forms are taken for these glasses.",
+    remedy: "Ask the bench's owner to open it again.",
   },
   "precondition-failed": {
     status: 412,
@@ -89,6 +113,13 @@ export const PROBLEMS = {
     meaning: "The solver ran past its time or memory and did not stop by itself, so it was stopped.",
     remedy: "Send fewer additions, lock some ingredients or set maxTouched, and try again.",
   },
+  "store-unavailable": {
+    status: 503,
+    title: "Nothing can be kept just now",
+    meaning:
+      "The place where benches are kept cannot be used; the detail says why. Placing and solving go on.",
+    remedy: "Follow the detail, and send the request again; nothing that was acknowledged is lost.",
+  },
   internal: {
     status: 500,
     title: "Something went wrong here",
@@ -98,7 +129,7 @@ export const PROBLEMS = {
 } as const satisfies Record<
   string,
   {
-    status: 400 | 404 | 405 | 408 | 412 | 413 | 415 | 422 | 428 | 431 | 500 | 503;
+    status: 400 | 401 | 403 | 404 | 405 | 408 | 409 | 412 | 413 | 415 | 422 | 428 | 431 | 500 | 503;
     title: string;
     meaning: string;
     remedy: string;

@@ -20,11 +20,16 @@ const kept = <S extends z.ZodMiniType>(shape: S, most: number, description: stri
     z.describe(`${description} At most ${most} characters of JSON.`),
   );
 
+/** A whole number, or null where nothing was said. */
+const scale = (min: number, max: number, description: string) =>
+  z.nullable(whole(min, max)).check(z.describe(description));
+
 /** Just-about-right marks: five points, 0 is right. */
 const mark = (low: string, high: string) =>
-  z.nullable(whole(-2, 2, `Just-about-right mark: -2 much too ${low}, 0 just right, 2 much too ${high}.`));
+  scale(-2, 2, `Just-about-right mark: -2 much too ${low}, 0 just right, 2 much too ${high}; null for none.`);
 
-const CODE = z
+/** The three digits a glass stands under. */
+export const codeShape = z
   .string()
   .check(pattern(/^[1-9][0-9]{2}$/, "no three-digit blind code", "give three digits, the first not 0"));
 const deleted = z.boolean().check(z.describe("Put away; bring it back by setting false."));
@@ -58,9 +63,16 @@ export const FIELDS = {
   flight: {
     label: text(LONGEST.label, "What the flight is called."),
     glasses: list(
-      z.strictObject({ round: idShape, code: CODE }),
+      z.strictObject({ round: idShape, code: codeShape }),
       MOST.glasses,
       "The rounds poured and the codes they stand under.",
+    ).check(
+      z.minLength(1),
+      must(
+        (glasses) => new Set(glasses.map(({ code }) => code)).size === glasses.length,
+        "two glasses have the same code",
+        "give each glass a code of its own",
+      ),
     ),
     open: z.boolean().check(z.describe("True while tasters may send their forms.")),
     deleted,
@@ -70,7 +82,11 @@ export const FIELDS = {
     round: idShape,
     flight: z.nullable(idShape),
     taster: text(LONGEST.name, "Who tasted."),
-    liking: z.nullable(whole(1, 9, "Liking on the nine-point scale: 1 dislike extremely, 9 like extremely.")),
+    liking: scale(
+      1,
+      9,
+      "Liking on the nine-point scale: 1 dislike extremely, 9 like extremely; null for none.",
+    ),
     sweet: mark("little sweet", "sweet"),
     sour: mark("little sour", "sour"),
     strong: mark("weak", "strong"),
@@ -114,7 +130,11 @@ export type ValuesOf<K extends RecordKind> = {
  */
 export type Stamp = string;
 
-/** The stamp of what is shipped: older than anything a user writes. */
+/**
+ * The stamp of what is shipped: older than anything a user writes.
+ *
+ * @awaited viz
+ */
 export const FIRST_STAMP: Stamp = "0".repeat(26);
 
 /**

@@ -26,3 +26,23 @@ export function takeBack(change: AnyStored, written: readonly AnyStored[], at: S
   const values = Object.fromEntries(fields.map((field) => [field, before[field]]));
   return { change: changeOf(change.kind, change.id, change.bench, values, at) as AnyStored };
 }
+
+/** What was done under one stamp, and the stamp of the act it takes back, if it does. */
+export interface Act {
+  stamp: Stamp;
+  undoes: Stamp | null;
+}
+
+/**
+ * The acts that no longer count: each act taken back, with the act that took it back. An act that was taken
+ * back and brought back counts again. `acts`: latest first.
+ */
+export function cancelled(acts: readonly Act[]): Set<Stamp> {
+  const gone = new Set<Stamp>();
+  for (const { stamp, undoes } of acts) {
+    if (undoes === null || gone.has(stamp)) continue;
+    gone.add(stamp);
+    gone.add(undoes);
+  }
+  return gone;
+}

@@ -77,12 +77,6 @@ export function tryRead<T>(
   };
 }
 
-/** JSON Schema, draft 2020-12, of a shape. */
-export function jsonSchemaOf(shape: Shape): Record<string, unknown> {
-  const { $schema: _, ...schema } = z.toJSONSchema(shape, { io: "input" });
-  return schema;
-}
-
 interface Leaf {
   path: PropertyKey[];
   message: string;

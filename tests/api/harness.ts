@@ -51,6 +51,10 @@ export async function declaredRoutes(app: App): Promise<Route[]> {
   }));
 }
 
+/** Paths of the store's routes. */
+export const KEPT =
+  /^\/v1\/(benches|ingredients|preps|settings|history|undo|sync|backup|restore|links|taste)\b/;
+
 export async function post(app: App, path: string, body: unknown, headers: Record<string, string> = {}) {
   return app.request(path, {
     method: "POST",

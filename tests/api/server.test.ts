@@ -48,7 +48,10 @@ interface Started {
 }
 
 function run(env: Record<string, string>) {
-  const child = spawn(process.execPath, [main], { cwd: project, env: { PATH: process.env.PATH, ...env } });
+  const child = spawn(process.execPath, [main], {
+    cwd: project,
+    env: { PATH: process.env.PATH, DATA_DIR: process.env.DATA_DIR, ...env },
+  });
   running.add(child);
   let text = "";
   child.stdout!.on("data", (d) => (text += d));
@@ -178,7 +181,13 @@ const placeBody = JSON.stringify({
 describe("settings", () => {
   test("have safe defaults", () => {
     expect(readEnv({})).toEqual({
-      env: { HOST: "127.0.0.1", PORT: 8787, LOG_LEVEL: "info", SHUTDOWN_SECONDS: 10 },
+      env: {
+        HOST: "127.0.0.1",
+        PORT: 8787,
+        LOG_LEVEL: "info",
+        SHUTDOWN_SECONDS: 10,
+        OPEN_ON_THIS_MACHINE: "true",
+      },
     });
     expect(readEnv({ PORT: "" })).toMatchObject({ env: { PORT: 8787 } });
   });

@@ -1,21 +1,19 @@
-import Ajv2020 from "ajv/dist/2020.js";
+import { Ajv2020 } from "ajv/dist/2020.js";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { readRecords, recordIssues, recordSchema } from "../../../engine/bench/check.ts";
-import { FIRST_STAMP, RECORD_KINDS, type RecordKind } from "../../../engine/bench/records.ts";
+import { z } from "zod";
+import { changeShape, readRecords } from "../../../engine/bench/check.ts";
+import { FIRST_STAMP } from "../../../engine/bench/records.ts";
 import { changesTo } from "../../../engine/bench/view.ts";
-import { EngineError } from "../../../engine/errors.ts";
+import { EngineError, type FieldIssue } from "../../../engine/errors.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
 import { changes } from "./arbitrary-records.ts";
 
 const DEMO = loadReferenceData().demo;
 const made = changesTo(null, DEMO, FIRST_STAMP);
 
-// The outside judge: a JSON Schema validator from the registry (ajv, draft 2020-12).
-const ajv = new Ajv2020({ strict: true, allErrors: true });
-const judges = Object.fromEntries(
-  RECORD_KINDS.map((kind) => [kind, { change: ajv.compile(recordSchema(kind, false)) }]),
-);
+// The outside judge: a JSON Schema validator from the registry (ajv, draft 2020-12), on the schema published.
+const judge = new Ajv2020({ strict: false }).compile(z.toJSONSchema(changeShape, { io: "input" }));
 
 /** What a slip or an attacker puts where something belongs. */
 const strange = fc.oneof(
@@ -24,7 +22,7 @@ const strange = fc.oneof(
   fc.jsonValue(),
 );
 
-/** A record with one place in it overwritten. */
+/** A record with one place in it overwritten or emptied. */
 const spoilt = fc
   .tuple(fc.oneof(changes, fc.constantFrom(...made)), fc.nat(), strange, fc.boolean())
   .map(([record, where, value, remove]) => {
@@ -45,26 +43,30 @@ const spoilt = fc
     return JSON.parse(JSON.stringify(copy)) as Record<string, unknown>;
   });
 
+function issuesOf(x: unknown): readonly FieldIssue[] {
+  try {
+    readRecords([x]);
+    return [];
+  } catch (error) {
+    if (!(error instanceof EngineError)) throw error;
+    return error.issues.map((issue) => ({ ...issue, pointer: issue.pointer.replace(/^\/0/, "") }));
+  }
+}
+
 describe("a record from outside", () => {
   test("is let in by the check exactly when the published schema lets it in", () => {
+    // What JSON Schema cannot say, each with words of its own.
+    const beyond =
+      /^(nothing is set|values and stamps|a bench belongs|no such setting|more than \d+ characters|nobody can pour|a measured glass|two glasses)/;
     let refused = 0;
     fc.assert(
       fc.property(spoilt, (record) => {
-        const judge = judges[record.kind as RecordKind]?.change;
-        const issues = recordIssues(record);
-        // What the schema does not say: whose a bench is, which settings exist, how long JSON is once written.
-        const beyond = issues.every(
-          ({ pointer, detail }) =>
-            ["no such setting", "a bench belongs to itself", "nothing is set"].includes(detail) ||
-            ["a stamp without its value", "a value without its stamp"].includes(detail) ||
-            ["nobody can pour so little", "a measured glass is given one way"].includes(detail) ||
-            pointer.startsWith("/values/value"),
-        );
-        const lets = judge?.(record) === true;
-        if (issues.length === 0) expect(lets, JSON.stringify(judge?.errors)).toBe(true);
-        else if (lets) expect(beyond, JSON.stringify(issues)).toBe(true);
+        const issues = issuesOf(record);
+        const lets = judge(record);
+        if (issues.length === 0) expect(lets, JSON.stringify(judge.errors)).toBe(true);
+        else if (lets) for (const { detail } of issues) expect(detail).toMatch(beyond);
         refused += lets ? 0 : 1;
-        for (const issue of issues) expect(issue.remedy).not.toBe("");
+        for (const { remedy } of issues) expect(remedy).not.toBe("");
       }),
       { numRuns: 1500 },
     );
@@ -72,26 +74,42 @@ describe("a record from outside", () => {
   });
 
   test("made here is let in", () => {
-    expect(readRecords(JSON.parse(JSON.stringify(made)))).toEqual(made);
-    for (const record of made) expect(judges[record.kind]!.change(record)).toBe(true);
+    for (const record of made) {
+      expect(readRecords([JSON.parse(JSON.stringify(record))])).toEqual([record]);
+      expect(judge(record)).toBe(true);
+    }
     fc.assert(
       fc.property(changes, (change) => {
-        expect(recordIssues(change)).toEqual([]);
+        expect(issuesOf(change)).toEqual([]);
       }),
     );
   });
 
   test.each([
-    [{ kind: "round", id: "r1", bench: null }, "/bench", "no round is kept there"],
-    [{ kind: "bench", id: "b1", bench: "b2" }, "/bench", "a bench belongs to itself"],
-    [{ kind: "setting", id: "colour", bench: null }, "/id", "no such setting"],
-    [{ kind: "cocktail" }, "/kind", "not one of the known values"],
-    [{ id: "../secret" }, "/id", "an id has letters, digits and : . _ - only"],
-    [{ values: {} }, "/values", "nothing is set"],
-    [{ values: { label: 3 } }, "/values/label", "this is a number"],
-    [{ values: { note: "" } }, "/values", 'unknown field "note"'],
-    [{ stamps: { label: "yesterday" } }, "/stamps/label", "no ULID"],
-  ])("that is wrong is refused by name: %j", (wrong, pointer, detail) => {
+    [{ bench: null }, "/bench"],
+    [{ kind: "bench", id: "b2", values: { name: "" }, stamps: { name: FIRST_STAMP } }, ""],
+    [
+      { kind: "setting", id: "colour", bench: null, values: { value: 1 }, stamps: { value: FIRST_STAMP } },
+      "",
+    ],
+    [
+      {
+        kind: "setting",
+        id: "price:gin",
+        bench: null,
+        values: { value: "dear" },
+        stamps: { value: FIRST_STAMP },
+      },
+      "",
+    ],
+    [{ kind: "cocktail" }, "/kind"],
+    [{ id: "../secret" }, "/id"],
+    [{ values: {}, stamps: {} }, "/values"],
+    [{ values: { label: 3 } }, "/values/label"],
+    [{ values: { note: "" } }, "/values"],
+    [{ stamps: { label: "yesterday" } }, "/stamps/label"],
+    [{ stamps: {} }, ""],
+  ])("that is wrong is refused by name: %j", (wrong, pointer) => {
     const right = {
       kind: "round",
       id: "r1",
@@ -99,21 +117,7 @@ describe("a record from outside", () => {
       values: { label: "" },
       stamps: { label: FIRST_STAMP },
     };
-    expect(recordIssues(right)).toEqual([]);
-    expect(recordIssues({ ...right, ...wrong })).toContainEqual(expect.objectContaining({ pointer, detail }));
-    expect(() => readRecords([right, { ...right, ...wrong }])).toThrow(EngineError);
-    expect(() => readRecords([right, { ...right, ...wrong }])).toThrow(`/1${pointer}`);
-  });
-
-  test("a price has its own form", () => {
-    const price = (value: unknown) => ({
-      kind: "setting",
-      id: "price:gin",
-      bench: null,
-      values: { value },
-      stamps: { value: FIRST_STAMP },
-    });
-    expect(recordIssues(price(31.5))).toEqual([]);
-    expect(recordIssues(price("cheap"))).toMatchObject([{ pointer: "/values/value" }]);
+    expect(issuesOf(right)).toEqual([]);
+    expect(issuesOf({ ...right, ...wrong }).map((issue) => issue.pointer)).toContain(pointer);
   });
 });

@@ -1,0 +1,111 @@
+import { z } from "zod";
+import { mergeRecords } from "../../../engine/bench/merge.ts";
+import { compareRounds } from "../../../engine/bench/rounds.ts";
+import { benchOf } from "../../../engine/bench/view.ts";
+import { under } from "../../../engine/errors.ts";
+import { place } from "../../../engine/place/place.ts";
+import { idShape } from "../../../engine/shapes/amounts.ts";
+import type { Bench, UnitSettings } from "../../../engine/types.ts";
+import { permit } from "../../access.ts";
+import type { ApiContext } from "../../context.ts";
+import type { Endpoint } from "../../endpoint.ts";
+import { isKnown, tagOfBytes } from "../../preconditions.ts";
+import { withOwnIngredients } from "../../read/own-ingredients.ts";
+import { placeOptions } from "../../read/settings.ts";
+import { OwnIngredientSchema } from "../../schemas/ingredient.ts";
+import { ComparisonSchema, TreeSchema } from "../../schemas/kept.ts";
+import { send, sendJson } from "../../send.ts";
+import type { Store } from "../../store/store.ts";
+import { keptEndpoint, notHere } from "./kept-endpoint.ts";
+
+/** A bench as it stands. */
+async function readBench(store: Store, id: string): Promise<Bench> {
+  const records = mergeRecords(new Map(), await store.recordsIn(id, ["bench", "round"]));
+  const bench = benchOf(records, id);
+  if (!bench) throw notHere();
+  return bench;
+}
+
+/** The pantry with the house's own ingredients, and the house's sizes: what its specs are written in. */
+async function houseOptions(store: Store, { catalogue }: ApiContext) {
+  const kept = await store.recordsIn(null, ["ingredient", "setting"]);
+  const own = kept.flatMap(({ kind, values }) => {
+    if (kind !== "ingredient" || values.deleted) return [];
+    const read = OwnIngredientSchema.safeParse(values.item);
+    return read.success ? [read.data] : [];
+  });
+  const sizes = kept.find(
+    ({ kind, id, values }) => kind === "setting" && id === "unit-sizes" && !values.deleted,
+  );
+  const unitSettings = (sizes?.values as { value?: Partial<UnitSettings> } | undefined)?.value;
+  return {
+    pantry: withOwnIngredients(catalogue.pantry, own).pantry,
+    options: placeOptions({ unitSettings }, catalogue),
+  };
+}
+
+const BENCH = z.strictObject({ bench: idShape });
+const EXAMPLE = { bench: "01JC0000000000000000000000" };
+
+/** A bench as a whole. */
+export function benchRoutes(context: ApiContext): Endpoint[] {
+  const tree = {
+    method: "get",
+    path: "/v1/benches/{bench}/tree",
+    operationId: "readTree",
+    tags: ["Benches"],
+    summary: "A bench with its rounds, as the engine and the page use it",
+    description:
+      "Rounds put away are left out and what grew from them hangs on what they grew from; no two rounds have one number. A fork is a round with a parent: put one under an id of your own.",
+    params: BENCH,
+    example: EXAMPLE,
+    answers: {
+      200: {
+        description: "The bench",
+        schema: TreeSchema,
+        headers: { ETag: "Of these bytes: send it as If-None-Match to be told 304 when nothing changed." },
+      },
+      304: { description: "You have these bytes already" },
+    },
+    problems: ["not-found"],
+  } as const;
+
+  const compare = {
+    method: "get",
+    path: "/v1/benches/{bench}/compare",
+    operationId: "compareRounds",
+    tags: ["Benches"],
+    summary: "Any two rounds of a bench side by side, and what changed in one line",
+    params: BENCH,
+    query: z.strictObject({
+      from: idShape.check(z.describe("Id of a round.")),
+      to: idShape.check(z.describe("Id of another.")),
+    }),
+    example: { ...EXAMPLE, from: "01JC0000000000000000000001", to: "01JC0000000000000000000002" },
+    answers: {
+      200: { description: "The two rounds and what is different in the second", schema: ComparisonSchema },
+    },
+    problems: ["not-found"],
+  } as const;
+
+  return [
+    keptEndpoint(context, tree, async ({ store, caller }, { params }, c) => {
+      permit(caller, params.bench, "see");
+      const bench = await readBench(store, params.bench);
+      const ETag = tagOfBytes(JSON.stringify(bench));
+      return isKnown(c, ETag) ? send(c, 304, null, { ETag }) : sendJson(c, { bench }, 200, { ETag });
+    }),
+    keptEndpoint(context, compare, async ({ store, caller }, { params, query }, c) => {
+      permit(caller, params.bench, "see");
+      const { rounds } = await readBench(store, params.bench);
+      const { pantry, options } = await houseOptions(store, context);
+      const side = (which: "from" | "to") => {
+        const round = rounds.find(({ id }) => id === query[which]);
+        if (!round) throw notHere();
+        return { round, placement: under(`/${which}/spec`, () => place(round.spec, pantry, options)) };
+      };
+      const [from, to] = [side("from"), side("to")];
+      return sendJson(c, { from, to, ...compareRounds(from.round, to.round, pantry, options) });
+    }),
+  ];
+}
