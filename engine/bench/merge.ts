@@ -56,11 +56,7 @@ export function mergeRecords(records: Records, others: Iterable<AnyStored>): Rec
   return merged ?? records;
 }
 
-/**
- * The latest stamp in some records, which the next write must pass; undefined when there is none.
- *
- * @awaited viz
- */
+/** The latest stamp in some records, which the next write must pass; undefined when there is none. */
 export function latestStamp(records: Iterable<AnyStored>): Stamp | undefined {
   let latest: Stamp | undefined;
   for (const { stamps } of records) {

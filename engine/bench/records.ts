@@ -130,11 +130,7 @@ export type ValuesOf<K extends RecordKind> = {
  */
 export type Stamp = string;
 
-/**
- * The stamp of what is shipped: older than anything a user writes.
- *
- * @awaited viz
- */
+/** The stamp of what is shipped: older than anything a user writes. */
 export const FIRST_STAMP: Stamp = "0".repeat(26);
 
 /**

@@ -112,11 +112,7 @@ export function benchOf(records: Records, id: string): Bench | null {
   };
 }
 
-/**
- * The benches that are there, first made first.
- *
- * @awaited viz
- */
+/** The benches that are there, first made first. */
 export function benchesOf(records: Records): Bench[] {
   return [...records.values()]
     .filter((r) => r.kind === "bench")
@@ -153,8 +149,6 @@ function fromBench(bench: Bench): ValuesOf<"bench"> {
 /**
  * What someone did who worked on a bench as a whole, as changes to its records. `before` null: the bench is
  * new; `after` null: it was put away.
- *
- * @awaited viz
  */
 export function changesTo(before: Bench | null, after: Bench | null, at: Stamp): AnyStored[] {
   if (!after) return before ? [changeOf("bench", before.id, before.id, { deleted: true }, at)] : [];

@@ -1,0 +1,147 @@
+import { decodeTime, monotonicFactory } from "ulid";
+import { describe, expect, test } from "vitest";
+import { storeDoor } from "../../api/store/open.ts";
+import { fork } from "../../engine/bench/rounds.ts";
+import { createStamper } from "../../engine/bench/stamp.ts";
+import type { Bench } from "../../engine/types.ts";
+import { loadReferenceData } from "../../reference-data/load.ts";
+import { createServer } from "../../viz/state/server.ts";
+import { testApp } from "../api/harness.ts";
+
+const DEMO = loadReferenceData().demo;
+const { invented: _, ...PLAIN } = DEMO;
+const OWN: Bench = { ...PLAIN, id: "own", name: "Mine" };
+
+function memoryShelf() {
+  const kept = new Map<string, string>();
+  return {
+    getItem: (key: string) => kept.get(key) ?? null,
+    setItem: (key: string, value: string) => void kept.set(key, value),
+  };
+}
+
+type Network = { request: Parameters<typeof createServer>[0]["request"] };
+
+/** A page with its own clock, and a network that can be switched off. */
+function page(network: Network, shelf = memoryShelf()) {
+  const stamp = createStamper({ now: Date.now, make: monotonicFactory(), timeOf: decodeTime });
+  return createServer({
+    shelf,
+    stamp,
+    shipped: [DEMO],
+    request: (path, init) => network.request(path, init),
+  });
+}
+
+function online(app = testApp({ store: storeDoor({ folder: null }) })): Network {
+  return { request: async (path, init) => app.request(path, init) };
+}
+const offline: Network = { request: () => Promise.reject(new TypeError("fetch failed")) };
+
+const withRound = (bench: Bench, id: string): Bench => ({
+  ...bench,
+  rounds: [...bench.rounds, fork(bench, bench.rounds.at(-1)!, id, id)],
+  current: id,
+});
+const roundIds = (bench: Bench | undefined) => bench?.rounds.map(({ id }) => id);
+
+describe("this browser's benches and the server's", () => {
+  test("what is made here is there, and comes to the next browser as it was", async () => {
+    const network = online();
+    const first = await page(network).bring([DEMO, OWN]);
+    expect(first.standing).toEqual({ state: "kept" });
+    const second = await page(network).bring([DEMO]);
+    expect(second.benches.map(({ name }) => name)).toEqual([DEMO.name, "Mine"]);
+    expect(second.benches[1]).toMatchObject({
+      ...OWN,
+      rounds: OWN.rounds.map(({ id }) => ({ id })),
+    });
+  });
+
+  test("the demonstration is not handed in until someone works on it", async () => {
+    const network = online();
+    await page(network).bring([DEMO]);
+    expect((await page(network).bring([])).benches).toEqual([]);
+    await page(network).bring([withRound(DEMO, "mine")]);
+    expect(roundIds((await page(network).bring([DEMO])).benches[0])).toContain("mine");
+  });
+
+  test("rounds made offline on two machines come in when the server is back, none lost, none doubled", async () => {
+    const server = online();
+    const line: Network = { ...server };
+    const [desk, phone] = [page(line), page(line)];
+    await desk.bring([OWN]);
+    const start = (await phone.bring([])).benches;
+    line.request = offline.request;
+    const fromDesk = await desk.bring([withRound(OWN, "desk-1")]);
+    const fromPhone = await phone.bring([withRound(start[0]!, "phone-1")]);
+    expect([fromDesk.standing, fromPhone.standing]).toEqual([{ state: "alone" }, { state: "alone" }]);
+    expect(roundIds(fromDesk.benches[0])).toContain("desk-1");
+    line.request = server.request;
+    await desk.bring(fromDesk.benches);
+    const { benches } = await phone.bring(fromPhone.benches);
+    const again = await desk.bring((await desk.bring(fromDesk.benches)).benches);
+    expect(roundIds(benches[0])).toEqual([...roundIds(OWN)!, "desk-1", "phone-1"]);
+    expect(roundIds(again.benches[0])).toEqual(roundIds(benches[0]));
+    expect(benches[0]!.rounds.map(({ number }) => number)).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
+  });
+
+  test("an answer that is lost on the way does no harm", async () => {
+    const server = online();
+    let losing = true;
+    const network: Network = {
+      request: async (path, init) => {
+        const response = await server.request(path, init);
+        if (losing) throw new TypeError("connection reset");
+        return response;
+      },
+    };
+    const here = page(network);
+    const { benches } = await here.bring([OWN]);
+    losing = false;
+    await here.bring(benches);
+    expect(roundIds((await page(server).bring([])).benches[0])).toEqual(roundIds(OWN));
+  });
+
+  test("a bench deleted here is gone there; what another did to it since brings it back", async () => {
+    const network = online();
+    const [one, two] = [page(network), page(network)];
+    await one.bring([OWN]);
+    const there = (await two.bring([])).benches;
+    await one.bring([]);
+    expect((await page(network).bring([])).benches).toEqual([]);
+    const { benches } = await two.bring([{ ...there[0]!, name: "Still needed" }]);
+    expect(benches.map(({ name }) => name)).toEqual(["Still needed"]);
+  });
+
+  test("two tabs of one browser share what waits", async () => {
+    const shelf = memoryShelf();
+    const line: Network = { ...offline };
+    await page(line, shelf).bring([OWN]);
+    const server = online();
+    line.request = server.request;
+    await page(line, shelf).bring([OWN]);
+    expect((await page(server).bring([])).benches).toHaveLength(1);
+  });
+
+  test("one bench the server cannot take does not keep the others back, and stays here", async () => {
+    const network = online();
+    const wrong = { ...OWN, id: "wrong", name: "x".repeat(500) };
+    const shelf = memoryShelf();
+    const { standing, benches } = await page(network, shelf).bring([wrong, OWN]);
+    expect(standing.state).toBe("refused");
+    expect(benches.map(({ id }) => id)).toEqual(["wrong", "own"]);
+    expect((await page(network).bring([])).benches.map(({ id }) => id)).toEqual(["own"]);
+  });
+
+  test("a store that was replaced by an empty one gets everything again", async () => {
+    const line: Network = { ...online() };
+    const here = page(line);
+    await here.bring([OWN]);
+    line.request = online().request;
+    const { benches, standing } = await here.bring([OWN]);
+    expect(standing).toEqual({ state: "kept" });
+    expect(benches).toHaveLength(1);
+    expect((await page(line).bring([])).benches).toHaveLength(1);
+  });
+});
