@@ -2,6 +2,7 @@ import type { Context, Hono } from "hono";
 import type { z } from "zod";
 import { check, type Shape } from "../engine/shapes/check.ts";
 import type { ApiEnv } from "./context.ts";
+import { answerLines, isInLines } from "./lines.ts";
 import type { ProblemSlug } from "./problems/registry.ts";
 import { type BodyLimits, readJsonBody } from "./read/body.ts";
 import { readParams, readQuery } from "./read/query.ts";
@@ -33,6 +34,8 @@ export interface RouteDescription {
   body?: Shape;
   /** Bytes a body may have; default: the server's setting, which is enough for a drink. */
   maxBodyBytes?: number;
+  /** It takes many bodies as well, one a line, and answers each by itself. */
+  inLines?: true;
   /** A body that works; for a route without one, its path's named parts. */
   example?: Readonly<Record<string, unknown>>;
   answers: Readonly<Record<number, AnswerDescription>>;
@@ -72,8 +75,14 @@ export function endpoint<const R extends RouteDescription>(route: R, handle: Han
 
 /** Let the app answer an endpoint. Everything a request brings is checked here, before its handler runs. */
 export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits: BodyLimits): void {
-  const { method, path, params, query, body, maxBodyBytes } = route;
+  const { method, path, params, query, body, maxBodyBytes, inLines } = route;
   app.on(method.toUpperCase(), path.replace(/\{(\w+)\}/g, ":$1"), async (c) => {
+    if (inLines && body && isInLines(c)) {
+      const asked = { params: params && readParams(params, c), query: readQuery(query, c) };
+      return answerLines(c, limits.maxBodyBytes, (line) =>
+        handle({ ...asked, body: check(body, line) } as Input<RouteDescription>, c),
+      );
+    }
     const input = {
       params: params && readParams(params, c),
       query: readQuery(query, c),

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import type { Endpoint } from "./endpoint.ts";
+import { LINES_TYPE } from "./lines.ts";
 import { PROBLEM_MEDIA_TYPE, PROBLEMS, type ProblemSlug } from "./problems/registry.ts";
 import { ProblemSchema } from "./schemas/problem.ts";
 
@@ -112,13 +113,25 @@ function parameters(where: "path" | "query", shape: z.core.$ZodObject | undefine
   });
 }
 
+/** A body of many lines of JSON, which JSON Schema cannot describe. */
+const lines = (description: string): Json => ({ schema: { type: "string", description } });
+
 function goodResponses({ route, isFixed }: Endpoint): Json {
   const all = Object.entries(route.answers).map(([status, answer]) => [
     status,
     {
       description: answer.description,
       headers: headers(["X-Request-Id", ...(isFixed ? ["ETag"] : [])], answer.headers),
-      ...(answer.schema && { content: { "application/json": { schema: use(answer.schema) } } }),
+      ...(answer.schema && {
+        content: {
+          "application/json": { schema: use(answer.schema) },
+          ...(route.inLines && {
+            [LINES_TYPE]: lines(
+              "One answer a line: {line, answer} or {line, problem}, lines counted from 1.",
+            ),
+          }),
+        },
+      }),
     },
   ]);
   const unchanged = {
@@ -146,7 +159,13 @@ function operation(endpoint: Endpoint): Json {
     ...(description !== undefined && { description }),
     ...(described.length > 0 && { parameters: described }),
     ...(body && {
-      requestBody: { required: true, content: { "application/json": { schema: use(body), example } } },
+      requestBody: {
+        required: true,
+        content: {
+          "application/json": { schema: use(body), example },
+          ...(route.inLines && { [LINES_TYPE]: lines("One body a line, each as for application/json.") }),
+        },
+      },
     }),
     responses: { ...goodResponses(endpoint), ...problemResponses([...new Set(problems)]) },
   };

@@ -25,7 +25,7 @@ export const JSON_HEADERS: Headers = {
 export function send(
   c: Context<ApiEnv>,
   status: number,
-  body: string | Uint8Array<ArrayBuffer> | null,
+  body: string | Uint8Array<ArrayBuffer> | ReadableStream<Uint8Array> | null,
   headers: Headers,
 ): Response {
   return new Response(body, { status, headers: { ...headers, "X-Request-Id": c.get("exchange").requestId } });

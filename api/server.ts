@@ -11,6 +11,8 @@ import { createPool } from "./compute/pool.ts";
 import { dataFolder, readEnv } from "./settings.ts";
 import { storeDoor } from "./store/open.ts";
 
+/** Time for a whole request to arrive: long for the drinks of a whole menu, of which each is answered at once. */
+const REQUEST_MS = 300_000;
 /** More threads than this only help a server that needs more than this. */
 const MAX_SOLVERS = 4;
 
@@ -50,7 +52,7 @@ export function startServer(entry: URL): void {
       fetch: app.fetch,
       hostname: HOST,
       port: PORT,
-      serverOptions: { requestTimeout: 30_000, headersTimeout: 10_000, keepAliveTimeout: 5_000 },
+      serverOptions: { requestTimeout: REQUEST_MS, headersTimeout: 10_000, keepAliveTimeout: 5_000 },
     },
     ({ address, port }) => {
       const host = address.includes(":") ? `[${address}]` : address;

@@ -1,4 +1,4 @@
-import type { ErrorHandler, Hono, NotFoundHandler } from "hono";
+import type { Context, ErrorHandler, Hono, NotFoundHandler } from "hono";
 import { TrieRouter } from "hono/router/trie-router";
 import { EngineError } from "../../engine/errors.ts";
 import { echo } from "../../engine/shapes/check.ts";
@@ -7,15 +7,21 @@ import { JSON_HEADERS, send } from "../send.ts";
 import { countOf, ProblemError, problem } from "./problem.ts";
 import { PROBLEMS } from "./registry.ts";
 
-/** Whatever is thrown becomes an answer here. */
-export const onError: ErrorHandler<ApiEnv> = (error, c) => {
+/** What a thrown error is to the client; a fault of the server's own is noted for the log. */
+export function problemOf(error: unknown, c: Context<ApiEnv>): ProblemError {
+  if (error instanceof ProblemError) return error;
   if (error instanceof EngineError) {
     const { issues } = error;
-    return problem(c, "invalid-request", countOf(issues.length, "field"), { issues });
+    return new ProblemError("invalid-request", countOf(issues.length, "field"), { issues });
   }
-  if (error instanceof ProblemError) return problem(c, error.slug, error.message, error.particulars);
-  c.get("exchange").fault = error;
-  return problem(c, "internal", PROBLEMS.internal.meaning);
+  c.get("exchange").fault = error instanceof Error ? error : new Error(String(error));
+  return new ProblemError("internal", PROBLEMS.internal.meaning);
+}
+
+/** Whatever is thrown becomes an answer here. */
+export const onError: ErrorHandler<ApiEnv> = (error, c) => {
+  const { slug, message, particulars } = problemOf(error, c);
+  return problem(c, slug, message, particulars);
 };
 
 /** No route takes this: because there is no such path, or not with this method. OPTIONS asks which there are. */

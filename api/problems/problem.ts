@@ -45,26 +45,35 @@ const entryOf =
     remedy: cut(remedy, MAX_SENTENCE),
   });
 
-/** Answer with a problem document (RFC 9457). */
-export function problem(
+/** A problem document (RFC 9457). */
+export function problemDocument(
   c: Context<ApiEnv>,
   slug: ProblemSlug,
   detail: string,
-  { issues = [], in: where = "body", headers = {} }: Particulars = {},
-): Response {
+  { issues = [], in: where = "body" }: Particulars = {},
+): Problem {
   const { status, title } = PROBLEMS[slug];
-  const exchange = c.get("exchange");
-  exchange.problem = slug;
-  const body: Problem = {
+  return {
     type: `/problems/${slug}`,
     title,
     status,
     detail: cut(detail, MAX_SENTENCE),
     instance: c.req.path.slice(0, 200),
-    requestId: exchange.requestId,
+    requestId: c.get("exchange").requestId,
     errors: issues.slice(0, MAX_ENTRIES).map(entryOf(where)),
   };
-  return send(c, status, JSON.stringify(body), {
+}
+
+/** Answer with a problem document. */
+export function problem(
+  c: Context<ApiEnv>,
+  slug: ProblemSlug,
+  detail: string,
+  particulars: Particulars = {},
+): Response {
+  const { headers = {} } = particulars;
+  c.get("exchange").problem = slug;
+  return send(c, PROBLEMS[slug].status, JSON.stringify(problemDocument(c, slug, detail, particulars)), {
     ...JSON_HEADERS,
     "Content-Type": PROBLEM_MEDIA_TYPE,
     ...headers,

@@ -13,7 +13,10 @@ const route = {
   operationId: "place",
   tags: ["Drinks"],
   summary: "Where a finished drink sits: sugar, acid and alcohol, with their uncertainty",
+  description:
+    "Many drinks at once: send one body a line as application/x-ndjson, as many as you like. Each is answered by a line of its own, in order, as {line, answer} or {line, problem}; a line that is wrong does not stop the others.",
   body: PlaceBodySchema,
+  inLines: true,
   example: {
     spec: { text: "2 oz aged rum\n3/4 oz lime juice\n3/4 oz simple syrup", method: "shaken" },
   },
