@@ -44,6 +44,8 @@ export const ICE_CONDITIONS: Readonly<Record<keyof IceConditions, Range>> = {
 export const MOST_AMOUNT = 20_000;
 /** A ten-thousandth of a drop is no pour, and below it a drink's percentages lose their meaning. */
 export const LEAST_AMOUNT = 0.0001;
+/** Largest standard uncertainty of an amount that words gave, percent of it. */
+export const MOST_AMOUNT_SD_PERCENT = 200;
 /** Any volume or mass of a whole drink, or of a batch of them: mL or g. */
 export const MOST_VOLUME_ML = 100_000;
 

@@ -178,6 +178,11 @@ export interface SpecLine {
   unit: UnitId;
   /** Overrides the pantry's habit: mixed with ice, or added after. */
   stage?: "mix" | "top";
+  /**
+   * Standard uncertainty of the amount, percent of it, where words gave it and no measure did ("a splash",
+   * "20–25 mL", filled to the wash line). Absent: the hand's own pouring error.
+   */
+  amountSdPercent?: number;
 }
 
 /** How the water from ice is found. Default: `{ model: "regression" }`. */

@@ -43,6 +43,21 @@ function toIngredient(own: OwnIngredient): Ingredient {
   };
 }
 
+/** An ingredient as it may be sent back with the next request. */
+export function asOwn(ingredient: Ingredient): OwnIngredient {
+  const { id, name, role, aliases, abvPercent, sugarsGPer100Ml, acidsGPer100Ml } = ingredient;
+  const { densityGPerMl, otherSolidsGPer100Ml, pieceMl, addAfterDilution, cautions, note } = ingredient;
+  return {
+    ...{ id, name, role, aliases: [...aliases], abvPercent, sugarsGPer100Ml, acidsGPer100Ml },
+    ...(densityGPerMl && { densityGPerMl }),
+    ...(otherSolidsGPer100Ml && { otherSolidsGPer100Ml }),
+    ...(pieceMl && { pieceMl }),
+    ...(addAfterDilution !== undefined && { addAfterDilution }),
+    ...(cautions && { cautions: [...cautions] }),
+    ...(note !== undefined && { note }),
+  };
+}
+
 /** True when some figure came without a standard uncertainty. */
 function hasBareNumber(own: OwnIngredient): boolean {
   const values = [

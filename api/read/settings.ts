@@ -2,6 +2,7 @@ import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
 import type { PlaceOptions } from "../../engine/place/place.ts";
 import type { UnitSettings } from "../../engine/types.ts";
 import type { Catalogue } from "../catalogue.ts";
+import type { ReadSettings } from "./spec.ts";
 
 export interface Settings {
   unitSettings?: Partial<UnitSettings> | undefined;
@@ -15,6 +16,11 @@ export function unitSettingsOf({ unitSettings }: Settings): UnitSettings {
 
 export function pricesOf({ pricePerLitre }: Settings): ReadonlyMap<string, number> | undefined {
   return pricePerLitre && new Map(Object.entries(pricePerLitre));
+}
+
+/** What reading a text takes from a request. */
+export function readSettings(body: Settings, catalogue: Catalogue): ReadSettings {
+  return { unitSettings: unitSettingsOf(body), glasses: catalogue.glasses };
 }
 
 /** What placing a drink takes from a request. */

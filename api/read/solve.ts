@@ -7,7 +7,7 @@ import type { Catalogue } from "../catalogue.ts";
 import type { LadderInputSchema } from "../schemas/amount.ts";
 import { DEFAULT_SOLVE_BUDGET_MS, type ExploreBodySchema, MAX_MOVABLE } from "../schemas/solve.ts";
 import { withOwnIngredients } from "./own-ingredients.ts";
-import { pricesOf, unitSettingsOf } from "./settings.ts";
+import { pricesOf, readSettings, unitSettingsOf } from "./settings.ts";
 import { type ReadSpec, readSpec, requireKnown } from "./spec.ts";
 
 type Body = Omit<z.infer<typeof ExploreBodySchema>, "target">;
@@ -50,19 +50,20 @@ function requireMovableFew({ locks = [], additions = [] }: Options, spec: Spec):
 export interface ReadSolve {
   pantry: Pantry;
   task: Omit<SolveTask, "target">;
-  frame: ReadSpec & { ladder: PourLadder; provenance: Catalogue["provenance"] };
+  frame: Omit<ReadSpec, "pantry"> & { ladder: PourLadder; provenance: Catalogue["provenance"] };
 }
 
 /** Read all of a solver request but its target, which a question may name in words. */
 export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
   const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-  const { pantry } = own;
-  requireKnown(namedIn(body), pantry);
+  requireKnown(namedIn(body), own.pantry);
 
   const unitSettings = unitSettingsOf(body);
-  const read = readSpec(body.spec, pantry, unitSettings, "/spec");
+  const settings = readSettings(body, catalogue);
+  const { pantry: drinkPantry, ...read } = readSpec(body.spec, own.pantry, settings, "/spec");
   requireMovableFew(body, read.spec);
-  const first = body.firstRound && readSpec(body.firstRound, pantry, unitSettings, "/firstRound");
+  const first = body.firstRound && readSpec(body.firstRound, own.pantry, settings, "/firstRound");
+  const pantry = first ? new Map([...first.pantry, ...drinkPantry]) : drinkPantry;
   const ladder = ladderOf(body.ladder, unitSettings);
   return {
     pantry,

@@ -2,12 +2,15 @@ import type { z } from "zod";
 import { EngineError, type FieldIssue, fail, under } from "../../engine/errors.ts";
 import { METHOD_IDS } from "../../engine/ids.ts";
 import { LEAST_AMOUNT, MOST, MOST_AMOUNT } from "../../engine/limits.ts";
-import { type ParsedLine, parseRecipe } from "../../engine/recipe/parse-recipe.ts";
+import { type ParsedLine, parseRecipe, withMade } from "../../engine/recipe/parse-recipe.ts";
+import { noteText, reasonText, spokenNote } from "../../engine/recipe/words.ts";
 import { echo } from "../../engine/shapes/check.ts";
 import { nearestKey } from "../../engine/shapes/nearest-key.ts";
-import type { Pantry, Spec, UnitSettings } from "../../engine/types.ts";
+import type { Glass, Pantry, Spec, UnitSettings } from "../../engine/types.ts";
 import { countOf, ProblemError } from "../problems/problem.ts";
-import type { ReadingSchema, SpecInput } from "../schemas/spec.ts";
+import type { MadeSchema, ReadingSchema } from "../schemas/read.ts";
+import type { SpecInput } from "../schemas/spec.ts";
+import { asOwn } from "./own-ingredients.ts";
 
 type Reading = z.infer<typeof ReadingSchema>;
 
@@ -15,7 +18,11 @@ export interface ReadSpec {
   spec: Spec;
   /** How each line of a text was understood; empty for a spec by lines. */
   reading: Reading[];
+  /** What the text made of pantry entries by a typed strength or ratio. */
+  made: z.infer<typeof MadeSchema>;
   assumptions: string[];
+  /** The pantry with what was made. */
+  pantry: Pantry;
 }
 
 const UNNAMED = "Untitled";
@@ -30,12 +37,13 @@ function complaint(line: ParsedLine, pointer: string): FieldIssue | null {
   }
   if (line.status === "choose") {
     const remedy = `write one of these names: ${names.join(", ")}`;
-    return { pointer, detail: `${said} could mean more than one ingredient`, remedy };
+    const why = line.reason ? `: ${reasonText(line.reason)}` : "";
+    return { pointer, detail: `${said} could mean more than one ingredient${why}`, remedy };
   }
   if (line.status === "unread") {
     return {
       pointer,
-      detail: `${said} was not read: ${line.reason ?? "no amount and ingredient found"}`,
+      detail: `${said} was not read: ${line.reason ? reasonText(line.reason) : "no amount and ingredient found"}`,
       remedy: names.length > 0 ? `did you mean ${names.join(", ")}?` : "write it as amount, unit, ingredient",
     };
   }
@@ -66,19 +74,25 @@ export function requireKnown(named: readonly { id: string; pointer: string }[], 
   if (issues.length > 0) throw new EngineError(issues);
 }
 
+/** What a text is read with beside the pantry. */
+export interface ReadSettings {
+  unitSettings: UnitSettings;
+  glasses: readonly Glass[];
+}
+
 /** The spec a request asks about, whichever way it was written. */
 export function readSpec(
   input: SpecInput,
   pantry: Pantry,
-  unitSettings: UnitSettings,
+  settings: ReadSettings,
   pointer: string,
 ): ReadSpec {
-  if ("text" in input) return readText(input, pantry, unitSettings, pointer);
+  if ("text" in input) return readText(input, pantry, settings, pointer);
   requireKnown(
     input.lines.map((line, i) => ({ id: line.ingredient, pointer: `${pointer}/lines/${i}/ingredient` })),
     pantry,
   );
-  return { spec: { ...input, name: input.name ?? UNNAMED }, reading: [], assumptions: [] };
+  return { spec: { ...input, name: input.name ?? UNNAMED }, reading: [], made: [], assumptions: [], pantry };
 }
 
 /**
@@ -88,57 +102,50 @@ export function readSpec(
 function readText(
   input: Extract<SpecInput, { text: string }>,
   pantry: Pantry,
-  unitSettings: UnitSettings,
+  settings: ReadSettings,
   pointer: string,
 ): ReadSpec {
   const at = `${pointer}/text`;
-  const parsed = under(at, () => parseRecipe(input.text, pantry, { unitSettings }));
+  const { method, glass, dilution, servedOn, name } = input;
+  const parsed = under(at, () =>
+    parseRecipe(input.text, pantry, { ...settings, ...(method && { method }), ...(glass && { glass }) }),
+  );
   const issues = parsed.lines.flatMap((line) => complaint(line, at) ?? []);
-  const lines = parsed.lines.flatMap((line) => (line.status === "read" && line.line ? [line.line] : []));
-  if (issues.length === 0 && lines.length === 0) {
+  const { spec } = parsed;
+  if (issues.length === 0 && !spec) {
     issues.push({ pointer: at, detail: "no ingredient in the text", remedy: "write one ingredient a line" });
   }
-  if (lines.length > MOST.lines) {
-    issues.push({
-      pointer: at,
-      detail: `${lines.length} ingredients`,
-      remedy: `give at most ${MOST.lines}`,
-    });
+  const poured = spec?.lines.length ?? 0;
+  if (poured > MOST.lines) {
+    issues.push({ pointer: at, detail: `${poured} ingredients`, remedy: `give at most ${MOST.lines}` });
   }
-  if (issues.length > 0) throw new ProblemError("unread-lines", countOf(issues.length, "line"), { issues });
-  const method = input.method ?? parsed.method;
-  if (!method) {
+  if (issues.length > 0 || !spec) {
+    throw new ProblemError("unread-lines", countOf(issues.length, "line"), { issues });
+  }
+  if (!parsed.method) {
     fail(`${pointer}/method`, "the text names no method", `add method: ${METHOD_IDS.join(", ")}`);
   }
 
-  const reading = parsed.lines.flatMap((line): Reading[] =>
-    line.status === "read" && line.line
-      ? [
-          {
-            raw: line.raw,
-            lineNumber: line.lineNumber,
-            ingredient: line.line.ingredient,
-            name: pantry.get(line.line.ingredient)?.name ?? line.line.ingredient,
-            amount: line.line.amount,
-            unit: line.line.unit,
-            assumptions: line.assumptions,
-          },
-        ]
-      : [],
-  );
+  const whole = withMade(pantry, parsed.made);
+  const reading = parsed.lines.flatMap(({ status, line, raw, lineNumber, notes }): Reading[] => {
+    if (status !== "read" || !line) return [];
+    const { ingredient, amount, unit } = line;
+    const assumptions = notes.map(spokenNote);
+    return [{ raw, lineNumber, ingredient, name: whole.get(ingredient)!.name, amount, unit, assumptions }];
+  });
   return {
     spec: {
-      name: input.name ?? parsed.title ?? UNNAMED,
-      method,
-      lines,
-      ...(input.dilution && { dilution: input.dilution }),
-      ...(input.glass !== undefined && { glass: input.glass }),
+      ...spec,
+      ...(name !== undefined && { name }),
+      ...(dilution && { dilution }),
+      ...(servedOn && { servedOn }),
     },
     reading,
+    made: parsed.made.map(({ from, ingredient }) => ({ from, ingredient: asOwn(ingredient) })),
     assumptions: [
-      ...reading.flatMap((r) => r.assumptions.map((a) => `line ${r.lineNumber}: ${a}`)),
-      // The text's own assumption about its method is moot once the caller names it.
-      ...(input.method ? [] : parsed.assumptions),
+      ...reading.flatMap((r) => r.assumptions.map((a) => `line ${r.lineNumber}: ${a.text}`)),
+      ...parsed.notes.map(noteText),
     ],
+    pantry: whole,
   };
 }

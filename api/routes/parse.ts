@@ -1,8 +1,9 @@
 import { parseRecipe } from "../../engine/recipe/parse-recipe.ts";
+import { spoken } from "../../engine/recipe/words.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint } from "../endpoint.ts";
-import { withOwnIngredients } from "../read/own-ingredients.ts";
-import { unitSettingsOf } from "../read/settings.ts";
+import { asOwn, withOwnIngredients } from "../read/own-ingredients.ts";
+import { readSettings } from "../read/settings.ts";
 import { ParseAnswerSchema, ParseBodySchema } from "../schemas/parse.ts";
 
 const route = {
@@ -27,8 +28,13 @@ export function parseRoutes({ catalogue }: ApiContext): Endpoint[] {
   return [
     endpoint(route, ({ body }) => {
       const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-      const recipe = parseRecipe(body.text, own.pantry, { unitSettings: unitSettingsOf(body) });
-      return { recipe, assumptions: own.assumptions, provenance: catalogue.provenance };
+      const { made, ...recipe } = spoken(parseRecipe(body.text, own.pantry, readSettings(body, catalogue)));
+      return {
+        recipe,
+        made: made.map(({ from, ingredient }) => ({ from, ingredient: asOwn(ingredient) })),
+        assumptions: own.assumptions,
+        provenance: catalogue.provenance,
+      };
     }),
   ];
 }

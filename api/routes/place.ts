@@ -3,7 +3,7 @@ import { place } from "../../engine/place/place.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint } from "../endpoint.ts";
 import { withOwnIngredients } from "../read/own-ingredients.ts";
-import { placeOptions, unitSettingsOf } from "../read/settings.ts";
+import { placeOptions, readSettings } from "../read/settings.ts";
 import { readSpec } from "../read/spec.ts";
 import { PlaceAnswerSchema, PlaceBodySchema } from "../schemas/place.ts";
 
@@ -28,11 +28,12 @@ export function placeRoutes({ catalogue }: ApiContext): Endpoint[] {
   return [
     endpoint(route, ({ body }) => {
       const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-      const read = readSpec(body.spec, own.pantry, unitSettingsOf(body), "/spec");
-      const placement = under("/spec", () => place(read.spec, own.pantry, placeOptions(body, catalogue)));
+      const read = readSpec(body.spec, own.pantry, readSettings(body, catalogue), "/spec");
+      const placement = under("/spec", () => place(read.spec, read.pantry, placeOptions(body, catalogue)));
       return {
         spec: read.spec,
         reading: read.reading,
+        made: read.made,
         assumptions: [...own.assumptions, ...read.assumptions],
         placement,
         cautions: catalogue.cautionsFor(placement.cautions),

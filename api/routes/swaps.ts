@@ -8,7 +8,7 @@ import { cautionsOf } from "../answer/cautions-of.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint } from "../endpoint.ts";
 import { withOwnIngredients } from "../read/own-ingredients.ts";
-import { unitSettingsOf } from "../read/settings.ts";
+import { readSettings, unitSettingsOf } from "../read/settings.ts";
 import { readSpec } from "../read/spec.ts";
 import { SwapsAnswerSchema, SwapsBodySchema } from "../schemas/explore.ts";
 
@@ -33,9 +33,14 @@ const route = {
 export function swapsRoutes({ catalogue }: ApiContext): Endpoint[] {
   return [
     endpoint(route, ({ body }) => {
-      const { pantry, assumptions } = withOwnIngredients(catalogue.pantry, body.ingredients);
+      const own = withOwnIngredients(catalogue.pantry, body.ingredients);
       const unitSettings = unitSettingsOf(body);
-      const { spec, ...read } = readSpec(body.spec, pantry, unitSettings, "/spec");
+      const { spec, pantry, ...read } = readSpec(
+        body.spec,
+        own.pantry,
+        readSettings(body, catalogue),
+        "/spec",
+      );
       const held = spec.lines.map((line) => line.ingredient);
       if (!held.includes(body.ingredient)) {
         fail(
@@ -53,7 +58,8 @@ export function swapsRoutes({ catalogue }: ApiContext): Endpoint[] {
       return {
         spec,
         reading: read.reading,
-        assumptions: [...assumptions, ...read.assumptions],
+        made: read.made,
+        assumptions: [...own.assumptions, ...read.assumptions],
         target,
         before: before.point,
         membershipBefore: compileTarget(target).membership(before.vector),

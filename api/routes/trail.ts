@@ -3,7 +3,7 @@ import type { Round } from "../../engine/types.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
 import { withOwnIngredients } from "../read/own-ingredients.ts";
-import { placeOptions, unitSettingsOf } from "../read/settings.ts";
+import { placeOptions, readSettings } from "../read/settings.ts";
 import { readSpec } from "../read/spec.ts";
 import { TrailAnswerSchema, TrailBodySchema } from "../schemas/trail.ts";
 
@@ -45,14 +45,17 @@ export function trailRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
     endpoint(route, async ({ body }) => {
       const own = withOwnIngredients(catalogue.pantry, body.ingredients);
       const assumptions = [...own.assumptions];
+      const settings = readSettings(body, catalogue);
+      let { pantry } = own;
       const rounds = body.rounds.map((input, i): Round => {
-        const read = readSpec(input.spec, own.pantry, unitSettingsOf(body), `/rounds/${i}/spec`);
+        const read = readSpec(input.spec, own.pantry, settings, `/rounds/${i}/spec`);
+        if (read.made.length > 0) pantry = new Map([...pantry, ...read.pantry]);
         assumptions.push(...read.assumptions.map((a) => `round ${input.id}: ${a}`));
         return { ...complete(input, i, body.rounds), spec: read.spec };
       });
       const trail = await compute.run("trail", {
         rounds,
-        pantry: own.pantry,
+        pantry,
         options: placeOptions(body, catalogue),
       });
       return { trail, assumptions, provenance: catalogue.provenance };

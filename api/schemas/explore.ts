@@ -5,9 +5,10 @@ import { OwnIngredientsSchema } from "./ingredient.ts";
 import { number } from "./number.ts";
 import { doubtSource } from "./placement.ts";
 import { PointSchema, Vec3Schema } from "./point.ts";
+import { readFrame } from "./read.ts";
 import { CautionSchema, ProvenanceSchema } from "./reference.ts";
 import { MoveKindSchema, ProposalSchema, SolveResultSchema, SolveStatusSchema, solveFrame } from "./solve.ts";
-import { ReadingSchema, SpecInputSchema, SpecSchema } from "./spec.ts";
+import { SpecInputSchema } from "./spec.ts";
 import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
 
 export const RouteSchema = z
@@ -106,9 +107,7 @@ export const SwapEffectSchema = z
 
 export const SwapsAnswerSchema = z
   .object({
-    spec: SpecSchema,
-    reading: z.array(ReadingSchema),
-    assumptions: z.array(z.string()),
+    ...readFrame,
     target: TargetSpecSchema,
     before: PointSchema,
     membershipBefore: MembershipSchema,

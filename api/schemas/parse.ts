@@ -4,6 +4,7 @@ import { specLineShape, specShape } from "../../engine/shapes/spec.ts";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { count, number } from "./number.ts";
+import { MadeSchema, RemarkSchema } from "./read.ts";
 import { ProvenanceSchema } from "./reference.ts";
 import { SpecSchema } from "./spec.ts";
 
@@ -22,6 +23,7 @@ export const ParsedRecipeSchema = z
         raw: z.string(),
         lineNumber: count("From 1."),
         status: z.enum(["read", "choose", "unread", "blank", "instruction"]),
+        name: z.string().optional().meta({ description: "The name as written, without its amount." }),
         line: z.optional(specLineShape),
         candidates: z
           .array(
@@ -32,19 +34,24 @@ export const ParsedRecipeSchema = z
             }),
           )
           .meta({ description: "What it could mean, best first." }),
-        assumptions: z.array(z.string()),
-        reason: z.string().optional(),
+        assumptions: z.array(RemarkSchema),
+        reason: z.optional(RemarkSchema),
       }),
     ),
     spec: z.nullable(SpecSchema).meta({ description: "Only the lines that were read." }),
     method: z.nullable(specShape.shape.method),
     methodText: z.string().optional(),
     title: z.string().optional().meta({ description: "The drink's name, where the text gives one." }),
-    assumptions: z.array(z.string()).meta({ description: "About the text as a whole." }),
+    assumptions: z.array(RemarkSchema).meta({ description: "About the text as a whole." }),
     complete: z.boolean().meta({ description: "Every line was read, and nothing was left open." }),
   })
   .meta({ id: "ParsedRecipe" });
 
 export const ParseAnswerSchema = z
-  .object({ recipe: ParsedRecipeSchema, assumptions: z.array(z.string()), provenance: ProvenanceSchema })
+  .object({
+    recipe: ParsedRecipeSchema,
+    made: MadeSchema,
+    assumptions: z.array(z.string()),
+    provenance: ProvenanceSchema,
+  })
   .meta({ id: "ParseAnswer" });

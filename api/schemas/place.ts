@@ -2,8 +2,9 @@ import { z } from "zod";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { PlacementSchema } from "./placement.ts";
+import { readFrame } from "./read.ts";
 import { CautionSchema, PricesSchema, ProvenanceSchema } from "./reference.ts";
-import { ReadingSchema, SpecInputSchema, SpecSchema } from "./spec.ts";
+import { SpecInputSchema } from "./spec.ts";
 
 export const PlaceBodySchema = z
   .strictObject({
@@ -16,9 +17,7 @@ export const PlaceBodySchema = z
 
 export const PlaceAnswerSchema = z
   .object({
-    spec: SpecSchema,
-    reading: z.array(ReadingSchema).meta({ description: "How the text was read; empty for lines." }),
-    assumptions: z.array(z.string()),
+    ...readFrame,
     placement: PlacementSchema,
     cautions: z.array(CautionSchema),
     provenance: ProvenanceSchema,

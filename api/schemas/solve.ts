@@ -8,8 +8,9 @@ import { LadderInputSchema, PourLadderSchema, UnitIdSchema, UnitSettingsSchema }
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { count, number } from "./number.ts";
 import { PointSchema, Vec3Schema } from "./point.ts";
+import { readFrame } from "./read.ts";
 import { CautionSchema, PricesSchema, ProvenanceSchema } from "./reference.ts";
-import { ReadingSchema, SpecInputSchema, SpecSchema } from "./spec.ts";
+import { SpecInputSchema, SpecSchema } from "./spec.ts";
 import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
 
 const BoundSchema = z
@@ -269,9 +270,7 @@ export const SolveResultSchema = z
 
 /** What every answer of the solver says about the question it answers. */
 export const solveFrame = {
-  spec: SpecSchema,
-  reading: z.array(ReadingSchema),
-  assumptions: z.array(z.string()),
+  ...readFrame,
   target: TargetSpecSchema,
   ladder: PourLadderSchema,
   cautions: z.array(CautionSchema),

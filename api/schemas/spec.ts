@@ -2,8 +2,6 @@ import { z } from "zod";
 import { LONGEST, MOST } from "../../engine/limits.ts";
 import { idShape, text } from "../../engine/shapes/amounts.ts";
 import { dilutionShape, dilutionShapes, specLineShape, specShape } from "../../engine/shapes/spec.ts";
-import { UnitIdSchema } from "./amount.ts";
-import { count, number } from "./number.ts";
 
 // The engine's shapes under the names the reference gives them; a spec from an answer can be sent back.
 for (const [shape, id] of [
@@ -51,16 +49,3 @@ export const SpecInputSchema = z
   .meta({ id: "SpecInput", description: "A spec by lines, or as written text; never both." });
 
 export type SpecInput = z.infer<typeof SpecInputSchema>;
-
-/** How a text was read, line by line; empty for a spec given by lines. */
-export const ReadingSchema = z
-  .object({
-    raw: z.string(),
-    lineNumber: count("From 1."),
-    ingredient: z.string(),
-    name: z.string(),
-    amount: number("In `unit`."),
-    unit: UnitIdSchema,
-    assumptions: z.array(z.string()),
-  })
-  .meta({ id: "Reading" });

@@ -1,4 +1,4 @@
-import type { Ingredient, Pantry, PourLadder, SpecLine, UnitSettings } from "../types.ts";
+import type { Ingredient, Pantry, PourLadder, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import { amountOnLadder } from "./format-amount.ts";
 import { isOnLadder, nearestRung, nextRung } from "./ladder.ts";
 import { toVolumeMl } from "./units.ts";
@@ -19,6 +19,12 @@ export function lineVolumeMl(
   }
 }
 
+/** The line at an amount that a tool measures: the doubt of words ("a splash") goes with the old amount. */
+export function measuredLine(line: SpecLine, { amount, unit }: { amount: number; unit: UnitId }): SpecLine {
+  const { amountSdPercent: _, ...kept } = line;
+  return { ...kept, amount, unit };
+}
+
 /** The same line at another volume, in the unit its tool measures; halves of a piece stay pieces. */
 export function lineAtVolume(
   line: SpecLine,
@@ -30,10 +36,10 @@ export function lineAtVolume(
   if (line.unit === "piece" && ingredient.pieceMl) {
     const halves = (2 * ml) / ingredient.pieceMl.value;
     if (Math.abs(halves - Math.round(halves)) < SAME_HALVES)
-      return { ...line, amount: Math.round(halves) / 2 };
+      return measuredLine(line, { amount: Math.round(halves) / 2, unit: line.unit });
   }
   const { amount, unit } = amountOnLadder(ml, ladder, { settings, ingredient });
-  return { ...line, unit, amount: Number(amount.toPrecision(8)) };
+  return measuredLine(line, { unit, amount: Number(amount.toPrecision(8)) });
 }
 
 /** Volume in mL, `steps` rungs (half pieces, for a line in pieces) above or below a line's; never below none. */

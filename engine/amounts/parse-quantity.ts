@@ -1,297 +1,121 @@
 import type { UnitId } from "../types.ts";
 import { formatQuantity } from "./format-amount.ts";
+import { normaliseText } from "./normalise.ts";
+import { type NumberRead, numberAt } from "./numbers.ts";
+import { letterEnd, type UnitWord, unitAt } from "./unit-words.ts";
 import { ML_PER_UNIT, UNITS } from "./units.ts";
+import type { QuantityNote } from "./words.ts";
 
-export interface ParsedQuantity {
+/** An amount read from text. */
+export interface Quantity {
   /** The amount, or the lower end of a range. In `unit`. */
   amount: number;
   /** The upper end of a range ("1-2 dashes"). */
   high?: number;
   /** Null when the text gives a bare number. */
   unit: UnitId | null;
+  /** Where it ends in the text. */
+  end: number;
+  notes: QuantityNote[];
+  /** The number is written in words ("half a lime"). */
+  spelled: boolean;
+}
+
+/** An amount at the start of a text, and what follows it. */
+export interface ParsedQuantity extends Omit<Quantity, "end"> {
   /** What follows the quantity, connecting "of" removed. */
   rest: string;
   /** What was understood, written back: "0.75 oz" for "0,75 oz". */
   echo: string;
-  /** Readings that a person should see: "“scant” was not used". */
-  notes: string[];
 }
-
-/** How a unit word maps to a unit; `factor` converts (1 dl = 100 mL). */
-interface UnitWord {
-  unit: UnitId;
-  factor: number;
-}
-
-const unit = (id: UnitId, factor = 1): UnitWord => ({ unit: id, factor });
-
-/**
- * Unit words by pattern, tried in order at the current place, in the spellings of English,
- * German, French, Spanish, Italian and Portuguese specs. Each must end at a word boundary.
- */
-const UNIT_WORDS: [RegExp, UnitWord][] = (
-  [
-    ["(?:imp(?:erial|\\.)?|uk|british)\\s*(?:fl(?:uid|\\.)?\\s*)?(?:oz|ounce)s?", unit("imperial-oz")],
-    ["(?:us\\s*)?(?:fl(?:uid|\\.)?\\s*)?(?:oz|ounce|onza|unze|oncia)s?|once(?:s)?|unzen|fl", unit("oz")],
-    ["m(?:illi)?l(?:s|it(?:er|re|ro|ri)s?)?|millilitres?|mililitros?|cc|c\\.\\s?c", unit("ml")],
-    ["cls?|centi(?:lit(?:er|re|ro|ri)s?)", unit("cl")],
-    ["dl|deci(?:lit(?:er|re|ro|ri)s?)", unit("ml", 100)],
-    ["l|lit(?:er|re|ro|ri)s?", unit("ml", 1000)],
-    ["cups?", unit("oz", 8)],
-    [
-      "bar[\\s-]?spoon(?:ful)?s?|bar[\\s-]?sp|bspn?s?|b\\.s|bs|barl(?:ö|oe)ffel|bl|cuill(?:è|e)res? de bar|cuchar(?:ad)?as? de bar|cucharillas?|colher(?:es)? bailarinas?",
-      unit("barspoon"),
-    ],
-    [
-      "t(?:ea)?sps?|tea[\\s-]?spoon(?:ful)?s?|tl|teel(?:ö|oe)ffel|cuill(?:è|e)res? (?:à|a) caf(?:é|e)|c\\.?\\s?(?:à|a)\\.?\\s?c|cucharaditas?|cucchiain[oi]|colher(?:es)? de ch(?:á|a)",
-      unit("tsp"),
-    ],
-    [
-      "tb(?:l?sp|s)s?|table[\\s-]?spoon(?:ful)?s?|el|essl(?:ö|oe)ffel|cuill(?:è|e)res? (?:à|a) soupe|c\\.?\\s?(?:à|a)\\.?\\s?s|cucharadas?|cucchiai[o]?|colher(?:es)? de sopa",
-      unit("tbsp"),
-    ],
-    ["dash(?:e?s)?|ds|dsh|spritzer|traits?|golpes?", unit("dash")],
-    ["drops?|tropfen|gouttes?|gotas?|goccia|gocce", unit("drop")],
-    ["parts?|teile?|partes?|parti", unit("part")],
-    ["g|gr|gms?|gram(?:me|m|o|mi|mo)?s?", unit("g")],
-    ["kg|kilo(?:gram(?:me)?)?s?", unit("g", 1000)],
-    ["mg|milligram(?:me)?s?", unit("g", 0.001)],
-    ["pieces?|pcs?|whole|each|st(?:ü|ue)ck|pi(?:è|e)ces?", unit("piece")],
-  ] as [string, UnitWord][]
-).map(([pattern, word]) => [new RegExp(`^(?:${pattern})(?![\\p{L}\\p{N}])\\.?`, "iu"), word]);
-
-/** Units that may stand without a number: "dash of absinthe" is one dash. */
-const BARE_UNITS =
-  /^(?:dash|bar[\s-]?spoon(?:ful)?|bsp|tea[\s-]?spoon(?:ful)?|table[\s-]?spoon(?:ful)?|drop)(?![\p{L}])/iu;
-
-const GLYPHS: Record<string, string> = {
-  "¼": "1/4",
-  "½": "1/2",
-  "¾": "3/4",
-  "⅐": "1/7",
-  "⅑": "1/9",
-  "⅒": "1/10",
-  "⅓": "1/3",
-  "⅔": "2/3",
-  "⅕": "1/5",
-  "⅖": "2/5",
-  "⅗": "3/5",
-  "⅘": "4/5",
-  "⅙": "1/6",
-  "⅚": "5/6",
-  "⅛": "1/8",
-  "⅜": "3/8",
-  "⅝": "5/8",
-  "⅞": "7/8",
-};
-
-/** Whole numbers as words; "a" and "an" count as one only before a unit or a thing. */
-const NUMBER_WORDS: Record<string, number> = {
-  a: 1,
-  an: 1,
-  one: 1,
-  two: 2,
-  three: 3,
-  four: 4,
-  five: 5,
-  six: 6,
-  seven: 7,
-  eight: 8,
-  nine: 9,
-  ten: 10,
-  twelve: 12,
-  ein: 1,
-  eine: 1,
-  einen: 1,
-  zwei: 2,
-  drei: 3,
-  un: 1,
-  una: 1,
-  une: 1,
-  uno: 1,
-  deux: 2,
-  trois: 3,
-  dos: 2,
-  tres: 3,
-  due: 2,
-  tre: 3,
-  um: 1,
-  uma: 1,
-  dois: 2,
-  duas: 2,
-};
-
-const FRACTION_WORDS: [RegExp, number][] = [
-  [/^three[\s-]quarters?(?:\s+of)?(?:\s+an?)?(?![\p{L}])/iu, 0.75],
-  [/^two[\s-]thirds?(?:\s+of)?(?:\s+an?)?(?![\p{L}])/iu, 2 / 3],
-  [/^(?:an?\s+|one[\s-])?half(?:\s+of)?(?:\s+an?)?(?![\p{L}])/iu, 0.5],
-  [/^(?:an?\s+|one[\s-])?quarter(?:\s+of)?(?:\s+an?)?(?![\p{L}])/iu, 0.25],
-  [/^(?:an?\s+|one[\s-])third(?:\s+of)?(?:\s+an?)?(?![\p{L}])/iu, 1 / 3],
-  [
-    /^(?:(?:ein(?:e[rsnm]?)?|un[ae]?|uno|uma?)\s+)?(?:halbe[rns]?|demi[e]?|medi[oa]|mezz[oa]|mei[oa])(?![\p{L}])/iu,
-    0.5,
-  ],
-];
 
 const HEDGES =
-  /^(?:~|≈|about|around|approx(?:imately|\.)?|ca\.?|circa|roughly|scant|short|barely|generous|heaping|heaped|heavy|fat|good|level|full)(?![\p{L}])\s*/iu;
+  /(?:~|≈|about(?!\p{L})|around(?!\p{L})|approx(?:imately|\.)?(?!\p{L})|ca\.?(?!\p{L})|circa(?!\p{L})|(?:roughly|scant|short|barely|generous|heaping|heaped|heavy|fat|good|level|full|small|large|big)(?!\p{L}))\s*/uy;
+/** The letters and signs a hedge may begin with, so that most texts are not searched for one. */
+const MAY_HEDGE = /[~≈acrsbghfl]/;
+/** Units that may stand without a number: "dash of absinthe" is one dash. */
+const BARE_UNITS = new Set(
+  "dash barspoon barspoonful bar bsp teaspoon teaspoonful tea tablespoon tablespoonful table drop".split(" "),
+);
+const CONNECTOR = /(?:(?:of|de|di|du|des|del|da|do|von)(?!\p{L})|d['’])\s*(?:(?:the|an?)\s+)?/uy;
+const RANGE_MARK = / ?(?:-|(?:to|or|bis|oder|à|a|ou|o)(?!\p{L})) ?(?=[\d.,])/uy;
+const TIMES = / ?[x×] ?(?=\d)/y;
+const PLUS = / ?(?:\+|(?:plus|and|&)(?!\p{L})) ?/uy;
+const UNIT_GAP = / ?-(?=[a-z])| of an? | /y;
 
-/**
- * One spelling for fractions, spaces and dashes; lengths may change. Glyphs are spelled out before the
- * compatibility fold, which would otherwise turn "2½" into "21⁄2".
- */
-export function normaliseText(text: string): string {
-  return text
-    .replace(/[¼½¾⅐-⅞]/gu, (g) => (GLYPHS[g] ? ` ${GLYPHS[g]} ` : g))
-    .replace(/(\d)([⁰¹²³⁴-⁹]+[⁄/∕])/gu, "$1 $2")
-    .normalize("NFKC")
-    .replace(/[⁄∕]/gu, "/")
-    .replace(/℥/gu, " oz ")
-    .replace(/[‐-―−]/gu, "-")
-    .replace(/[\p{Zs}\t]+/gu, " ")
-    .trim();
+/** The sign or letter at `at`, a space before it passed over: tells whether a pattern is worth trying there. */
+function nextSign(text: string, at: number): string {
+  return (text[at] === " " ? text[at + 1] : text[at]) ?? "";
 }
 
-interface NumberRead {
-  value: number;
-  length: number;
-  notes: string[];
-  /** "1/2" alone, so that "1-1/2" can be told from a range. */
-  properFraction: boolean;
-  whole: boolean;
+/** End of what `pattern` matches at `at`, or `at`. */
+function endAt(pattern: RegExp, text: string, at: number): number {
+  pattern.lastIndex = at;
+  return pattern.test(text) ? pattern.lastIndex : at;
 }
 
-/** What may not follow a number that is an amount: more digits, a ratio, a strength, an age, an ordinal. */
-const NOT_AN_AMOUNT =
-  /^(?:[\d:/]|[.,]\d|\s*(?:%|°|º)|[\s-]*(?:proof|prf|percent|per cent|abv|vol\b|brix|bx\b|y\.?o\.?\b|yrs?\b|years?\b|años\b|ans\b|jahre\b|anni\b)|st\b|nd\b|rd\b|th\b|\s+to\s+\d+\s+(?:simple|sugar|honey|syrup|rich|demerara))/iu;
-
-function readDigits(text: string): NumberRead | null {
-  const fraction = /^(\d{1,3}) ?\/ ?(\d{1,3})(?!\d)/u.exec(text);
-  if (fraction) {
-    const [all, top, bottom] = fraction;
-    const value = Number(top) / Number(bottom);
-    if (!Number.isFinite(value)) return null;
-    return { value, length: all.length, notes: [], properFraction: value < 1, whole: false };
-  }
-  const mixed = /^(\d{1,4})(?: ?- ?| +| ?& ?| and | y | et | e | und )(\d{1,2}) ?\/ ?(\d{1,2})(?!\d)/iu.exec(
-    text,
-  );
-  if (mixed) {
-    const part = Number(mixed[2]) / Number(mixed[3]);
-    // "1 1/2" and "1-1/2" are one and a half; "2-4/2" is nothing people write.
-    if (part > 0 && part < 1) {
-      const value = Number(mixed[1]) + part;
-      return { value, length: mixed[0].length, notes: [], properFraction: false, whole: false };
-    }
-  }
-  const decimal = /^(\d{1,7})?(?:([.,])(\d{1,12}))?/u.exec(text);
-  if (!decimal || (decimal[1] === undefined && decimal[3] === undefined)) return null;
-  const [all, whole = "0", mark, digits] = decimal;
-  let value = Number(`${whole}.${digits ?? "0"}`);
-  const notes: string[] = [];
-  if (mark === ",") {
-    // "1,500 ml" is a batch in thousands; "1,125 oz" is nine eighths.
-    const small = /^ ?(?:ml|g)(?![\p{L}])/iu.test(text.slice(all.length));
-    const inThousands = digits?.length === 3 && /^[1-9]/.test(whole) && small;
-    if (inThousands) value = Number(`${whole}${digits}`);
-    notes.push(`“${all}” read with ${inThousands ? "a comma for thousands" : "a decimal comma"} as ${value}`);
-  }
-  return { value, length: all.length, notes, properFraction: false, whole: mark === undefined };
+function unitAfter(text: string, at: number): (UnitWord & { end: number }) | null {
+  const direct = unitAt(text, at);
+  return direct ?? unitAt(text, endAt(UNIT_GAP, text, at));
 }
-
-function readNumber(text: string): NumberRead | null {
-  const digits = readDigits(text);
-  if (digits) {
-    return NOT_AN_AMOUNT.test(text.slice(digits.length)) ? null : digits;
-  }
-  for (const [pattern, value] of FRACTION_WORDS) {
-    const found = pattern.exec(text);
-    if (found) return { value, length: found[0].length, notes: [], properFraction: true, whole: false };
-  }
-  const word = /^(?:a )?(couple)(?: of)?(?![\p{L}])|^(\p{L}+)(?![\p{L}'’])/iu.exec(text);
-  if (!word) return null;
-  if (word[1]) return { value: 2, length: word[0].length, notes: [], properFraction: false, whole: true };
-  const value = NUMBER_WORDS[word[2]!.toLowerCase()];
-  if (value === undefined) return null;
-  const half = /^ (?:and|&) (?:a half|1\/2)(?![\p{L}])/iu.exec(text.slice(word[0].length));
-  return {
-    value: value + (half ? 0.5 : 0),
-    length: word[0].length + (half ? half[0].length : 0),
-    notes: [],
-    properFraction: false,
-    whole: !half,
-  };
-}
-
-function readUnit(text: string): { word: UnitWord; length: number } | null {
-  const gap = /^(?: ?-(?=[a-z])| of an? | )?/iu.exec(text)![0].length;
-  const at = text.slice(gap);
-  for (const [pattern, word] of UNIT_WORDS) {
-    const found = pattern.exec(at);
-    if (found) return { word, length: gap + found[0].length };
-  }
-  return null;
-}
-
-const RANGE_MARK = /^ ?(?:-|to|or|bis|oder|à|a|ou|o)(?![\p{L}]) ?/iu;
 
 interface Term {
   low: number;
   high?: number;
   unit: UnitId | null;
-  length: number;
-  notes: string[];
+  end: number;
+  notes: QuantityNote[];
+  spelled: boolean;
 }
 
-/** One number or range with its unit, at the start of already normalised text. */
-function readTerm(text: string): Term | null {
-  const first = readNumber(text);
-  if (!first) return null;
-  let at = first.length;
-  const notes = [...first.notes];
-  const times = /^ ?[x×] ?(?=\d)/iu.exec(text.slice(at));
+/** "20/25 ml" is a range in a metric spec: nobody measures four fifths of a millilitre. */
+function asRange({ over }: NumberRead, unit: UnitId | null): readonly [number, number] | null {
+  return over && unit === "ml" && over[0] >= 10 && over[1] > over[0] ? over : null;
+}
+
+/** One number or range with its unit. */
+function termAt(text: string, at: number): Term | null {
+  let number = numberAt(text, at);
+  if (!number) return null;
+  const notes = number.note ? [number.note] : [];
   let multiplier = 1;
-  let low = first;
-  if (times) {
-    const second = readNumber(text.slice(at + times[0].length));
-    if (second) {
-      multiplier = first.value;
-      low = second;
-      at += times[0].length + second.length;
-      notes.push(...second.notes);
-    }
+  const times = "x×".includes(nextSign(text, number.end) || "-")
+    ? endAt(TIMES, text, number.end)
+    : number.end;
+  const multiplied = times > number.end ? numberAt(text, times) : null;
+  if (multiplied) {
+    multiplier = number.value;
+    number = multiplied;
+    if (number.note) notes.push(number.note);
   }
-  let unitRead = readUnit(text.slice(at));
-  if (unitRead) at += unitRead.length;
+  let unit = unitAfter(text, number.end);
+  let end = unit?.end ?? number.end;
+  let low = number.value;
   let high: number | undefined;
-  const mark = RANGE_MARK.exec(text.slice(at));
-  const second = mark ? readNumber(text.slice(at + mark[0].length)) : null;
-  if (mark && second && !/^\p{L}/u.test(text.slice(at + mark[0].length))) {
-    const end = at + mark[0].length + second.length;
-    const secondUnit = readUnit(text.slice(end));
-    const sameUnit = !unitRead || (secondUnit !== null && secondUnit.word.unit === unitRead.word.unit);
-    if (sameUnit && second.value > low.value) {
+  const mark = "-tobàau".includes(nextSign(text, end) || "!") ? endAt(RANGE_MARK, text, end) : end;
+  const second = mark > end ? numberAt(text, mark) : null;
+  if (second && second.value > number.value) {
+    const secondUnit = unitAfter(text, second.end);
+    if (!unit || secondUnit?.unit === unit.unit) {
       high = second.value;
-      unitRead = secondUnit;
-      at = end + (secondUnit?.length ?? 0);
-      notes.push(...second.notes);
+      unit = secondUnit;
+      end = secondUnit?.end ?? second.end;
+      if (second.note) notes.push(second.note);
     }
   }
-  let value = low.value;
-  // "20/25 ml" is a range in a metric spec: nobody measures four fifths of a millilitre.
-  const slash = /^(\d{2,3}) ?\/ ?(\d{2,3})$/u.exec(text.slice(0, first.length));
-  if (slash && high === undefined && unitRead?.word.unit === "ml" && Number(slash[2]) > Number(slash[1])) {
-    value = Number(slash[1]);
-    high = Number(slash[2]);
-    notes.push(`“${slash[0]}” read as a range`);
+  const range = high === undefined ? asRange(number, unit?.unit ?? null) : null;
+  if (range) {
+    [low, high] = range;
+    notes.push({ code: "over-as-range", said: `${range[0]}/${range[1]}` });
   }
-  const factor = multiplier * (unitRead?.word.factor ?? 1);
+  const factor = multiplier * (unit?.factor ?? 1);
   return {
-    low: value * factor,
-    high: high === undefined ? undefined : high * factor,
-    unit: unitRead?.word.unit ?? null,
-    length: at,
+    low: low * factor,
+    ...(high !== undefined && { high: high * factor }),
+    unit: unit?.unit ?? null,
+    end,
     notes,
+    spelled: number.spelled,
   };
 }
 
@@ -301,60 +125,94 @@ function inMl(term: Term): number | null {
   return term.low * ML_PER_UNIT[term.unit as keyof typeof ML_PER_UNIT];
 }
 
-const CONNECTOR = /^(?:(?:of|de|di|du|des|del|da|do|von)(?![\p{L}])|d['’])\s*(?:(?:the|an?)\s+)?/iu;
-
-/**
- * Read an amount at the start of `text`: mixed fractions, fraction glyphs, decimal comma, ranges,
- * number words, and a unit or none. Null when the text does not start with an amount (a ratio, a
- * strength, an age such as "2:1", "40 %", "80 proof" or "7 year" is not one). Never throws.
- */
-export function parseQuantity(text: string): ParsedQuantity | null {
-  let at = normaliseText(text);
-  const notes: string[] = [];
-  for (let hedge = HEDGES.exec(at); hedge; hedge = HEDGES.exec(at)) {
-    notes.push(`“${hedge[0].trim()}” is not measured: the plain amount is used`);
-    at = at.slice(hedge[0].length);
-  }
-  let term = readTerm(at);
-  if (!term) {
-    const bare = BARE_UNITS.exec(at);
-    const read = bare ? readUnit(at) : null;
-    if (!bare || !read) return null;
-    term = { low: 1, unit: read.word.unit, length: read.length, notes: ["no number given: read as one"] };
-  }
-  notes.push(...term.notes);
-  at = at.slice(term.length).trim();
-  // "a generous dash": the hedge may stand between the number and its unit.
-  if (term.unit === null) {
-    const hedge = HEDGES.exec(at);
-    const read = hedge ? readUnit(at.slice(hedge[0].length)) : null;
-    if (hedge && read) {
-      notes.push(`“${hedge[0].trim()}” is not measured: the plain amount is used`);
-      term = { ...term, low: term.low * read.word.factor, unit: read.word.unit };
-      if (term.high !== undefined) term.high *= read.word.factor;
-      at = at.slice(hedge[0].length + read.length).trim();
-    }
-  }
-  const plus = /^(?:\+|plus|and|&) ?/iu.exec(at);
-  const second = plus ? readTerm(at.slice(plus[0].length)) : null;
-  if (plus && second) {
-    const [a, b] = [inMl(term), inMl(second)];
-    if (a !== null && b !== null) {
-      const sum = `${formatQuantity(term.low, term.unit!)} + ${formatQuantity(second.low, second.unit!)}`;
-      notes.push(...second.notes, `${sum} added up`);
-      at = at.slice(plus[0].length + second.length).trim();
-      term = { ...term, low: a + b, unit: "ml" };
-    }
-  }
-  const { low, high } = term;
-  if (!Number.isFinite(low) || (high !== undefined && !Number.isFinite(high))) return null;
-  const rest = at.replace(CONNECTOR, "").trim();
-  return { amount: low, high, unit: term.unit, rest, echo: echoOf(low, high, term.unit), notes };
+/** "1 oz + 1 tsp": the second term added to the first, when nothing stands between. */
+function withAddend(term: Term, text: string): Term {
+  if (!"+pa&".includes(nextSign(text, term.end) || "!")) return term;
+  const plus = endAt(PLUS, text, term.end);
+  const second = plus > term.end && term.unit !== null ? termAt(text, plus) : null;
+  const [a, b] = second ? [inMl(term), inMl(second)] : [null, null];
+  if (!second || a === null || b === null) return term;
+  // "1 oz gin + 1 oz mezcal" has a name between; "1 oz + 1 oz" of one name has not.
+  const said = `${formatQuantity(term.low, term.unit!)} + ${formatQuantity(second.low, second.unit!)}`;
+  return {
+    ...second,
+    low: a + b,
+    unit: "ml",
+    notes: [...term.notes, ...second.notes, { code: "added-up", said }],
+  };
 }
 
-function echoOf(low: number, high: number | undefined, unitId: UnitId | null): string {
+/** "a generous dash": a hedge may stand between the number and its unit. */
+function withHedgedUnit(term: Term, text: string): Term {
+  if (term.unit !== null) return term;
+  const at = endAt(/ /y, text, term.end);
+  const after = endAt(HEDGES, text, at);
+  const unit = after > at ? unitAt(text, after) : null;
+  if (!unit) return term;
+  return {
+    ...term,
+    low: term.low * unit.factor,
+    ...(term.high !== undefined && { high: term.high * unit.factor }),
+    unit: unit.unit,
+    end: unit.end,
+    notes: [...term.notes, { code: "hedge", said: text.slice(at, after).trim() }],
+  };
+}
+
+function bareUnitAt(text: string, at: number): Term | null {
+  if (!BARE_UNITS.has(text.slice(at, letterEnd(text, at)))) return null;
+  const unit = unitAt(text, at);
+  return unit && { low: 1, unit: unit.unit, end: unit.end, notes: [{ code: "one-implied" }], spelled: true };
+}
+
+/**
+ * The amount at `at` of normalised lower-case text, or null when none starts there. Reads mixed fractions,
+ * a decimal comma, ranges, sums, number words, hedges, and a unit or none. Never throws.
+ */
+export function quantityAt(text: string, at: number): Quantity | null {
+  const notes: QuantityNote[] = [];
+  let start = at;
+  while (MAY_HEDGE.test(text[start] ?? "")) {
+    const end = endAt(HEDGES, text, start);
+    if (end === start) break;
+    notes.push({ code: "hedge", said: text.slice(start, end).trim() });
+    start = end;
+  }
+  const plain = termAt(text, start) ?? bareUnitAt(text, start);
+  if (!plain) return null;
+  const { low, high, unit, end, spelled, notes: own } = withAddend(withHedgedUnit(plain, text), text);
+  if (!Number.isFinite(low) || (high !== undefined && !Number.isFinite(high))) return null;
+  return {
+    amount: low,
+    ...(high !== undefined && { high }),
+    unit,
+    end,
+    notes: notes.length > 0 ? [...notes, ...own] : own,
+    spelled,
+  };
+}
+
+/**
+ * Read an amount at the start of `text`. Null when the text does not start with one (a ratio, a strength, an
+ * age such as "2:1", "40 %", "80 proof" or "7 year" is none). Never throws.
+ */
+export function parseQuantity(text: string): ParsedQuantity | null {
+  const normal = normaliseText(text);
+  const lower = normal.toLowerCase();
+  const read = quantityAt(lower, 0);
+  if (!read) return null;
+  const { end, ...quantity } = read;
+  // Case folding may change a length; then the words are given as folded.
+  const whole = lower.length === normal.length ? normal : lower;
+  const after = endAt(/\s*/y, lower, end);
+  const rest = whole.slice(endAt(CONNECTOR, lower, after)).trim();
+  return { ...quantity, rest, echo: echoOf(quantity) };
+}
+
+/** What was understood, written back: "20–25 mL". */
+export function echoOf({ amount, high, unit }: Pick<Quantity, "amount" | "high" | "unit">): string {
   const plain = (x: number) => String(Number(x >= 100 ? x.toFixed(1) : x.toPrecision(4)));
-  const range = high === undefined ? plain(low) : `${plain(low)}–${plain(high)}`;
-  if (unitId === null) return range;
-  return `${range} ${(high ?? low) > 1 ? UNITS[unitId].plural : UNITS[unitId].label}`;
+  const range = high === undefined ? plain(amount) : `${plain(amount)}–${plain(high)}`;
+  if (unit === null) return range;
+  return `${range} ${(high ?? amount) > 1 ? UNITS[unit].plural : UNITS[unit].label}`;
 }

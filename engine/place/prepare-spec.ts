@@ -57,8 +57,9 @@ export function prepareSpec(
     }
     try {
       const volume = lineVolume(line, i, ingredient, settings);
+      const saidSdMl = (volume.ml * (line.amountSdPercent ?? 0)) / 100;
       volumesMl.push(volume.ml);
-      volumeSdsMl.push(volume.sdMl);
+      volumeSdsMl.push(saidSdMl > 0 ? Math.hypot(volume.sdMl, saidSdMl) : volume.sdMl);
       volumeDoubts.push(volume.doubt);
       items.push({ ingredient, stage: line.stage ?? (ingredient.addAfterDilution ? "top" : "mix") });
     } catch (error) {

@@ -1,331 +1,226 @@
 import type { Ingredient, Pantry } from "../types.ts";
-import { type Hints, type NameWords, readName, trigramLikeness, trigrams } from "./words.ts";
+import { trigramLikeness, trigrams } from "./fold.ts";
+import { type NameWords, readName } from "./names.ts";
+import {
+  type Entry,
+  indexPantry,
+  type PantryIndex,
+  type Phrase,
+  type Respelling,
+  respell,
+  type SameName,
+  wordsKey,
+} from "./pantry-index.ts";
+import { bareLine, scan } from "./tokens.ts";
+import { COMMENT_WORDS, HEAD_WORDS } from "./vocabulary.ts";
 
+/** A pantry ingredient that a text may name. */
 export interface Candidate {
   ingredient: string;
   name: string;
-  /** 1 = the pantry's own name or alias, with every hint agreeing; 0 = nothing in common. */
+  /** 1 = called so outright; 0 = nothing in common. */
   score: number;
 }
 
-/** Candidates and what the comparison could not use. */
-export interface Match {
-  candidates: Candidate[];
-  /** Words of the text that the best candidate does not have. */
-  unusedWords: string[];
-  /** Those of them that change what is in the glass ("cordial"), or that other pantry names use. */
-  weightyWords: string[];
-  /** Misspelt words and what they were taken for. */
-  respelt: string[];
-  hints: Hints;
-  /** The best candidate has the same words; only words that change nothing are left over. */
-  sameWords: boolean;
+const byId = (a: Entry, b: Entry) => (a.ingredient.id < b.ingredient.id ? -1 : 1);
+
+function distinct(phrases: readonly Phrase[]): Entry[] {
+  return [...new Set(phrases.map((p) => p.entry))].sort(byId);
 }
 
-/** Praise that some pantry names carry too: leaving it unused changes nothing. */
-const SOFT_WORDS = new Set(["pure", "raw", "clear", "standard", "strong", "hot", "brewed", "plain"]);
+/** Words in their order, as one text: "cream of coconut" is not "coconut cream". */
+const inOrder = (words: readonly string[]) => words.join(" ");
 
-/** A phrase equal to the text word for word scores this; anything less stays below. */
-export const EXACT_SCORE = 1;
-const BEST_INEXACT = 0.98;
-/** Same words, but the pantry's phrase also states a strength or ratio that the text does not. */
-const EXACT_BUT_FOR_STRENGTH = 0.97;
-/** A word the pantry has never seen costs this much. */
-const UNKNOWN_WORD_FACTOR = 0.9;
-const WRONG_RATIO_FACTOR = 0.6;
-const RATIO_ON_NO_SYRUP_FACTOR = 0.8;
-/** Misspellings must share at least this much. */
-const LEAST_LIKENESS = 0.6;
-/** A strength within this is the same bottle for our purpose; further off counts against. */
-const SAME_STRENGTH_PERCENT = 1.5;
-/** How much of what is missing from its score a right strength makes up. */
-const RIGHT_STRENGTH_SHARE = 0.4;
-const LOWEST_SCORE = 0.15;
-
-/** Kinds of thing: a word here that the match leaves unused makes it a different ingredient. */
-const KIND_WORDS = new Set(
-  `cordial liqueur syrup sirup cream creme infused infusion spiced flavoured flavored schnapp soda zest peel
-  tonic oleo powder powdered vinegar shrub milk sorbet puree nectar wine beer cider brandy tincture cola tea
-  coffee foam concentrate acid adjusted clarified washed salted smoked sweetened unsweetened dry sweet
-  solution saline jam marmalade sherbet float essence extract water alcohol free zero`.split(/\s+/),
-);
-
-interface Phrase extends NameWords {
-  joined: string;
-  runs: Set<string>;
-  /** The most that having the same words as this phrase can score. */
-  most: number;
+/** The ingredients with these words: those called so in this order if any, outright before shortened names. */
+function called(
+  phrases: readonly Phrase[],
+  words: readonly string[],
+  respelt: Respelling[],
+): SameName | null {
+  const order = inOrder(words);
+  const ordered = phrases.filter((p) => inOrder(p.words) === order);
+  const pool = ordered.length > 0 ? ordered : phrases.filter((p) => !p.ordered);
+  if (pool.length === 0) return null;
+  const plain = pool.filter((p) => p.outright && p.statedPercent === null && p.ratio === null);
+  const named = distinct(plain.length > 0 ? plain : pool.filter((p) => p.outright));
+  const any = named.length > 0 ? named : distinct(pool);
+  // Where only strengths tell names apart ("apple brandy", 40 and 50), the one whose id says no more is meant.
+  const shortest = plain.length > 0 ? [] : any.filter((e) => e.ingredient.id === words.join("-"));
+  const entries = shortest.length === 1 ? shortest : any;
+  const others = distinct(phrases).filter((e) => !entries.includes(e));
+  return { entries, others, respelt, shortened: false };
 }
 
-interface Entry {
-  ingredient: Ingredient;
-  phrases: Phrase[];
+/**
+ * The text holds one of an entry's phrases whole, and its other words are the entry's too: "french dry
+ * vermouth". One entry only: two such would be a guess.
+ */
+function calledByOwnWords(words: readonly string[], index: PantryIndex): SameName | null {
+  if (words.length < 2) return null;
+  const [first, ...rest] = words.map((w) => index.byWord.get(w) ?? []);
+  const shared = distinct(first!).filter((entry) =>
+    rest.every((list) => list.some((p) => p.entry === entry)),
+  );
+  const found = shared.filter((entry) =>
+    entry.phrases.some(
+      (p) => p.outright && !p.ordered && p.words.length > 0 && p.words.every((w) => words.includes(w)),
+    ),
+  );
+  return found.length === 1 ? { entries: found, others: [], respelt: [], shortened: false } : null;
 }
 
-interface Prepared {
-  ingredients: readonly Ingredient[];
-  entries: Entry[];
-  /** Word → how telling it is: rare words weigh more. */
-  weight: Map<string, number>;
-  runs: Map<string, Set<string>>;
+/** "reposado", "navy strength": all that is missing is the family's own name, and only one entry is meant. */
+function calledWithoutHead(words: readonly string[], index: PantryIndex): SameName | null {
+  const phrases = (index.byWord.get(words[0] ?? "") ?? []).filter((p) => {
+    if (!words.every((w) => p.words.includes(w))) return false;
+    const missing = p.words.filter((w) => !words.includes(w));
+    return missing.length === 1 && HEAD_WORDS.has(missing[0]!);
+  });
+  const entries = distinct(phrases);
+  return entries.length === 1 ? { entries, others: [], respelt: [], shortened: true } : null;
 }
 
-/** A pantry prepared for comparing, with what one text has asked so far. */
-export interface PantryIndex extends Prepared {
-  /** Text → match, so that repeated lines cost nothing. */
-  seen: Map<string, Match>;
-  respelling: Map<string, { word: string; likeness: number } | null>;
+const TWINS: Readonly<Record<string, string>> = { whisky: "whiskey", whiskey: "whisky" };
+/** "rye whisky" is "rye whiskey": the two spellings are one word, unless the pantry keeps them apart. */
+const inTwin = (words: readonly string[]) => words.map((w) => TWINS[w] ?? w);
+
+function calledAs(words: readonly string[], index: PantryIndex, respelt: Respelling[]): SameName | null {
+  const same =
+    called(index.byWords.get(wordsKey(words)) ?? [], words, respelt) ??
+    called(index.byWords.get(wordsKey(inTwin(words))) ?? [], words, respelt);
+  if (same) return same;
+  const letters = words.join("");
+  const spaced = letters.length > 4 ? called(index.byLetters.get(letters) ?? [], words, respelt) : null;
+  return spaced ?? calledByOwnWords(words, index);
 }
 
-function toPhrase(text: string, most = EXACT_SCORE): Phrase {
-  const words = readName(text);
-  const joined = words.tokens.join("");
-  return { ...words, joined, runs: trigrams(joined), most };
-}
+/** Misspelt words in every way they may be meant; more ways than this are a guess. */
+const MOST_SPELLINGS = 6;
 
-/** "Gin (43 % vol)" shortened to "Gin": it still states its strength, and other words left out count. */
-function shortName(name: string): Phrase {
-  const whole = readName(name);
-  const short = toPhrase(name.replace(/\([^)]*\)/gu, " "));
-  const most = whole.tokens.length > short.tokens.length ? BEST_INEXACT : EXACT_SCORE;
-  return { ...short, hints: whole.hints, most };
-}
-
-/** Ids are made for telling entries apart, so only a one-word id ("gin") is what people call the thing. */
-function idPhrase(id: string): Phrase {
-  return toPhrase(id.replaceAll("-", " "), id.includes("-") ? BEST_INEXACT : EXACT_SCORE);
-}
-
-function prepare(ingredients: readonly Ingredient[]): Prepared {
-  const entries = ingredients.map((ingredient) => ({
-    ingredient,
-    phrases: [
-      toPhrase(ingredient.name),
-      shortName(ingredient.name),
-      ...ingredient.aliases.map((alias) => toPhrase(alias)),
-      idPhrase(ingredient.id),
-    ].filter((p) => p.tokens.length > 0),
-  }));
-  const count = new Map<string, number>();
-  for (const { phrases } of entries) {
-    for (const t of new Set(phrases.flatMap((p) => p.tokens))) count.set(t, (count.get(t) ?? 0) + 1);
+function calledRespelt(words: readonly string[], index: PantryIndex): SameName | null {
+  let ways: { words: string[]; respelt: Respelling[] }[] = [{ words: [], respelt: [] }];
+  for (const word of words) {
+    const near = index.byWord.has(word) ? [word] : respell(word, index);
+    if (near.length === 0 || near.length * ways.length > MOST_SPELLINGS) return null;
+    ways = ways.flatMap((way) =>
+      near.map((taken) => ({
+        words: [...way.words, taken],
+        respelt: taken === word ? way.respelt : [...way.respelt, { typed: word, taken }],
+      })),
+    );
   }
-  const weight = new Map([...count].map(([t, n]) => [t, Math.log(1 + entries.length / n)]));
-  const runs = new Map([...count.keys()].map((t) => [t, trigrams(t)]));
-  return { ingredients, entries, weight, runs };
+  const found = ways.flatMap((way) => calledAs(way.words, index, way.respelt) ?? []);
+  const entries = new Set(found.flatMap((f) => f.entries));
+  // Two spellings that name different things are not one misspelling.
+  return found.length === 1 || (found.length > 1 && entries.size === found[0]!.entries.length)
+    ? found[0]!
+    : null;
 }
 
-const prepared = new WeakMap<Pantry, Prepared>();
-
-/** The pantry's names prepared for comparing. Kept per pantry while its ingredients are the same objects. */
-export function indexPantry(pantry: Pantry): PantryIndex {
-  const ingredients = [...pantry.values()];
-  let ready = prepared.get(pantry);
-  const current =
-    ready?.ingredients.length === ingredients.length &&
-    ready.ingredients.every((x, i) => x === ingredients[i]);
-  if (!ready || !current) {
-    ready = prepare(ingredients);
-    prepared.set(pantry, ready);
-  }
-  return { ...ready, seen: new Map(), respelling: new Map() };
-}
-
-/** The pantry word a misspelt one most likely stands for, or null. Ties go to the alphabet. */
-function respell(token: string, index: PantryIndex): { word: string; likeness: number } | null {
-  const known = index.respelling.get(token);
+/**
+ * Ingredients called by just these words, in any order and spacing; then without comments ("good", "strained"),
+ * then with slips of spelling mended. Null when a word is left over that might make it another product, or
+ * none fits: then only `rank` helps.
+ */
+export function findCalled(words: readonly string[], index: PantryIndex): SameName | null {
+  const key = inOrder(words);
+  const known = index.seen.get(key);
   if (known !== undefined) return known;
-  let best: { word: string; likeness: number } | null = null;
-  if (token.length >= 4 && !/\d/u.test(token)) {
-    const own = trigrams(token);
-    for (const [word, runs] of index.runs) {
-      if (word.length < 4 || Math.abs(word.length - token.length) > 2) continue;
-      const likeness = trigramLikeness(own, runs);
-      if (likeness < LEAST_LIKENESS) continue;
-      if (!best || likeness > best.likeness || (likeness === best.likeness && word < best.word)) {
-        best = { word, likeness };
-      }
-    }
-  }
-  index.respelling.set(token, best);
-  return best;
+  const found = lookUp(words, index);
+  if (index.seen.size >= MOST_SEEN) index.seen.clear();
+  index.seen.set(key, found);
+  return found;
+}
+/** Names kept; a bar's own specs use a few hundred. */
+const MOST_SEEN = 2000;
+
+function lookUp(words: readonly string[], index: PantryIndex): SameName | null {
+  if (words.length === 0) return null;
+  const exact = calledAs(words, index, []);
+  if (exact) return exact;
+  const telling = words.filter((w) => !COMMENT_WORDS.has(w));
+  if (telling.length === 0) return null;
+  const bare = telling.length < words.length ? calledAs(telling, index, []) : null;
+  return bare ?? calledWithoutHead(telling, index) ?? calledRespelt(telling, index);
 }
 
-interface Query extends Omit<Phrase, "most"> {
-  /** Pantry words standing for the text's, with how sure each is. */
-  known: Map<string, number>;
-  unknown: string[];
-}
+const BEST_INEXACT = 0.98;
+/** Called so but for a stated strength. */
+const ALMOST = 0.97;
+const UNKNOWN_WORD_FACTOR = 0.9;
+const LOWEST_SCORE = 0.15;
+const TIE_BREAK = 0.02;
 
-interface PhraseScore {
-  score: number;
-  /** Every word that counts is the same; only words that change nothing are left over. */
-  sameWords: boolean;
-  /** Every word of the text that counts is in the phrase. */
-  holdsAll: boolean;
-}
-
+/** How alike a phrase is: shared weight of words (Dice), then letters. */
 function phraseScore(
-  query: Query,
+  words: readonly string[],
+  runs: ReadonlySet<string>,
   phrase: Phrase,
   index: PantryIndex,
-  skip: ReadonlySet<string>,
-): PhraseScore {
-  const weightOf = (t: string) => index.weight.get(t) ?? 0;
+) {
   let common = 0;
   let asked = 0;
+  let unknown = 0;
+  for (const word of words) {
+    const weight = index.weight.get(word);
+    if (weight === undefined) unknown += 1;
+    else {
+      asked += weight;
+      if (phrase.words.includes(word)) common += weight;
+    }
+  }
   let offered = 0;
-  let sameWords = true;
-  let holdsAll = true;
-  let idle = query.unknown.length;
-  for (const [token, sure] of query.known) {
-    if (skip.has(token)) continue;
-    if (phrase.tokens.includes(token)) {
-      common += sure * weightOf(token);
-      asked += weightOf(token);
-      if (sure < 1) sameWords = false;
-    } else if (SOFT_WORDS.has(token)) idle += 1;
-    else {
-      asked += weightOf(token);
-      sameWords = false;
-      holdsAll = false;
+  for (const word of phrase.words) offered += index.weight.get(word) ?? 0;
+  const dice = common === 0 ? 0 : (2 * common) / (asked + offered);
+  return (
+    UNKNOWN_WORD_FACTOR ** unknown *
+    Math.min(BEST_INEXACT, 0.98 * dice + TIE_BREAK * trigramLikeness(runs, phrase.runs))
+  );
+}
+
+/** Ranked names already worked out for a pantry, so that a line typed again costs nothing. */
+const MOST_RANKED = 512;
+const ranked = new WeakMap<PantryIndex, Map<string, Candidate[]>>();
+
+/** Pantry ingredients that share a word with the name, misspelt words mended, best first. */
+export function rank(name: NameWords, index: PantryIndex): Candidate[] {
+  const memo = ranked.get(index) ?? new Map<string, Candidate[]>();
+  ranked.set(index, memo);
+  const key = `${inOrder(name.words)}|${name.percent ?? ""}`;
+  const known = memo.get(key);
+  if (known) return known;
+  const same = findCalled(name.words, index);
+  const words = name.words.flatMap((w) =>
+    index.byWord.has(w) ? [w] : [...respell(w, index).slice(0, 2), w],
+  );
+  const runs = trigrams(name.words.join(""));
+  const scores = new Map<Entry, number>();
+  for (const word of words) {
+    for (const phrase of index.byWord.get(word) ?? []) {
+      const score = phraseScore(words, runs, phrase, index);
+      if (score > (scores.get(phrase.entry) ?? LOWEST_SCORE)) scores.set(phrase.entry, score);
     }
   }
-  // "limejuice": the same letters, spaced otherwise.
-  if (query.joined.length > 4 && query.joined === phrase.joined && common === 0) {
-    return { score: BEST_INEXACT, sameWords: true, holdsAll: true };
-  }
-  if (common === 0) return { score: 0, sameWords: false, holdsAll: false };
-  for (const token of phrase.tokens) {
-    if (skip.has(token)) continue;
-    offered += weightOf(token);
-    if (!query.known.has(token)) sameWords = false;
-  }
-  const factor = UNKNOWN_WORD_FACTOR ** idle;
-  if (sameWords) {
-    const stated = phrase.hints.ratio !== null || phrase.hints.abvPercent !== null;
-    const { ratio, abvPercent, minAbvPercent } = query.hints;
-    const asksStrength = ratio !== null || abvPercent !== null || minAbvPercent !== null;
-    const exact = Math.min(phrase.most, stated && !asksStrength ? EXACT_BUT_FOR_STRENGTH : EXACT_SCORE);
-    return { score: factor * exact, sameWords, holdsAll };
-  }
-  const dice = (2 * common) / (asked + offered);
-  const tieBreak = 0.02 * trigramLikeness(query.runs, phrase.runs);
-  return { score: factor * Math.min(BEST_INEXACT, 0.98 * dice + tieBreak), sameWords, holdsAll };
+  for (const entry of same?.others ?? []) scores.set(entry, ALMOST);
+  for (const entry of same?.entries ?? []) scores.set(entry, same!.respelt.length > 0 ? ALMOST : 1);
+  const found = [...scores].map(([{ ingredient }, score]) => ({
+    ingredient: ingredient.id,
+    name: ingredient.name,
+    score: Number((score * strengthFactor(ingredient, name.percent)).toFixed(4)),
+  }));
+  found.sort((a, b) => b.score - a.score || (a.ingredient < b.ingredient ? -1 : 1));
+  if (memo.size >= MOST_RANKED) memo.clear();
+  memo.set(key, found);
+  return found;
 }
 
-const RICH = new Set(["rich"]);
-const NONE: ReadonlySet<string> = new Set();
-
-/** Sugar over water of "2:1" or "1:1 v/v"; NaN for "pure", which agrees with no ratio. */
-function ratioNumber(ratio: string): number {
-  const [a, b] = ratio.split(":");
-  return Number(a) / Number.parseFloat(b ?? "");
-}
-
-/** The stated strength, when it is this ingredient's, makes up for words its name has and the text lacks. */
-function withRightStrength(score: number, ingredient: Ingredient, hints: Hints): number {
+/** A stated strength orders names that are otherwise alike. */
+function strengthFactor(ingredient: Ingredient, percent: number | null): number {
   const abv = ingredient.abvPercent.value;
-  const right =
-    hints.abvPercent !== null && abv > 0 && Math.abs(hints.abvPercent - abv) <= SAME_STRENGTH_PERCENT;
-  return right ? score + RIGHT_STRENGTH_SHARE * Math.max(0, BEST_INEXACT - score) : score;
-}
-
-/** How well the ingredient's own strength agrees with what the text says: a factor on its score. */
-function strengthFactor(ingredient: Ingredient, hints: Hints): number {
-  let factor = 1;
-  const abv = ingredient.abvPercent.value;
-  if (hints.abvPercent !== null && abv > 0) {
-    const off = Math.abs(hints.abvPercent - abv);
-    if (off > SAME_STRENGTH_PERCENT) factor *= Math.max(0.5, 1 - off / 30);
-  }
-  if (hints.minAbvPercent !== null && abv > 0 && abv < hints.minAbvPercent) factor *= 0.7;
-  if (hints.ratio !== null || hints.rich) {
-    if (!ingredient.syrup) factor *= hints.ratio === null ? 1 : RATIO_ON_NO_SYRUP_FACTOR;
-    else {
-      const own = ratioNumber(ingredient.syrup.ratio);
-      const agrees =
-        hints.ratio === null ? own >= 1.5 : Math.abs(own - ratioNumber(hints.ratio)) < 0.05 * own;
-      if (!agrees) factor *= WRONG_RATIO_FACTOR;
-    }
-  }
-  return factor;
-}
-
-/** Compare a name with the whole pantry. Deterministic; equal scores are ordered by id. */
-export function matchName(text: string, index: PantryIndex): Match {
-  const before = index.seen.get(text);
-  if (before) return before;
-  const words = readName(text);
-  const joined = words.tokens.join("");
-  const query: Query = { ...words, joined, runs: trigrams(joined), known: new Map(), unknown: [] };
-  const respelt: string[] = [];
-  const standsFor = new Map<string, string>();
-  for (const token of words.tokens) {
-    if (index.weight.has(token)) {
-      query.known.set(token, 1);
-      continue;
-    }
-    const near = respell(token, index);
-    if (near && !query.known.has(near.word)) {
-      query.known.set(near.word, near.likeness);
-      standsFor.set(token, near.word);
-    } else query.unknown.push(token);
-  }
-  const { hints } = words;
-  const strengthAsked = hints.ratio !== null || hints.rich;
-  const candidates: Candidate[] = [];
-  const best = { score: 0, words: new Set<string>(), joined: "", sameWords: false };
-  for (const { ingredient, phrases } of index.entries) {
-    const family = strengthAsked ? ingredient.syrup?.family : undefined;
-    const skip = family === undefined ? NONE : RICH;
-    let score = 0;
-    let sameWords = false;
-    let spelled = "";
-    const consider = (phrase: Phrase, most: number) => {
-      const read = phraseScore(query, phrase, index, skip);
-      if (read.holdsAll) read.score = withRightStrength(read.score, ingredient, hints);
-      if (Math.min(most, read.score) <= score) return;
-      score = Math.min(most, read.score);
-      sameWords = read.sameWords;
-      spelled = phrase.joined;
-    };
-    for (const phrase of phrases) consider(phrase, EXACT_SCORE);
-    // A stated ratio chooses within the syrup's family, whichever member the words name.
-    for (const other of family === undefined ? [] : index.entries) {
-      if (other.ingredient.syrup?.family !== family) continue;
-      for (const phrase of other.phrases) consider(phrase, BEST_INEXACT);
-    }
-    score *= strengthFactor(ingredient, hints);
-    if (score < LOWEST_SCORE) continue;
-    candidates.push({ ingredient: ingredient.id, name: ingredient.name, score: Number(score.toFixed(4)) });
-    if (score > best.score) {
-      const relatives = index.entries.filter(
-        (e) => family !== undefined && e.ingredient.syrup?.family === family,
-      );
-      const own = [...phrases, ...relatives.flatMap((e) => e.phrases)].flatMap((p) => p.tokens);
-      Object.assign(best, { score, words: new Set([...own, ...skip]), joined: spelled, sameWords });
-    }
-  }
-  candidates.sort((a, b) => b.score - a.score || (a.ingredient < b.ingredient ? -1 : 1));
-  const sameLetters = best.joined === joined;
-  const unusedWords = sameLetters ? [] : words.tokens.filter((t) => !best.words.has(standsFor.get(t) ?? t));
-  for (const [token, word] of sameLetters ? [] : standsFor) {
-    if (best.words.has(word)) respelt.push(`“${token}” read as “${word}”`);
-  }
-  const match: Match = {
-    candidates,
-    unusedWords,
-    weightyWords: unusedWords.filter((t) => !SOFT_WORDS.has(t) && (KIND_WORDS.has(t) || index.weight.has(t))),
-    respelt,
-    sameWords: best.sameWords,
-    hints,
-  };
-  index.seen.set(text, match);
-  return match;
+  return percent === null || abv === 0 ? 1 : Math.max(0.9, 1 - Math.abs(percent - abv) / 300);
 }
 
 /** Pantry ingredients that the text may name, best first. Empty when nothing is alike. Never throws. */
 export function matchIngredient(text: string, pantry: Pantry): Candidate[] {
-  return matchName(text, indexPantry(pantry)).candidates;
+  return rank(readName(scan(bareLine(text))), indexPantry(pantry));
 }

@@ -1,53 +1,76 @@
-import { parseQuantity } from "../amounts/parse-quantity.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
 import { fail } from "../errors.ts";
-import { LONGEST } from "../limits.ts";
-import type { Method, Pantry, Spec, SpecLine, UnitId, UnitSettings } from "../types.ts";
-import { EXACT_SCORE, indexPantry, matchName, type PantryIndex } from "./match.ts";
-import { detectMethod } from "./method.ts";
-import {
-  bareText,
-  checkInstruction,
-  hasAmount,
-  isCount,
-  type LineContext,
-  type ParsedLine,
-  parseLine,
-  titleText,
-} from "./parse-line.ts";
+import type { Glass, Ingredient, Method, Pantry, Spec, SpecLine, UnitId, UnitSettings } from "../types.ts";
+import type { MadeIngredient } from "./adjust.ts";
+import { fillTo } from "./fill.ts";
+import { type Facts, type PouredName, readPiece, type Said } from "./line-rules.ts";
+import { findCalled } from "./match.ts";
+import { readName } from "./names.ts";
+import { indexPantry, type PantryIndex } from "./pantry-index.ts";
+import { type Piece, splitLine } from "./pieces.ts";
+import { keepMade, type LineContext, type ParsedLine, readPoured, readUnpoured } from "./read-line.ts";
+import type { Note, Reason } from "./remarks.ts";
+import { detectGlass, detectMethod, detectServingIce } from "./service.ts";
+import { settle } from "./settle.ts";
+import { bareLine } from "./tokens.ts";
+import { STEP_VERBS } from "./vocabulary.ts";
 
-export type { ParsedLine } from "./parse-line.ts";
+export type { ParsedLine } from "./read-line.ts";
 
 /** Most characters of a pasted text; beyond this it is no drink spec. */
-export const MAX_RECIPE_CHARS = LONGEST.recipe;
+export const MAX_RECIPE_CHARS = 20_000;
 /** Most lines of a pasted text. */
 export const MAX_RECIPE_LINES = 400;
 
+/** A pasted text as read. */
 export interface ParsedRecipe {
-  /** One per line of the text, in order. */
+  /** One per line of the text, in order; several where one line holds several pieces. */
   lines: ParsedLine[];
   /** The read lines only; null when none was read. */
   spec: Spec | null;
-  /** The method the text names, or null: then `spec.method` is a guess listed in `assumptions`. */
+  /** Pantry entries at the strength or ratio that was typed, which `spec` pours: see `withMade`. */
+  made: MadeIngredient[];
+  /** The method given or named in the text, or null: then `spec.method` is supposed, as `notes` says. */
   method: Method | null;
   /** The text's method lines. */
   methodText?: string;
   /** The drink's name, where the text gives one. */
   title?: string;
   /** About the text as a whole. */
-  assumptions: string[];
+  notes: Note[];
   /** True when at least one line was read and none is left to choose or unread. */
   complete: boolean;
 }
 
+/** The pantry with what a reading made of its entries, to place or solve the reading's spec with. */
+export function withMade(pantry: Pantry, made: readonly MadeIngredient[]): Pantry {
+  if (made.length === 0) return pantry;
+  return new Map([...pantry, ...made.map(({ ingredient }) => [ingredient.id, ingredient] as const)]);
+}
+
+/** What is known beside the text. */
 export interface ParseRecipeOptions {
   unitSettings?: UnitSettings;
+  /** In place of what the text says, or does not say. */
+  method?: Method;
+  /** Id of a glass, in place of what the text says. */
+  glass?: string;
+  /** Glasses to fill to the wash line; without them "top with soda" is asked about. */
+  glasses?: readonly Glass[];
+}
+
+interface ReadPiece {
+  piece: Piece;
+  said: Said;
+  facts: Facts;
 }
 
 /**
- * Read a pasted spec, one ingredient a line. Every line comes back with its raw text and a status;
- * what the text leaves open is listed as an assumption or left to choose, never settled silently.
- * Throws EngineError when the text is longer than 20 000 characters or 400 lines, never otherwise.
+ * Read a pasted spec: ingredients a line each or several on one. Every line comes back with its raw text and a
+ * status; what the text leaves open is noted or left to choose, never settled silently. A name is read only as an
+ * ingredient that is called so; a typed strength or ratio is used, through `made`.
+ *
+ * @throws EngineError when the text is longer than 20 000 characters or 400 lines, never otherwise
  */
 export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOptions = {}): ParsedRecipe {
   if (text.length > MAX_RECIPE_CHARS) {
@@ -59,93 +82,237 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   }
   const settings = options.unitSettings ?? DEFAULT_UNIT_SETTINGS;
   const index = indexPantry(pantry);
-  const ctx: LineContext = { pantry, index, settings, ...readBareNumbers(raws, settings) };
-  const titleAt = findTitle(raws, index);
+  const pieces = raws
+    .flatMap((raw, i) => splitLine(raw, i + 1, index))
+    .map((piece): ReadPiece => ({ piece, ...readPiece(piece, index) }));
+  const titleAt = findTitle(pieces, index);
+  const ctx: LineContext = { index, settings, ...bareNumbers(pieces, settings), made: new Map() };
+  const service = readService(pieces, titleAt, options.glasses);
+  const { methodText, servedOn } = service;
+  const method = options.method ?? service.method;
+  const glass = options.glass ?? service.glass;
 
-  let lines = raws.map((raw, i): ParsedLine => {
-    if (i !== titleAt) return parseLine(raw, i + 1, ctx);
-    return {
-      raw,
-      lineNumber: i + 1,
-      status: "instruction",
-      candidates: [],
-      assumptions: [],
-      reason: "title",
-    };
+  const lines = pieces.map(({ piece, said, facts }, i): ParsedLine => {
+    const base = { raw: piece.raw, lineNumber: piece.lineNumber };
+    if (i === titleAt)
+      return { ...base, status: "instruction", reason: { code: "title" }, candidates: [], notes: [] };
+    if (said.kind !== "pour") return readUnpoured(said, facts, base, index);
+    const step = stepWhenNotCalled(said, facts, base, index);
+    return step ?? readPoured(said, facts, base, ctx);
   });
-  const read: SpecLine[] = lines.flatMap((l) => (l.status === "read" && l.line ? [l.line] : []));
-  const byIngredient = new Map(lines.flatMap((l) => (l.line ? [[l.line.ingredient, l.line] as const] : [])));
-  const steps = lines.filter((l, i) => i !== titleAt && l.status === "instruction").map((l) => l.raw.trim());
-  lines = lines.map((l, i) =>
-    l.status === "instruction" && i !== titleAt ? checkInstruction(l, byIngredient, ctx) : l,
-  );
+  settleTops(pieces, lines);
 
-  const methodText = steps.join("\n");
-  const method = detectMethod(methodText) ?? (titleAt === null ? null : detectMethod(raws[titleAt]!));
-  const title = titleAt === null ? undefined : titleText(raws[titleAt]!);
-  const assumptions: string[] = [];
-  let spec: Spec | null = null;
-  if (read.length > 0) {
-    const taken = method ?? likelyMethod(read, pantry);
-    if (method === null) assumptions.push(`the text names no method: ${taken} is assumed`);
-    spec = { name: title || "Untitled", method: taken, lines: read };
+  const read = () => lines.flatMap((l) => (l.status === "read" && l.line ? [l.line] : []));
+  const notes: Note[] = [];
+  const taken = method ?? likelyMethod(read(), index, ctx.made);
+  const title = titleAt === null ? undefined : titleText(pieces[titleAt]!.piece.raw);
+  const specOf = (): Spec => ({
+    name: title || "Untitled",
+    method: taken,
+    lines: read(),
+    ...(glass !== null && { glass }),
+    ...(servedOn !== null && { servedOn }),
+  });
+  if (options.glasses) {
+    fillTops(pieces, lines, ctx, (top) =>
+      fillTo(specOf(), top, withMade(pantry, [...ctx.made.values()]), {
+        glasses: options.glasses!,
+        unitSettings: settings,
+      }),
+    );
   }
+  const spec = read().length > 0 ? specOf() : null;
+  if (spec && method === null) notes.push({ code: "method-supposed", method: taken });
   return {
     lines,
     spec,
+    made: [...ctx.made.values()],
     method,
     ...(methodText && { methodText }),
     ...(title && { title }),
-    assumptions,
-    complete: read.length > 0 && lines.every((l) => l.status !== "choose" && l.status !== "unread"),
+    notes,
+    complete: spec !== null && lines.every((l) => l.status !== "choose" && l.status !== "unread"),
+  };
+}
+
+/** "top with a smile": what is no ingredient's name there is a step. */
+function stepWhenNotCalled(
+  said: PouredName,
+  facts: Facts,
+  base: Pick<ParsedLine, "raw" | "lineNumber">,
+  index: PantryIndex,
+): ParsedLine | null {
+  if (said.only !== "if-called") return null;
+  const settled = settle(readName(said.name), facts.piece.text, index);
+  if (settled.status !== "unread") return null;
+  return readUnpoured({ kind: "unread", reason: settled.reason, name: [...said.name] }, facts, base, index);
+}
+
+/** Method, glass and the words about them, from the lines that pour nothing. */
+function readService(
+  pieces: readonly ReadPiece[],
+  titleAt: number | null,
+  glasses: readonly Glass[] | undefined,
+) {
+  const steps = pieces.filter(
+    ({ said, piece }, i) => i !== titleAt && (said.kind === "instruction" || piece.step),
+  );
+  const methodText = steps.map(({ piece }) => piece.text).join("\n");
+  const title = titleAt === null ? "" : pieces[titleAt]!.piece.text;
+  const glass = detectGlass(methodText);
+  const known = glass !== null && (!glasses || glasses.some((g) => g.id === glass)) ? glass : null;
+  return {
+    methodText,
+    method: detectMethod(methodText) ?? detectMethod(title),
+    glass: known,
+    servedOn: detectServingIce(methodText),
   };
 }
 
 /** Common practice, no published source: juice, egg and dairy are shaken, the rest is stirred. */
-function likelyMethod(lines: readonly SpecLine[], pantry: Pantry): Method {
+function likelyMethod(
+  lines: readonly SpecLine[],
+  index: PantryIndex,
+  made: ReadonlyMap<string, MadeIngredient>,
+): Method {
   const cloudy = new Set(["sour-juice", "sweet-juice", "egg", "dairy"]);
-  return lines.some((l) => cloudy.has(pantry.get(l.ingredient)?.role ?? "")) ? "shaken" : "stirred";
+  const roleOf = (id: string) => (index.pantry.get(id) ?? made.get(id)?.ingredient)?.role ?? "";
+  return lines.some((l) => cloudy.has(roleOf(l.ingredient))) ? "shaken" : "stirred";
 }
 
-/** The first line is a title when it has no amount, later lines do, and it is no ingredient's name. */
-function findTitle(raws: readonly string[], index: PantryIndex): number | null {
-  const at = raws.findIndex((raw) => /[\p{L}\p{N}]/u.test(raw));
-  if (at === -1 || hasAmount(raws[at]!) || !raws.slice(at + 1).some(hasAmount)) return null;
-  const title = titleText(raws[at]!);
-  if (title === "" || title.length > 80) return null;
-  if (/^(?:ingredients?|zutaten|ingr[ée]dients?|ingredientes|ingredienti|spec|recipe|method)$/iu.test(title))
+/** The line without list marks and heading marks, for a title. */
+function titleText(raw: string): string {
+  return bareLine(raw.replace(/^\s*#+\s*/u, ""))
+    .replace(/^(?:name|drink|recipe|title|cocktail)\s*:\s*/iu, "")
+    .replace(/[\s:-]+$/u, "");
+}
+
+/** The first thing said is a title when it has no amount, later ones do, and it is no ingredient's name or step. */
+function findTitle(pieces: readonly ReadPiece[], index: PantryIndex): number | null {
+  const at = pieces.findIndex(({ said }) => said.kind !== "blank");
+  const first = pieces[at];
+  if (!first || first.facts.quantity || !pieces.slice(at + 1).some(({ facts }) => facts.quantity))
     return null;
-  if (/^(?:top|float|splash|dash|add|shake|stir|build|garnish|egg)\b/iu.test(title)) return null;
-  return matchName(title, index).candidates[0]?.score === EXACT_SCORE ? null : at;
+  const title = titleText(first.piece.raw);
+  if (title === "" || title.length > 80 || first.said.kind === "pour") return null;
+  if (first.said.kind === "instruction") {
+    const named = first.said.reason.code === "heading" && first.piece.raw.trimStart().startsWith("#");
+    const like =
+      first.said.reason.code === "step" &&
+      first.piece.tokens.length > 1 &&
+      !first.piece.tokens.some((t) => t.kind === "mark");
+    return named || (like && isTitleLike(first.piece)) ? at : null;
+  }
+  return findCalled(readName(first.piece.tokens).words, index) === null ? at : null;
+}
+
+/** "Stirred Up Sour" begins with a verb and is a name: every word has a capital. */
+function isTitleLike(piece: Piece): boolean {
+  const words = piece.text.split(" ");
+  return (
+    words.length > 1 &&
+    words.every((w) => /^\p{Lu}/u.test(w)) &&
+    piece.tokens.some((t) => t.kind === "word" && !STEP_VERBS.has(t.word))
+  );
 }
 
 /** Units that pours are written in; a bare number beside them means the same unit. */
 const POUR_UNITS: readonly UnitId[] = ["ml", "cl", "oz", "imperial-oz", "part"];
+/** Bare numbers reach this in millilitres and never in ounces or parts. */
+const LEAST_ML = 10;
 
-function readBareNumbers(
-  raws: readonly string[],
+function bareNumbers(
+  pieces: readonly ReadPiece[],
   settings: UnitSettings,
-): Pick<LineContext, "impliedUnit" | "barePours"> {
-  const counts = new Map<UnitId, number>();
+): Pick<LineContext, "implied" | "barePours"> {
+  const used = new Set<UnitId>();
   let largest = 0;
-  for (const raw of raws) {
-    const quantity = parseQuantity(bareText(raw));
-    if (!quantity) continue;
-    if (quantity.unit === null) {
-      if (!isCount(quantity.rest, quantity.amount))
-        largest = Math.max(largest, quantity.high ?? quantity.amount);
-    } else if (POUR_UNITS.includes(quantity.unit)) {
-      counts.set(quantity.unit, (counts.get(quantity.unit) ?? 0) + 1);
-    }
+  for (const { said } of pieces) {
+    if (said.kind !== "pour" || said.amount === null) continue;
+    if (said.unit !== null && said.sdPercent === undefined && POUR_UNITS.includes(said.unit))
+      used.add(said.unit);
+    else if (said.unit === null && !said.fruit) largest = Math.max(largest, said.high ?? said.amount);
   }
   const barePours = largest > 0;
-  const [used] = counts.keys();
-  if (counts.size > 1) return { impliedUnit: null, barePours };
-  if (used)
-    return { impliedUnit: { unit: used, why: `no unit: ${used} taken from the other lines` }, barePours };
-  const impliedUnit =
-    largest >= 10
-      ? { unit: "ml" as const, why: "no unit: read as mL" }
-      : { unit: "part" as const, why: `no unit: read as parts of ${settings.partMl} mL` };
-  return { impliedUnit, barePours };
+  const [unit] = used;
+  if (used.size > 1) return { implied: null, barePours };
+  if (unit) return { implied: { unit, why: { code: "unit-from-others", unit } }, barePours };
+  const implied =
+    largest >= LEAST_ML
+      ? { unit: "ml" as const, why: { code: "read-as-ml" } as const }
+      : { unit: "part" as const, why: { code: "read-as-parts", ml: settings.partMl } as const };
+  return { implied, barePours };
+}
+
+/** "top with soda" in a step, where a line gives the soda: that line goes on top, and the step pours nothing. */
+function settleTops(pieces: readonly ReadPiece[], lines: ParsedLine[]): void {
+  lines.forEach((line, i) => {
+    const { said, facts } = pieces[i]!;
+    if (said.kind !== "pour" || said.stage !== "top" || said.only !== "if-called") return;
+    const ids = new Set(line.candidates.map((c) => c.ingredient));
+    const given = lines.find(
+      (l, k) =>
+        k !== i &&
+        l.line &&
+        l.status === "read" &&
+        ids.has(l.line.ingredient) &&
+        pieces[k]!.said.kind === "pour",
+    );
+    if (!given?.line) return;
+    given.line.stage = "top";
+    const note: Note = { code: "goes-on-top", name: line.name ?? facts.piece.text };
+    lines[i] = {
+      raw: line.raw,
+      lineNumber: line.lineNumber,
+      status: "instruction",
+      reason: { code: "step" },
+      candidates: [],
+      notes: [note],
+    };
+  });
+}
+
+/** Give what tops the drink its amount: as much as fills the glass. Two toppings without amounts are asked about. */
+function fillTops(
+  pieces: readonly ReadPiece[],
+  lines: ParsedLine[],
+  ctx: LineContext,
+  fill: (top: Ingredient) => ReturnType<typeof fillTo>,
+): void {
+  const open = lines.flatMap((line, i) => {
+    const { said } = pieces[i]!;
+    return line.status === "unread" && said.kind === "pour" && said.amount === null
+      ? [{ line, i, said }]
+      : [];
+  });
+  const [only] = open;
+  if (open.length !== 1 || !only) return;
+  const { line, i, said } = only;
+  const settled = settle(readName(said.name), line.name ?? "", ctx.index);
+  if (settled.status !== "read") return;
+  const { ingredient } = settled;
+  const filled = fill(ingredient);
+  if (!filled) return;
+  if ("full" in filled) {
+    lines[i] = { ...line, reason: { code: "glass-is-full", name: filled.full.name } satisfies Reason };
+    return;
+  }
+  const { ml, sdMl, glass, named, roomMl } = filled;
+  keepMade(settled, ctx);
+  const { reason: _, ...kept } = line;
+  const notes: Note[] = [{ code: "filled", ml, sdMl, glass: glass.name, roomMl }];
+  if (!named) notes.push({ code: "glass-supposed", glass: glass.name });
+  lines[i] = {
+    ...kept,
+    status: "read",
+    line: {
+      ingredient: ingredient.id,
+      amount: ml,
+      unit: "ml",
+      stage: "top",
+      amountSdPercent: (100 * sdMl) / ml,
+    },
+    candidates: settled.candidates,
+    notes: [...notes, ...settled.notes],
+  };
 }

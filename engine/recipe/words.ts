@@ -1,98 +1,129 @@
-import { normaliseText } from "../amounts/parse-quantity.ts";
+import { formatQuantity } from "../amounts/format-amount.ts";
+import { quantityNoteText } from "../amounts/words.ts";
+import { joinWords } from "../wording.ts";
+import type { ParsedLine, ParsedRecipe } from "./parse-recipe.ts";
+import type { Note, Reason, Sentences } from "./remarks.ts";
 
-/** What a name says about strength, apart from its words. */
-export interface Hints {
-  /** "2:1": sugar to water, as written. */
-  ratio: string | null;
-  /** "rich" without a ratio: thicker than 1:1. */
-  rich: boolean;
-  /** % vol, from "40 %" or "80 proof" (US proof is twice the % vol). */
-  abvPercent: number | null;
-  /** "overproof", "cask strength": at least this. */
-  minAbvPercent: number | null;
+/*
+ * Every sentence of the reader, made at the edge from the facts it gives.
+ */
+
+const ml = (x: number) => formatQuantity(x < 10 ? Number(x.toPrecision(2)) : Math.round(x * 2) / 2, "ml");
+const quoted = (words: readonly string[]) => words.map((w) => `“${w}”`).join(", ");
+
+const REASONS: Sentences<Reason> = {
+  "no-words": () => "no words to read",
+  heading: () => "a heading",
+  title: () => "the drink's name",
+  label: () => "a note about serving: not counted",
+  rim: () => "a rim: not counted",
+  step: () => "method",
+  service: () => "how it is served",
+  "not-counted": ({ said }) => `“${said}” brings aroma or salt, not sugar, acid or alcohol: not counted`,
+  prose: () => "no amount and ingredient found: write amount, unit, ingredient",
+  "too-long": () => "too long for an ingredient line: one ingredient a line",
+  "no-name": () => "an amount without an ingredient",
+  "no-unit": () => "no unit: write oz, mL, parts, dashes or g after the number",
+  "no-size": ({ said }) => `“${said}” has no agreed size: give mL, oz or g`,
+  "no-piece-size": ({ name }) => `the pantry has no size for one ${name}: give mL, oz or g`,
+  "whole-fruit": ({ said }) =>
+    `how much juice “${said}” gives is not known: give mL, oz or g of juice or purée`,
+  "no-volume": ({ said }) => `the amount of ${said} cannot be turned into a volume`,
+  "too-large": ({ said }) => `${said} is more than 20 litres`,
+  "zero-amount": () => "the amount is zero",
+  "no-amount": ({ said }) => `no amount for “${said}”: write how much, for example “30 ml ${said}”`,
+  "to-taste": ({ said }) => `“${said}” is no amount: give the one you pour, then taste`,
+  "several-on-line": () => "several ingredients on one line: give each its own line",
+  "chain-of-numbers": () => "numbers without names: write each amount before its ingredient",
+  "nothing-like": ({ said }) => `nothing in the pantry is like “${said}”`,
+  "choice-offered": ({ names }) => `the text offers a choice: ${names.join(" or ")}`,
+  "fits-several": ({ said, names }) => `“${said}” fits ${names.join(", ")}, which differ in the glass`,
+  "words-left": ({ words }) => `no pantry name has all its words: ${quoted(words)} left over`,
+  "about-as-close": ({ said }) => `“${said}” is not quite any pantry name`,
+  "strength-unlikely": ({ said, percent, name }) =>
+    `“${said}” says ${percent} %, which ${name} cannot be: choose another, or enter your own`,
+  "ratio-unusable": ({ said, ratio, name }) =>
+    `“${said}” says ${ratio}, and what that makes of ${name} is not known: choose, or enter your own`,
+  "glass-is-full": ({ name }) => `${name} is full to its wash line without it: write how much`,
+};
+
+const NOTES: Sentences<Note> = {
+  amount: ({ note }) => quantityNoteText(note),
+  "range-middle": ({ said }) => `a range, ${said}: its middle is used`,
+  "as-juice": ({ said }) => `“${said}” read as its juice`,
+  "no-ratio": ({ taken, others }) =>
+    `no ratio given: read as ${taken}; the pantry also has ${others.join(", ")}`,
+  "also-has": ({ taken, others }) => `read as ${taken}; the pantry also has ${others.join(", ")}`,
+  "taken-among": ({ taken, others }) => `${taken} is taken; ${joinWords(others)} would sit in the same place`,
+  adjusted: ({ said, base, taken }) => `“${said}”: ${base} at what was written, as ${taken}`,
+  respelt: ({ typed, taken }) => `“${typed}” read as “${taken}”`,
+  "read-as": ({ said, taken }) => `“${said}” read as ${taken}`,
+  "figure-idle": ({ said }) => `“${said}” is not a strength here: not used`,
+  "stands-for": ({ said, taken }) =>
+    `“${said}” is not in the pantry: by the dash it sits where ${taken} does, which is taken for it`,
+  "not-used": ({ said }) => `“${said}” was not used`,
+  "second-amount": ({ said, used }) => `also written as ${said}, which is another amount: ${used} is used`,
+  "piece-size": ({ ml: size, sdMl }) => `taken as ${ml(size)} ± ${ml(sdMl)}: measure yours`,
+  "part-size": ({ ml: size }) => `one part taken as ${ml(size)}`,
+  "powder-by-volume": () => "an ounce of a powder read as a fluid ounce, by volume, not by weight",
+  "unit-from-others": ({ unit }) => `no unit: ${unit} taken from the other lines`,
+  "read-as-ml": () => "no unit: read as mL",
+  "read-as-parts": ({ ml: size }) => `no unit: read as parts of ${ml(size)}`,
+  "one-implied": () => "no amount given: read as one",
+  "word-size": ({ said, ml: size, sdMl }) => `“${said}” taken as ${ml(size)} ± ${ml(sdMl)}: measure yours`,
+  few: ({ said, count }) => `“${said}” read as ${count}, give or take`,
+  optional: () => "marked as optional: counted as written",
+  "goes-on-top": ({ name }) => `${name} goes in after the ice has done its work`,
+  "rinse-left": ({ ml: left }) => `a rinse leaves about ${ml(left)} in the glass`,
+  filled: ({ ml: poured, sdMl, glass, roomMl }) =>
+    `fills the ${glass.toLowerCase()} to its wash line (${ml(roomMl)} beside the ice): ${ml(poured)} ± ${ml(sdMl)}`,
+  "glass-supposed": ({ glass }) => `no glass named: a ${glass.toLowerCase()} is supposed`,
+  "method-supposed": ({ method }) => `the text names no method: ${method} is supposed`,
+  wedges: ({ count }) => `${count} wedges taken as ${count}/8 of a fruit`,
+};
+
+/** Why a line was not read, must be chosen, or is no ingredient. */
+export function reasonText(reason: Reason): string {
+  const say = REASONS[reason.code] as (facts: Reason) => string;
+  return say(reason);
 }
 
-export interface NameWords {
-  tokens: string[];
-  hints: Hints;
+/** What was taken as so. */
+export function noteText(note: Note): string {
+  const say = NOTES[note.code] as (facts: Note) => string;
+  return say(note);
 }
 
-/** Words that describe without changing sugar, acid or alcohol; they never decide a match. */
-const STOP_WORDS = new Set(
-  `fresh freshly squeezed pressed juiced strained chilled cold iced homemade house housemade home made
-  organic good quality premium best of the a an and your favourite favorite preferably optional
-  natural local ripe medium large small big pasteurised pasteurized filtered with style some more extra
-  de du des del da do di la le el il von frisch frischer frischgepresst frais fraîchement pressé fresco
-  fresca recién exprimido spremuto approx approximately about each total plus vol abv alc proof`
-    .split(/\s+/)
-    .map(foldWord),
-);
-
-const WORD_NUMBERS: Record<string, string> = { one: "1", two: "2", three: "3", four: "4", equal: "1" };
-
-/** Lower case without accents and apostrophes, English plural taken off. */
-function foldWord(word: string): string {
-  const bare = word
-    .toLowerCase()
-    .normalize("NFKD")
-    .replace(/[\p{M}'’]/gu, "");
-  if (bare.length > 4 && bare.endsWith("ies")) return `${bare.slice(0, -3)}y`;
-  if (bare.length > 3 && /[^sui]s$/u.test(bare)) return bare.slice(0, -1);
-  return bare;
+/** A code for machines and its sentence for people. */
+export interface Remark {
+  code: string;
+  text: string;
 }
 
-/** At most this many words of a name are looked at; nobody writes a longer ingredient. */
-const MAX_TOKENS = 24;
+/** A line with its codes and sentences, as the API gives it. */
+export interface SpokenLine extends Omit<ParsedLine, "notes" | "reason"> {
+  assumptions: Remark[];
+  reason?: Remark;
+}
 
-/** Split a name into comparable words and what it says about ratio and strength. */
-export function readName(text: string): NameWords {
-  const hints: Hints = { ratio: null, rich: false, abvPercent: null, minAbvPercent: null };
-  const keepStrength = (x: number) => {
-    if (x > 0 && x < 97) hints.abvPercent ??= x;
-    return " ";
+/** A reading with its codes and sentences, as the API gives it. */
+export interface SpokenRecipe extends Omit<ParsedRecipe, "lines" | "notes"> {
+  lines: SpokenLine[];
+  assumptions: Remark[];
+}
+
+/** A note's code and sentence. */
+export const spokenNote = (note: Note): Remark => ({ code: note.code, text: noteText(note) });
+
+/** The reading with sentences beside its codes. */
+export function spoken({ lines, notes, ...rest }: ParsedRecipe): SpokenRecipe {
+  return {
+    ...rest,
+    lines: lines.map(({ notes: own, reason, ...line }) => ({
+      ...line,
+      assumptions: own.map(spokenNote),
+      ...(reason && { reason: { code: reason.code, text: reasonText(reason) } }),
+    })),
+    assumptions: notes.map(spokenNote),
   };
-  const left = normaliseText(text)
-    .toLowerCase()
-    .replace(/\b(one|two|three|four)[- ]to[- ](one|two|three|four)\b/gu, (_, a: string, b: string) => {
-      return `${WORD_NUMBERS[a]}:${WORD_NUMBERS[b]}`;
-    })
-    .replace(/\b(\d) parts? \p{L}+(?: to| and|,|:)? (\d) parts? (?:of )?water\b/gu, "$1:$2")
-    .replace(/(?<![\d.,])(\d(?:[.,]5)?) ?(?::|-?to-?|\/) ?(\d)(?![\d.,]|\/)/gu, (_, a: string, b: string) => {
-      hints.ratio ??= `${a.replace(",", ".")}:${b}`;
-      return " ";
-    })
-    .replace(/\bover[- ]proof\b/gu, "overproof")
-    .replace(/\b100 ?%/gu, " pure ")
-    .replace(/\b\d{1,3} ?-?(?:y\.?o\.?|yrs?|years?|jahre|ans|años|anni)\b\.?(?:[ -]old\b)?/gu, " ")
-    .replace(/\b(\d{2,3}(?:[.,]\d+)?)[ -]?(?:°|degrees?)? ?(?:proof|prf)\b/gu, (_, x: string) =>
-      keepStrength(Number(x.replace(",", ".")) / 2),
-    )
-    .replace(/(\d{1,3}(?:[.,]\d+)?) ?(?:%|percent\b|per cent\b|º|°(?! ?(?:bx|brix)))/gu, (_, x: string) =>
-      keepStrength(Number(x.replace(",", "."))),
-    );
-  if (/\boverproof\b|\b(?:cask|barrel|full)[- ](?:strength|proof)\b/u.test(left)) hints.minAbvPercent = 50;
-  if (/\bnavy[- ]strength\b/u.test(left)) hints.minAbvPercent = 54;
-  const tokens: string[] = [];
-  for (const word of left.match(/[\p{L}\p{M}\p{N}'’]+/gu) ?? []) {
-    const token = foldWord(word);
-    if (token === "rich") hints.rich = true;
-    if (token !== "" && !STOP_WORDS.has(token) && !tokens.includes(token)) tokens.push(token);
-    if (tokens.length === MAX_TOKENS) break;
-  }
-  return { tokens, hints };
-}
-
-/** Share of three-letter runs two texts have in common (Dice), 0 to 1. */
-export function trigramLikeness(x: ReadonlySet<string>, y: ReadonlySet<string>): number {
-  let common = 0;
-  for (const t of x) if (y.has(t)) common += 1;
-  return x.size + y.size === 0 ? 0 : (2 * common) / (x.size + y.size);
-}
-
-/** The three-letter runs of a text, its ends marked. */
-export function trigrams(text: string): Set<string> {
-  const padded = `  ${text} `;
-  const out = new Set<string>();
-  for (let i = 0; i + 3 <= padded.length; i += 1) out.add(padded.slice(i, i + 3));
-  return out;
 }

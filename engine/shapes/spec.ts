@@ -1,6 +1,14 @@
 import * as z from "zod/mini";
 import { ICE_CONDITION_IDS, METHOD_IDS, SERVING_ICE_IDS, STAGE_IDS, UNIT_IDS } from "../ids.ts";
-import { ICE_CONDITIONS, LEAST_AMOUNT, LONGEST, MOST, MOST_AMOUNT, MOST_VOLUME_ML } from "../limits.ts";
+import {
+  ICE_CONDITIONS,
+  LEAST_AMOUNT,
+  LONGEST,
+  MOST,
+  MOST_AMOUNT,
+  MOST_AMOUNT_SD_PERCENT,
+  MOST_VOLUME_ML,
+} from "../limits.ts";
 import type { IceConditions } from "../types.ts";
 import { idShape, positive, text, volumeMlShape, within } from "./amounts.ts";
 import { must } from "./check.ts";
@@ -19,6 +27,13 @@ export const specLineShape = z.strictObject({
   unit: z.enum(UNIT_IDS),
   stage: z.exactOptional(
     z.enum(STAGE_IDS).check(z.describe("mix: goes over the ice. top: added after, takes no melt water.")),
+  ),
+  amountSdPercent: z.exactOptional(
+    within({ min: 0, max: MOST_AMOUNT_SD_PERCENT }).check(
+      z.describe(
+        "Standard uncertainty, percent of the amount, where words gave it: a splash, a range, a fill.",
+      ),
+    ),
   ),
 });
 

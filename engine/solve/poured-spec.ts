@@ -1,4 +1,5 @@
 import { amountOnLadder } from "../amounts/format-amount.ts";
+import { measuredLine } from "../amounts/line.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { SAME_POUR_ML } from "../tolerances.ts";
 import type { Pantry, Spec, SpecLine } from "../types.ts";
@@ -29,9 +30,8 @@ export function pouredSpec(
     const ml = volumesMl[i] ?? 0;
     if (old && Math.abs(ml - (prepared.volumesMl[i] ?? 0)) < SAME_POUR_ML) return [{ ...old }];
     if (ml === 0) return [];
-    return [
-      { ...old, ingredient, ...amountOnLadder(ml, ladder, { settings, ingredient: pantry.get(ingredient) }) },
-    ];
+    const poured = amountOnLadder(ml, ladder, { settings, ingredient: pantry.get(ingredient) });
+    return [old ? measuredLine(old, poured) : { ingredient, ...poured }];
   });
   return withMeasuredRatio(context, prepared.model, { ...spec, lines });
 }

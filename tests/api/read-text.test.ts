@@ -35,3 +35,31 @@ test("what is said about parts has the caller's own size", async () => {
   expect(placement.initialVolumeMl).toBeCloseTo(90, 9);
   expect(assumptions.join("\n")).toContain("one part taken as 22.5 mL");
 });
+
+test("a typed strength is used, and what was made of it can be sent back to place the spec by lines", async () => {
+  const strong = "Shaken\n2 oz gin 42%\n3/4 oz lemon juice\n1/2 oz honey syrup 4:1";
+  const first = await placed({ spec: { text: strong } });
+  expect(first.made.map(({ from }: { from: string }) => from)).toEqual(["gin-43", "syrup-honey-3-1"]);
+  expect(first.made[0].ingredient.abvPercent).toMatchObject({ value: 42, source: "typed" });
+  const again = await placed({
+    spec: first.spec,
+    ingredients: first.made.map(({ ingredient }: { ingredient: object }) => ingredient),
+  } as never);
+  expect(again.placement.point).toEqual(first.placement.point);
+});
+
+test("words that give a size widen the doubt, under a code that stays when the sentence changes", async () => {
+  const text = "Built in a highball\n45 ml gin\n30 ml lemon juice\n15 ml simple syrup\ntop with soda";
+  const { spec, reading, placement } = await placed({ spec: { text } });
+  const soda = spec.lines.at(-1);
+  expect(soda).toMatchObject({ ingredient: "soda-water", unit: "ml", stage: "top" });
+  expect(reading.at(-1).assumptions.map(({ code }: { code: string }) => code)).toContain("filled");
+  const sure = await placed({
+    spec: {
+      ...spec,
+      lines: spec.lines.map(({ amountSdPercent: _, ...line }: Record<string, unknown>) => line),
+    },
+  });
+  expect(placement.point).toEqual(sure.placement.point);
+  expect(placement.sd.abvPercent).toBeGreaterThan(1.3 * sure.placement.sd.abvPercent);
+});

@@ -30,7 +30,7 @@ import type { Exploration } from "../../engine/explore/explore.ts";
 import type { Intent } from "../../engine/explore/intent.ts";
 import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Route, SwapEffect } from "../../engine/explore/routes.ts";
-import type { ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
+import type { SpokenRecipe } from "../../engine/recipe/words.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
 import type * as Engine from "../../engine/types.ts";
 
@@ -64,7 +64,7 @@ test("every schema of an engine shape is that shape", () => {
   expectTypeOf<Both<typeof MeasuringAdviceSchema, MeasuringAdvice>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof SwapEffectSchema, SwapEffect>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof TrailSchema, Engine.Trail>>().toEqualTypeOf<Same>();
-  expectTypeOf<Both<typeof ParsedRecipeSchema, ParsedRecipe>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof ParsedRecipeSchema, Omit<SpokenRecipe, "made">>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof SourceSchema, Engine.Source>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof GlassSchema, Engine.Glass>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof FamilySchema, Engine.Family>>().toEqualTypeOf<Same>();

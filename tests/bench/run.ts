@@ -11,7 +11,7 @@ import { solveTimePlot, type TimingPoint } from "./plot.ts";
 import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
-// (place, solve, http, page) that one bench alone, printed and not kept.
+// (place, read, solve, http, page) that one bench alone, printed and not kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -53,17 +53,19 @@ async function called<T>(file: string, name: string): Promise<T> {
   return inChild<T>([await bundle(file, program)]);
 }
 
-async function placeRows(): Promise<BenchRow[]> {
-  const file = await bundle("place", `import "./place.ts";`);
-  const variants = ["place", "json-placement", "finish", "json-spec"] as const;
+/** A row that divides the time of one call of ours by one of theirs. */
+type TimeRow = (what: string, ours: string, against: string, theirs: string) => BenchRow;
+
+/** The variants of a bench file, each in a process of its own, turn about. */
+async function timedVariants(name: string, variants: readonly string[]): Promise<TimeRow> {
+  const file = await bundle(name, `import "./${name}.ts";`);
   const rates = new Map<string, number[]>(variants.map((v) => [v, []]));
   for (let round = 0; round < ROUNDS; round += 1) {
     for (const v of round % 2 === 0 ? variants : [...variants].reverse()) {
       rates.get(v)!.push(inChild<{ perSecond: number }>([file, v]).perSecond);
     }
   }
-  /** Time of one call of ours over one of theirs, round by round. */
-  const row = (what: string, ours: string, against: string, theirs: string): BenchRow => {
+  return (what, ours, against, theirs) => {
     const ratios = rates.get(theirs)!.map((rate, i) => rate / rates.get(ours)![i]!);
     return {
       what,
@@ -73,6 +75,10 @@ async function placeRows(): Promise<BenchRow[]> {
       range: { low: min(ratios)!, high: max(ratios)! },
     };
   };
+}
+
+async function placeRows(): Promise<BenchRow[]> {
+  const row = await timedVariants("place", ["place", "json-placement", "finish", "json-spec"]);
   return [
     row(
       "Place a drink: point, covariance, every doubt, both dilution models",
@@ -85,6 +91,19 @@ async function placeRows(): Promise<BenchRow[]> {
       "finish",
       "reading and writing the spec as JSON",
       "json-spec",
+    ),
+  ];
+}
+
+async function readRows(): Promise<BenchRow[]> {
+  const row = await timedVariants("read-text", ["read", "read-large", "place"]);
+  return [
+    row("Read a pasted spec", "read", "placing the same spec", "place"),
+    row(
+      "The same, from three times the pantry",
+      "read-large",
+      "reading it from the pantry that ships",
+      "read",
     ),
   ];
 }
@@ -202,6 +221,7 @@ async function solveRows(): Promise<BenchRow[]> {
 
 const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   place: placeRows,
+  read: readRows,
   solve: solveRows,
   page: pageRows,
   http: httpRows,

@@ -198,6 +198,9 @@ describe("every number says where it comes from", () => {
 });
 
 describe("words", () => {
+  /** Words for several things. Cider and lemonade are one drink in Britain and another in America. */
+  const UNCLEAR = ["cider", "grapefruit", "grapefruit juice", "lemonade", "rum", "tequila", "whiskey"];
+
   it("aliases are distinct from each other and no alias is an id of another ingredient", () => {
     const ids = new Map(pantry.map((i) => [i.id.replaceAll("-", " "), i.id]));
     for (const i of pantry) {
@@ -205,7 +208,7 @@ describe("words", () => {
       for (const a of i.aliases) {
         expect(a).toBe(a.trim());
         const other = ids.get(a);
-        if (other) expect(other, `alias "${a}" of ${i.id}`).toBe(i.id);
+        if (other && !UNCLEAR.includes(a)) expect(other, `alias "${a}" of ${i.id}`).toBe(i.id);
       }
     }
   });
@@ -214,7 +217,7 @@ describe("words", () => {
     const owners: Record<string, string[]> = {};
     for (const i of pantry) for (const a of i.aliases) owners[a] = [...(owners[a] ?? []), i.id];
     const unclear = Object.keys(owners).filter((a) => owners[a]!.length > 1);
-    expect(unclear.sort()).toEqual(["grapefruit", "grapefruit juice", "rum", "tequila", "whiskey"]);
+    expect(unclear.sort()).toEqual(UNCLEAR);
   });
 
   it("milk and cream are marked as setting in acid, and what is soured already is not", () => {

@@ -1,6 +1,6 @@
 import { useRef, useState } from "preact/hooks";
 import { nearestRung } from "../../engine/amounts/ladder.ts";
-import { lineAtVolume, lineVolumeMl, steppedVolumeMl } from "../../engine/amounts/line.ts";
+import { lineAtVolume, lineVolumeMl, measuredLine, steppedVolumeMl } from "../../engine/amounts/line.ts";
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { ML_PER_UNIT, toVolumeMl } from "../../engine/amounts/units.ts";
 import type { SpecLine } from "../../engine/types.ts";
@@ -80,7 +80,7 @@ export function Line({
       return refuse(reasonOf(problem));
     }
     setError(null);
-    onChange({ ...line, amount: read.amount, unit });
+    onChange(measuredLine(line, { amount: read.amount, unit }));
     return true;
   };
   const tickMl = ladder.displayUnit === "oz" ? ML_PER_UNIT.oz / 4 : scaleMl > 30 ? 10 : 1;

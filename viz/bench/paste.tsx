@@ -1,7 +1,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { formatQuantity } from "../../engine/amounts/format-amount.ts";
-import type { ParsedLine, ParsedRecipe } from "../../engine/recipe/parse-recipe.ts";
+import type { SpokenLine, SpokenRecipe } from "../../engine/recipe/words.ts";
 import type { Pantry, Spec, SpecLine } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { Choice } from "../parts/field.tsx";
@@ -21,13 +21,18 @@ export function openPaste(): void {
 }
 
 /** The reader comes when it is first needed; it is a good part of the page's weight. */
-const loadReader = () => import("../../engine/recipe/parse-recipe.ts");
+const loadReader = async () => {
+  const [{ parseRecipe }, { spoken }] = await Promise.all([
+    import("../../engine/recipe/parse-recipe.ts"),
+    import("../../engine/recipe/words.ts"),
+  ]);
+  return (...input: Parameters<typeof parseRecipe>): SpokenRecipe => spoken(parseRecipe(...input));
+};
 
-/** What the user chose where a line could be read in more than one way; "" leaves it out. */
+/** What the user chose where a line could be read in more than one way, by its place; "" leaves it out. */
 type Choices = Readonly<Record<number, string>>;
 
-function lineOf(row: ParsedLine, choices: Choices): SpecLine | null {
-  const ingredient = choices[row.lineNumber];
+function lineOf(row: SpokenLine, ingredient: string | undefined): SpecLine | null {
   if (!row.line) return null;
   if (row.status === "read") return { ...row.line, ...(ingredient && { ingredient }) };
   return row.status === "choose" && ingredient ? { ...row.line, ingredient } : null;
@@ -35,17 +40,19 @@ function lineOf(row: ParsedLine, choices: Choices): SpecLine | null {
 
 function Row({
   row,
+  at,
   pantry,
   chosen,
   onChoose,
 }: {
-  row: ParsedLine;
+  row: SpokenLine;
+  at: number;
   pantry: Pantry;
   chosen: string | undefined;
   onChoose: (ingredient: string) => void;
 }) {
   const amount = row.line ? formatQuantity(row.line.amount, row.line.unit) : "";
-  const id = `paste-line-${row.lineNumber}`;
+  const id = `paste-line-${at}`;
   const best = row.candidates[0]?.score ?? 0;
   const rivals =
     row.status === "read"
@@ -73,12 +80,14 @@ function Row({
           {row.status === "read" && row.line
             ? `read: ${amount} ${pantry.get(row.line.ingredient)?.name ?? row.line.ingredient}`
             : row.status === "instruction"
-              ? "an instruction, not an ingredient"
-              : `not read: ${row.reason ?? "no reason given"}`}
+              ? `no ingredient: ${row.reason?.text ?? "an instruction"}`
+              : `not read: ${row.reason?.text ?? "no reason given"}`}
         </span>
       )}
-      {row.status === "choose" && row.reason && <span class="hint">{row.reason}</span>}
-      {row.assumptions.length > 0 && <span class="hint">{row.assumptions.join("; ")}</span>}
+      {row.status === "choose" && row.reason && <span class="hint">{row.reason.text}</span>}
+      {row.assumptions.length > 0 && (
+        <span class="hint">{row.assumptions.map(({ text }) => text).join("; ")}</span>
+      )}
     </li>
   );
 }
@@ -88,7 +97,7 @@ export function PasteBox() {
   const store = useStore();
   const dialog = useRef<HTMLDialogElement>(null);
   const [text, setText] = useState("");
-  const [parsed, setParsed] = useState<ParsedRecipe | null>(null);
+  const [parsed, setParsed] = useState<SpokenRecipe | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const [choices, setChoices] = useState<Choices>({});
   const isOpen = open.value;
@@ -101,8 +110,9 @@ export function PasteBox() {
     setText(next);
     setChoices({});
     try {
-      const { parseRecipe } = await loadReader();
-      setParsed(parseRecipe(next, store.pantry.value, { unitSettings: store.work.value.unitSettings }));
+      const readText = await loadReader();
+      const { unitSettings } = store.work.value;
+      setParsed(readText(next, store.pantry.value, { unitSettings, glasses: store.data.glasses }));
       setProblem(null);
     } catch (error) {
       setParsed(null);
@@ -110,8 +120,10 @@ export function PasteBox() {
     }
   };
   const rows = (parsed?.lines ?? []).filter((row) => row.status !== "blank");
-  const lines = rows.flatMap((row) => lineOf(row, choices) ?? []);
-  const toChoose = rows.filter((row) => row.status === "choose" && !choices[row.lineNumber]).length;
+  const lines = rows.flatMap((row, at) => lineOf(row, choices[at]) ?? []);
+  const toChoose = rows.filter((row, at) => row.status === "choose" && !choices[at]).length;
+  const made = (parsed?.made ?? []).map(({ ingredient }) => ingredient);
+  const pantry = new Map([...store.pantry.value, ...made.map((i) => [i.id, i] as const)]);
   const unread = rows.filter((row) => row.status === "unread").length;
   const use = () => {
     const read: Partial<Spec> = parsed?.spec ?? {};
@@ -119,9 +131,11 @@ export function PasteBox() {
       name: parsed?.title ?? "Pasted drink",
       method: parsed?.method ?? read.method ?? "shaken",
       ...(read.glass !== undefined && { glass: read.glass }),
+      ...(read.servedOn !== undefined && { servedOn: read.servedOn }),
       lines,
     };
-    startFrom(store, spec);
+    const own = store.work.value.own.filter(({ id }) => !made.some((i) => i.id === id));
+    startFrom(store, spec, made.length > 0 ? { own: [...own, ...made] } : {});
     open.value = false;
     setText("");
     setParsed(null);
@@ -163,13 +177,14 @@ export function PasteBox() {
           )}
           {rows.length > 0 && (
             <ul class="paste-lines">
-              {rows.map((row) => (
+              {rows.map((row, at) => (
                 <Row
-                  key={row.lineNumber}
+                  key={`${row.lineNumber} ${row.raw}`}
                   row={row}
-                  pantry={store.pantry.value}
-                  chosen={choices[row.lineNumber]}
-                  onChoose={(ingredient) => setChoices({ ...choices, [row.lineNumber]: ingredient })}
+                  at={at}
+                  pantry={pantry}
+                  chosen={choices[at]}
+                  onChoose={(ingredient) => setChoices({ ...choices, [at]: ingredient })}
                 />
               ))}
             </ul>

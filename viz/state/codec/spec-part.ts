@@ -8,7 +8,7 @@ import { finite, fits, num, oneOf, type Reader, range, readId } from "./reader.t
 
 const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
 const LINE = new RegExp(
-  String.raw`^([a-z0-9-]+):(${NUMBER})([a-z-]+)(\^top|\^mix)?(!)?(?:\[(${NUMBER})?\.\.(${NUMBER})?\])?$`,
+  String.raw`^([a-z0-9-]+):(${NUMBER})([a-z-]+)(?:~(${NUMBER}))?(\^top|\^mix)?(!)?(?:\[(${NUMBER})?\.\.(${NUMBER})?\])?$`,
 );
 
 /** A spec and its rules as keys and values: n, m, g, gi, l, d. */
@@ -53,7 +53,8 @@ function encodeLine(line: SpecLine, rule: LineRule | undefined): string {
     rule && (rule.minMl !== undefined || rule.maxMl !== undefined)
       ? `[${range([rule.minMl ?? null, rule.maxMl ?? null])}]`
       : "";
-  return `${line.ingredient}:${num(line.amount)}${line.unit}${stage}${lock}${bounds}`;
+  const doubt = line.amountSdPercent === undefined ? "" : `~${num(line.amountSdPercent)}`;
+  return `${line.ingredient}:${num(line.amount)}${line.unit}${doubt}${stage}${lock}${bounds}`;
 }
 
 function encodeDilution(choice: DilutionChoice | undefined): string | null {
@@ -76,11 +77,12 @@ function encodeDilution(choice: DilutionChoice | undefined): string | null {
 function readLine(value: string): { line: SpecLine; rule: LineRule | null } | null {
   const match = LINE.exec(value);
   if (!match) return null;
-  const [, ingredient, amount, unit, stage, lock, min, max] = match;
+  const [, ingredient, amount, unit, doubt, stage, lock, min, max] = match;
   const line = fits(specLineShape, {
     ingredient,
     amount: Number(amount),
     unit,
+    ...(doubt !== undefined && { amountSdPercent: Number(doubt) }),
     ...(stage && { stage: stage.slice(1) }),
   });
   const rule = fits(lineRuleShape, {

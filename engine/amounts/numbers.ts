@@ -1,0 +1,167 @@
+import { letterEnd } from "./unit-words.ts";
+import type { QuantityNote } from "./words.ts";
+
+/** A number as written: its value and where it ends. */
+export interface NumberRead {
+  value: number;
+  end: number;
+  note: QuantityNote | null;
+  /** "2/1" or "20/25": a whole number written over a smaller or larger one, which may mean a ratio or a range. */
+  over: readonly [number, number] | null;
+  /** Written in words: "half", "two". */
+  spelled: boolean;
+}
+
+const NUMBER_WORDS = new Map(
+  Object.entries({
+    a: 1,
+    an: 1,
+    one: 1,
+    two: 2,
+    three: 3,
+    four: 4,
+    five: 5,
+    six: 6,
+    seven: 7,
+    eight: 8,
+    nine: 9,
+    ten: 10,
+    twelve: 12,
+    ein: 1,
+    eine: 1,
+    einen: 1,
+    zwei: 2,
+    drei: 3,
+    un: 1,
+    una: 1,
+    une: 1,
+    uno: 1,
+    deux: 2,
+    trois: 3,
+    dos: 2,
+    tres: 3,
+    due: 2,
+    tre: 3,
+    um: 1,
+    uma: 1,
+    dois: 2,
+    duas: 2,
+  }),
+);
+
+const FRACTION_WORDS: [RegExp, number][] = [
+  [/three[\s-]quarters?(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 0.75],
+  [/two[\s-]thirds?(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 2 / 3],
+  [/(?:an?\s+|one[\s-])?half(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 0.5],
+  [/(?:an?\s+|one[\s-])?quarter(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 0.25],
+  [/(?:an?\s+|one[\s-])third(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 1 / 3],
+  [
+    /(?:(?:ein(?:e[rsnm]?)?|un[ae]?|uno|uma?)\s+)?(?:halbe[rns]?|demi[e]?|medi[oa]|mezz[oa]|mei[oa])(?![\p{L}-])/uy,
+    0.5,
+  ],
+];
+/** A word that may begin one of them. */
+const BEGINS_FRACTION =
+  /^(?:three|two|one|an?|half|quarter|third|ein\p{L}{0,2}|un[aeo]?|uma?|halbe\p{L}?|demie?|medi[oa]|mezz[oa]|mei[oa])$/u;
+
+const AND_A_HALF = / (?:and|&) (?:a half|1\/2)(?!\p{L})/uy;
+const OVER = /(\d{1,3}) ?\/ ?(\d{1,3})(?!\d)/y;
+const MIXED = /(\d{1,4})(?: ?- ?| +| ?& ?| and | y | et | e | und )(\d{1,2}) ?\/ ?(\d{1,2})(?!\d)/y;
+const DECIMAL = /(\d{1,7})?(?:([.,])(\d{1,12}))?/y;
+
+/** What may not follow a number that is an amount: more digits, a ratio, a strength, an age, an ordinal. */
+const NOT_AN_AMOUNT =
+  /[\d:/]|[.,]\d|\s*(?:%|°|º)|[\s-]*(?:proof|prf|percent|per cent|abv|vol\b|brix|bx\b|y\.?o\.?(?!\p{L})|yrs?(?!\p{L})|years?(?!\p{L})|años?(?!\p{L})|ans(?!\p{L})|jahre(?!\p{L})|anni(?!\p{L}))|(?:st|nd|rd|th)(?!\p{L})|\s+to\s+\d+\s+(?:simple|sugar|honey|syrup|rich|demerara)/uy;
+
+/** What it may begin with, so that most numbers are not searched. */
+const MAY_DENY = "0123456789:/.,%°º-pavbyjtsnr";
+
+const isDigit = (text: string, at: number) => {
+  const c = text.charCodeAt(at);
+  return c >= 48 && c <= 57;
+};
+
+function matchAt(pattern: RegExp, text: string, at: number): RegExpExecArray | null {
+  pattern.lastIndex = at;
+  return pattern.exec(text);
+}
+
+function digitsAt(text: string, at: number): NumberRead | null {
+  const plain = (value: number, end: number): NumberRead => ({
+    value,
+    end,
+    note: null,
+    over: null,
+    spelled: false,
+  });
+  // Most numbers are whole: leave the patterns to what needs them.
+  let end = at;
+  while (end - at < 7 && isDigit(text, end)) end += 1;
+  const next = text[end];
+  if (end > at && (next === undefined || (next >= "a" && next <= "z"))) {
+    return plain(Number(text.slice(at, end)), end);
+  }
+  const over = matchAt(OVER, text, at);
+  if (over) {
+    const [top, bottom] = [Number(over[1]), Number(over[2])];
+    if (bottom === 0) return null;
+    const read = plain(top / bottom, at + over[0].length);
+    return top < bottom && bottom <= 16 ? read : { ...read, over: [top, bottom] };
+  }
+  const mixed = matchAt(MIXED, text, at);
+  if (mixed) {
+    const part = Number(mixed[2]) / Number(mixed[3]);
+    // "1 1/2" and "1-1/2" are one and a half; "2-4/2" is nothing people write.
+    if (part > 0 && part < 1) return plain(Number(mixed[1]) + part, at + mixed[0].length);
+  }
+  const decimal = matchAt(DECIMAL, text, at);
+  if (!decimal || (decimal[1] === undefined && decimal[3] === undefined)) return null;
+  const [all, whole = "0", mark, digits] = decimal;
+  end = at + all.length;
+  const value = Number(`${whole}.${digits ?? "0"}`);
+  if (mark !== ",") return plain(value, end);
+  // "1,500 ml" is a batch in thousands; "1,125 oz" is nine eighths.
+  const inThousands =
+    digits?.length === 3 && /^[1-9]/.test(whole) && /^ ?(?:ml|g)(?!\p{L})/u.test(text.slice(end));
+  const taken = inThousands ? Number(`${whole}${digits}`) : value;
+  const code = inThousands ? "comma-for-thousands" : "decimal-comma";
+  return { ...plain(taken, end), note: { code, said: all, amount: taken } };
+}
+
+function wordsAt(text: string, at: number): NumberRead | null {
+  const end = letterEnd(text, at);
+  const word = text.slice(at, end);
+  const spelled = (value: number, to: number): NumberRead => ({
+    value,
+    end: to,
+    note: null,
+    over: null,
+    spelled: true,
+  });
+  if (BEGINS_FRACTION.test(word)) {
+    for (const [pattern, value] of FRACTION_WORDS) {
+      const found = matchAt(pattern, text, at);
+      if (found) return spelled(value, at + found[0].length);
+    }
+  }
+  const value = NUMBER_WORDS.get(word);
+  if (value === undefined || text[end] === "'" || text[end] === "’") return null;
+  const half = matchAt(AND_A_HALF, text, end);
+  return half ? spelled(value + 0.5, end + half[0].length) : spelled(value, end);
+}
+
+/**
+ * The number at `at` of normalised lower-case text: digits, mixed fractions, a decimal comma, number words.
+ * Null for what is no amount though it begins with digits: a ratio, a strength, an age, an ordinal.
+ */
+export function numberAt(text: string, at: number): NumberRead | null {
+  const c = text.charCodeAt(at);
+  const digits = isDigit(text, at) || ((c === 44 || c === 46) && isDigit(text, at + 1));
+  if (!digits) return letterEnd(text, at) > at ? wordsAt(text, at) : null;
+  const read = digitsAt(text, at);
+  if (!read) return null;
+  const next = text[read.end] === " " ? text[read.end + 1] : text[read.end];
+  if (next === undefined || !MAY_DENY.includes(next)) return read;
+  NOT_AN_AMOUNT.lastIndex = read.end;
+  return NOT_AN_AMOUNT.test(text) ? null : read;
+}

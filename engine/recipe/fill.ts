@@ -1,0 +1,47 @@
+import { EngineError } from "../errors.ts";
+import { prepareSpec } from "../place/prepare-spec.ts";
+import { roomInGlassMl } from "../place/wash-line.ts";
+import type { Glass, Ingredient, Pantry, Spec, UnitSettings } from "../types.ts";
+
+/** How near the wash line a hand pours, how full of ice the glass is and how alike glasses of one name are. */
+const FILL_SHARE_SD = 0.1;
+/** Less room than this is a glass too small, not a topping. */
+const LEAST_FILL_ML = 20;
+/** The glass a topping usually goes in when none is named; sparkling wine in a flute, the rest in a highball. */
+const USUAL_GLASS = { wine: "flute", other: "highball" };
+
+/** How much fills the glass, or which glass has no room left. */
+export type Fill =
+  | { ml: number; sdMl: number; glass: Glass; named: boolean; roomMl: number }
+  | { full: Glass }
+  | null;
+
+/**
+ * How much of the last ingredient fills a drink to its glass's wash line, the ice it is served on counted. Null
+ * when there is no glass to fill or nothing poured yet that says how full it is.
+ */
+export function fillTo(
+  spec: Spec,
+  top: Ingredient,
+  pantry: Pantry,
+  options: { glasses: readonly Glass[]; unitSettings: UnitSettings },
+): Fill {
+  const usual = top.role === "wine" ? USUAL_GLASS.wine : USUAL_GLASS.other;
+  const glass = options.glasses.find((g) => g.id === (spec.glass ?? usual));
+  if (!glass) return null;
+  let finishedMl = 0;
+  if (spec.lines.length > 0) {
+    try {
+      const { model, volumesMl } = prepareSpec(spec, pantry, { unitSettings: options.unitSettings });
+      finishedMl = model.finish(volumesMl).finishedVolumeMl;
+    } catch (error) {
+      if (!(error instanceof EngineError)) throw error;
+      return null;
+    }
+  }
+  const roomMl = roomInGlassMl(spec, glass);
+  const ml = roomMl - finishedMl;
+  if (ml < LEAST_FILL_ML) return { full: glass };
+  const sdMl = FILL_SHARE_SD * glass.washLineMl;
+  return { ml, sdMl, glass, named: spec.glass !== undefined, roomMl };
+}

@@ -1,0 +1,272 @@
+import type { Quantity } from "../amounts/parse-quantity.ts";
+import { findCalled } from "./match.ts";
+import { readName } from "./names.ts";
+import type { PantryIndex } from "./pantry-index.ts";
+import { isService } from "./service.ts";
+import { bareLine, scan, type Token } from "./tokens.ts";
+import {
+  HALF_VERBS,
+  HEADING,
+  JOINERS,
+  LABEL,
+  NOT_COUNTED,
+  RINSE_WORDS,
+  SPRAY_WORDS,
+  STEP_VERBS,
+  TOP_FILLERS,
+  TOP_VERBS,
+} from "./vocabulary.ts";
+
+/** One thing said on a line: a pour, a garnish, a step. Most lines are one piece. */
+export interface Piece {
+  /** The line as pasted, or the part of it (fractions and spaces one way) when it holds several. */
+  raw: string;
+  lineNumber: number;
+  /** Normalised, list marks taken off, case kept. */
+  text: string;
+  tokens: Token[];
+  /** The amount, when it was given once for several ("1 oz each of …"). */
+  shared: Quantity | null;
+  /** It begins as a step does. */
+  step: boolean;
+  whole: "line" | "part";
+}
+
+/** Whether a token is one of the words. */
+export const isWord = (t: Token | undefined, words: ReadonlySet<string>): boolean =>
+  t?.kind === "word" && words.has(t.word);
+/** Whether a token is one of the signs. */
+export const isMark = (t: Token | undefined, marks: string): boolean =>
+  t?.kind === "mark" && marks.includes(t.mark);
+const isPour = (t: Token) => t.kind === "amount" && t.pour;
+
+/** Tokens between brackets stand aside: [token, depth]. */
+function depths(tokens: readonly Token[]): number[] {
+  let depth = 0;
+  return tokens.map((t) => {
+    if (t.kind === "mark" && t.mark === "(") depth += 1;
+    const at = depth;
+    if (t.kind === "mark" && t.mark === ")") depth = Math.max(0, depth - 1);
+    return at;
+  });
+}
+
+const EACH = new Set(["each"]);
+
+/** An amount with its unit, then words: the commonest line, of one piece whatever the words. */
+export function isPlain(tokens: readonly Token[]): boolean {
+  const [first] = tokens;
+  if (first?.kind !== "amount" || first.quantity.unit === null || !first.pour) return false;
+  for (let i = 1; i < tokens.length; i += 1) {
+    const t = tokens[i]!;
+    if (t.kind !== "word" || EACH.has(t.word) || JOINERS.has(t.word)) return false;
+  }
+  return tokens.length > 1;
+}
+
+/** Amounts that pour something, outside brackets if any are. */
+function poursOf(tokens: readonly Token[]): number {
+  const depth = depths(tokens);
+  const open = tokens.filter((t, i) => isPour(t) && depth[i] === 0).length;
+  return open > 0 ? open : tokens.filter(isPour).length;
+}
+
+function startsStep(tokens: readonly Token[]): boolean {
+  const [first, second] = tokens;
+  if (!isWord(first, STEP_VERBS)) return false;
+  return !isWord(first, HALF_VERBS) || isWord(second, STEP_VERBS);
+}
+
+interface Segment {
+  tokens: Token[];
+  /** The sign before it: weak ones also join a name and its comment. */
+  weak: boolean;
+}
+
+/** Whether a line is cut at a token, and if the sign may also join a name and its comment. */
+function cutAt(tokens: readonly Token[], i: number, text: string, poured: boolean): "weak" | "strong" | null {
+  const [t, next] = [tokens[i]!, tokens[i + 1]];
+  const amountNext =
+    next?.kind === "amount" && next.pour && !(next.quantity.spelled && next.quantity.unit === null);
+  if (isMark(t, ",.")) return "weak";
+  if (isMark(t, ";|") || (isMark(t, "+&") && amountNext)) return "strong";
+  if (isMark(t, "/") && (amountNext || text[t.start - 1] === " ")) return "strong";
+  return isWord(t, JOINERS) && amountNext && poured ? "strong" : null;
+}
+
+/** Cut where signs or joining words part two pours; nothing inside brackets is cut. */
+function segments(tokens: readonly Token[], text: string): Segment[] {
+  const depth = depths(tokens);
+  const out: Segment[] = [{ tokens: [], weak: false }];
+  tokens.forEach((t, i) => {
+    const last = out.at(-1)!;
+    const cut = depth[i] === 0 ? cutAt(tokens, i, text, last.tokens.some(isPour)) : null;
+    if (cut === null) last.tokens.push(t);
+    else out.push({ tokens: [], weak: cut === "weak" });
+  });
+  return out.filter((s) => s.tokens.length > 0);
+}
+
+const hasName = (tokens: readonly Token[]) => tokens.some((t) => t.kind === "word" || t.kind === "ratio");
+
+/** A piece without an amount that is one of its own all the same: a step, a garnish, a glass, what goes on top. */
+function standsAlone(tokens: readonly Token[], index: PantryIndex): boolean {
+  if (startsStep(tokens) || isService(tokens)) return true;
+  const words = tokens.flatMap((t) => (t.kind === "word" ? [t.word] : []));
+  if (words.some((w) => RINSE_WORDS.has(w) || SPRAY_WORDS.has(w) || w === "splash" || w === "dash"))
+    return true;
+  if (words.length < 4 && words.some((w) => NOT_COUNTED.has(w))) return true;
+  if (isWord(tokens.at(-1), TOP_VERBS)) return words.length > 1;
+  return findCalled(readName(tokens).words, index) !== null;
+}
+
+/** An amount by itself goes with the name beside it: "| 60 ml | gin |", "lemon juice, 3/4 oz". */
+function joinSegments(found: readonly Segment[], several: boolean, index: PantryIndex): Token[][] {
+  const out: { tokens: Token[]; open: "amount" | "name" | null }[] = [];
+  for (const { tokens, weak } of found) {
+    const last = out.at(-1);
+    const pours = tokens.some(isPour);
+    const named = hasName(tokens);
+    if (last?.open === "amount" && !pours && named) {
+      last.tokens.push(...tokens);
+      last.open = null;
+    } else if (last?.open === "name" && pours && !named) {
+      last.tokens.push(...tokens);
+      last.open = null;
+    } else if (
+      weak &&
+      last &&
+      !pours &&
+      !(standsAlone(tokens, index) && several) &&
+      !alone(tokens, several, index)
+    ) {
+      last.tokens.push(
+        { kind: "mark", mark: ",", start: tokens[0]!.start, end: tokens[0]!.start },
+        ...tokens,
+      );
+    } else if (weak && last?.open === "name" && pours && !several) {
+      last.tokens.push(
+        { kind: "mark", mark: ",", start: tokens[0]!.start, end: tokens[0]!.start },
+        ...tokens,
+      );
+      last.open = null;
+    } else {
+      out.push({ tokens: [...tokens], open: !pours ? "name" : named ? null : "amount" });
+    }
+  }
+  return out.map((o) => o.tokens);
+}
+
+/** On a line of one pour a name after the comma may be a comment; a step, a glass or a top is not. */
+function alone(tokens: readonly Token[], several: boolean, index: PantryIndex): boolean {
+  if (several) return standsAlone(tokens, index);
+  if (startsStep(tokens) || isService(tokens)) return true;
+  return (
+    isWord(tokens.at(-1), TOP_VERBS) &&
+    tokens.some((t) => t.kind === "word" && !TOP_VERBS.has(t.word) && !TOP_FILLERS.has(t.word))
+  );
+}
+
+/** "2oz gin 1oz lemon", "gin 2 oz lemon 1 oz": cut before each amount, or after each when the line ends with one. */
+function cutAtAmounts(tokens: readonly Token[]): Token[][] {
+  const depth = depths(tokens);
+  // A number right behind an amount belongs to the name: "30 ml 151 rum".
+  const at = tokens.flatMap((t, i) =>
+    isPour(t) && depth[i] === 0 && tokens[i - 1]?.kind !== "amount" ? [i] : [],
+  );
+  if (at.length < 2) return [[...tokens]];
+  const last = tokens.findLastIndex((t, i) => depth[i] === 0 && t.kind !== "mark");
+  const amountLast = at.at(-1) === last && at[0]! > 0;
+  // A bare number behind a name that has its amount belongs to the name: "60 ml gin 47".
+  const trailing = tokens[last];
+  if (!amountLast && trailing?.kind === "amount" && trailing.quantity.unit === null && at.length === 2) {
+    return [[...tokens]];
+  }
+  const cuts = amountLast ? at.map((i) => i + 1) : at;
+  const out: Token[][] = [];
+  let from = 0;
+  for (const cut of cuts) {
+    if (cut > from) out.push(tokens.slice(from, cut));
+    from = cut;
+  }
+  if (from < tokens.length) out.push(tokens.slice(from));
+  return out;
+}
+
+const EQUAL = new Set(["equal"]);
+const AND = new Set(["and", "und", "et", "y", "e"]);
+
+/** "1 oz each gin, lemon and simple", "equal parts gin and vermouth": the names, and the amount all of them share. */
+function sharedAmount(tokens: readonly Token[]): { shared: Quantity; names: Token[][] } | null {
+  const equal = isWord(tokens[0], EQUAL) && tokens[1]?.kind === "word" && tokens[1].word === "part";
+  const amount = tokens.find(isPour);
+  const eachAt = tokens.findIndex((t) => isWord(t, EACH));
+  if (!equal && (eachAt < 0 || amount?.kind !== "amount" || tokens.filter(isPour).length > 1)) return null;
+  const rest = equal
+    ? tokens.slice(2)
+    : tokens.filter((t, i) => t !== amount && i !== eachAt && !(isMark(t, ":") && i === eachAt + 1));
+  const names: Token[][] = [[]];
+  for (const t of rest) {
+    if (isMark(t, ",;/|+&") || isWord(t, AND)) names.push([]);
+    else names.at(-1)!.push(t);
+  }
+  const shared: Quantity =
+    amount?.kind === "amount" && !equal
+      ? amount.quantity
+      : { amount: 1, unit: "part", end: 0, notes: [], spelled: false };
+  const told = names.filter(hasName);
+  return told.length > 1 ? { shared, names: told } : null;
+}
+
+/** A step is one piece, but what it puts on top or rinses with is another: "shake, strain, top with soda". */
+function cutStep(tokens: readonly Token[]): Token[][] {
+  const out: Token[][] = [[]];
+  tokens.forEach((t, i) => {
+    const before = tokens[i - 1];
+    const parted = isMark(before, ",.;:") || isWord(before, AND);
+    const [part] = out.at(-1)!;
+    const pouring = isWord(part, TOP_VERBS) || isWord(part, RINSE_WORDS);
+    const next = isWord(t, TOP_VERBS) || isWord(t, RINSE_WORDS);
+    const ends = pouring && (startsStep(tokens.slice(i)) || isService(tokens.slice(i)));
+    if (parted && part && (next || ends)) out.push([]);
+    out.at(-1)!.push(t);
+  });
+  return out.map((part) =>
+    part.slice(0, part.findLastIndex((t) => !isMark(t, ",.;:") && !isWord(t, JOINERS)) + 1),
+  );
+}
+
+/** "Daiquiri: 2 oz rum, …", "#sour 2oz gin …": words before the first of several pours are a name for the whole. */
+function cutTitle(parts: Token[][]): Token[][] {
+  const [first, ...rest] = parts;
+  if (!first || rest.filter((p) => p.some(isPour)).length === 0) return parts;
+  const at = first.findIndex(isPour);
+  const named = hasName(first.slice(at + 1));
+  if (at <= 0 || !named || isWord(first[0], STEP_VERBS)) return parts;
+  return [first.slice(0, at), first.slice(at), ...rest];
+}
+
+/** Divide a line into what it says. */
+export function splitLine(raw: string, lineNumber: number, index: PantryIndex): Piece[] {
+  const text = bareLine(raw);
+  const piece = (tokens: Token[], whole: Piece["whole"], shared: Quantity | null = null): Piece => {
+    const [start, end] = [tokens[0]?.start ?? 0, tokens.at(-1)?.end ?? 0];
+    const part = whole === "line" ? text : text.slice(start, Math.max(end, start));
+    const step = startsStep(tokens);
+    return { raw: whole === "line" ? raw : part, lineNumber, text: part, tokens, shared, step, whole };
+  };
+  const tokens = scan(text);
+  if (isPlain(tokens)) return [piece(tokens, "line")];
+  if (HEADING.test(text) || LABEL.test(text)) return [piece(tokens, "line")];
+  const pours = poursOf(tokens);
+  const all = (parts: Token[][], shared: Quantity | null = null) => {
+    const told = parts.filter((p) => p.length > 0);
+    return told.length < 2 && !shared ? [piece(tokens, "line")] : told.map((p) => piece(p, "part", shared));
+  };
+  const shared = sharedAmount(tokens);
+  if (shared) return all(shared.names, shared.shared);
+  if (pours === 0 && startsStep(tokens)) return all(cutStep(tokens));
+  const several = pours > 1;
+  const joined = joinSegments(segments(tokens, text), several, index);
+  return all(cutTitle(several ? joined.flatMap(cutAtAmounts) : joined));
+}

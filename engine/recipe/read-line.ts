@@ -1,0 +1,266 @@
+import { echoOf } from "../amounts/parse-quantity.ts";
+import { toVolumeMl } from "../amounts/units.ts";
+import { EngineError } from "../errors.ts";
+import { MOST_AMOUNT } from "../limits.ts";
+import type { Ingredient, SpecLine, UnitId, UnitSettings } from "../types.ts";
+import type { MadeIngredient } from "./adjust.ts";
+import type { Facts, PouredName, Said } from "./line-rules.ts";
+import { type Candidate, rank } from "./match.ts";
+import { readName } from "./names.ts";
+import type { PantryIndex } from "./pantry-index.ts";
+import type { Note, Reason } from "./remarks.ts";
+import { type Settled, sameOnAxes, settle } from "./settle.ts";
+import type { Token } from "./tokens.ts";
+
+/** How a line, or a piece of one, was understood. */
+type LineStatus = "read" | "choose" | "unread" | "blank" | "instruction";
+
+/** A line as read, as facts; `engine/recipe/words.ts` has the sentences. */
+export interface ParsedLine {
+  /** The line exactly as pasted; of a line that holds several pieces, this piece. */
+  raw: string;
+  /** From 1. Pieces of one line share it. */
+  lineNumber: number;
+  status: LineStatus;
+  /** The name as written, without its amount; absent where none was told apart. */
+  name?: string;
+  /** Present when read; for "choose", with the first candidate, so that only the name is left to settle. */
+  line?: SpecLine;
+  /** Ranked, best first; empty for blanks and instructions. */
+  candidates: Candidate[];
+  /** What was taken as so. */
+  notes: Note[];
+  /** Why the line was not read, must be chosen, or is not an ingredient. */
+  reason?: Reason;
+}
+
+/** What holds for every line of a text. */
+export interface LineContext {
+  index: PantryIndex;
+  settings: UnitSettings;
+  /** For numbers without a unit: the unit they stand for and why, or null when nobody can tell. */
+  implied: { unit: UnitId; why: Note } | null;
+  /** Pours of the text are bare numbers, so "¾ lime" is a pour too and not three quarters of a fruit. */
+  barePours: boolean;
+  /** Own ingredients made on the way, by id. */
+  made: Map<string, MadeIngredient>;
+}
+
+const MOST_CANDIDATES = 6;
+/** A bare number of bitters up to this is dashes in one bar and millilitres in another. */
+const FEW_DASHES = 6;
+/** A number this large beside fruit is millilitres; in millilitres one this small is a piece. */
+const LEAST_POUR_OF_JUICE_ML = 5;
+
+const CUBE = new Set(["cube", "lump"]);
+
+/** The line told apart from its reason; `base` carries what is the same for every outcome. */
+type Base = Pick<ParsedLine, "raw" | "lineNumber">;
+
+function nameText(facts: Facts, name: readonly Token[]): string {
+  const real = name.filter((t) => t.end > t.start);
+  if (real.length === 0) return facts.piece.text;
+  const shift = facts.piece.whole === "line" ? 0 : (facts.piece.tokens[0]?.start ?? 0);
+  return facts.piece.text.slice(real[0]!.start - shift, real.at(-1)!.end - shift);
+}
+
+/** "gin or vodka", "lemon or lime juice": each side read alone, the last word shared. "And" makes two ingredients. */
+function settleEither(name: readonly Token[], said: string, index: PantryIndex): Settled | null {
+  const at = name.findIndex((t) =>
+    t.kind === "word"
+      ? OR.has(t.word) || AND.has(t.word)
+      : t.kind === "mark" && EITHER_MARKS.includes(t.mark),
+  );
+  if (at <= 0 || at === name.length - 1) return null;
+  const [left, right] = [name.slice(0, at), name.slice(at + 1)];
+  const tail = right.findLast((t) => t.kind === "word");
+  const side = (tokens: readonly Token[]) => {
+    const alone = settle(readName(tokens), said, index);
+    if (alone.status === "read" || !tail) return alone;
+    return settle(readName([...tokens, tail]), said, index);
+  };
+  const [a, b] = [side(left), side(right)];
+  if (a.status !== "read" || b.status !== "read") return null;
+  const candidates = [...a.candidates.slice(0, 1), ...b.candidates.slice(0, 1)];
+  const names = [a.ingredient.name, b.ingredient.name];
+  const sign = name[at]!;
+  if (sign.kind === "word" ? AND.has(sign.word) : sign.kind === "mark" && sign.mark !== "/") {
+    return { status: "unread", reason: { code: "several-on-line" }, candidates, notes: [] };
+  }
+  if (a.ingredient === b.ingredient) return a;
+  if (!sameOnAxes(a.ingredient, b.ingredient)) {
+    return { status: "choose", reason: { code: "choice-offered", names }, candidates, notes: [] };
+  }
+  const among: Note = { code: "taken-among", taken: names[0]!, others: names.slice(1) };
+  return { ...a, candidates, notes: [...a.notes, among] };
+}
+const OR = new Set(["or", "oder", "ou", "o"]);
+const AND = new Set(["and", "und", "et", "y"]);
+const EITHER_MARKS = "/&+";
+
+/** Whether a bare number of this counts pieces: eggs, shots of espresso, cubes of sugar. */
+function isCountable(ingredient: Ingredient, name: readonly Token[]): boolean {
+  if (!ingredient.pieceMl) return false;
+  if (ingredient.role === "egg" || ingredient.role === "tea-coffee") return true;
+  return name.some((t) => t.kind === "word" && CUBE.has(t.word));
+}
+
+/** The unit of a bare number, or the reason why nobody can tell. */
+function unitOf(
+  said: PouredName,
+  ingredient: Ingredient,
+  ctx: LineContext,
+): { unit: UnitId; notes: Note[] } | Reason {
+  if (said.unit !== null) return { unit: said.unit, notes: [] };
+  if (isCountable(ingredient, said.name)) return { unit: "piece", notes: [] };
+  if (ingredient.role === "bitters" && (said.amount ?? 0) <= FEW_DASHES) return { code: "no-unit" };
+  if (!ctx.implied) return { code: "no-unit" };
+  return { unit: ctx.implied.unit, notes: [ctx.implied.why] };
+}
+
+/** A count of fruit is a pour where the text's pours are bare numbers: "60 gin, 20 lemon". */
+function asFruit(said: PouredName, ctx: LineContext): PouredName {
+  if (said.fruit === undefined) return said;
+  const { fruit, ...plain } = said;
+  const pour = fruit === "maybe" && ctx.barePours && ctx.implied !== null;
+  const tiny = ctx.implied?.unit === "ml" && (said.amount ?? 0) < LEAST_POUR_OF_JUICE_ML;
+  if (!pour || tiny) return { ...plain, unit: "piece" };
+  return { ...plain, unit: null, notes: plain.notes.filter((n) => n.code !== "as-juice") };
+}
+
+/** Sugar cubes are sugar. */
+function withoutCubes(name: readonly Token[], index: PantryIndex): NonNullable<ReturnType<typeof readName>> {
+  const read = readName(name);
+  const rest = read.words.filter((w) => !CUBE.has(w));
+  return rest.length < read.words.length && !index.byWords.has([...read.words].sort().join(" "))
+    ? { ...read, words: rest }
+    : read;
+}
+
+function sizeNotes(
+  said: PouredName,
+  line: SpecLine,
+  ingredient: Ingredient,
+  ml: number,
+  sdMl: number,
+  ctx: LineContext,
+): Note[] {
+  const notes: Note[] = [];
+  if (line.unit === "piece") notes.push({ code: "piece-size", ml, sdMl });
+  if (said.unit === "part") notes.push({ code: "part-size", ml: ctx.settings.partMl });
+  const powder = ingredient.role === "sugar" || ingredient.role === "acid";
+  if (line.unit === "oz" && powder && ingredient.densityGPerMl) notes.push({ code: "powder-by-volume" });
+  return notes;
+}
+
+/** Bitters of a kind that the pantry lacks, by the dash: any bitters would land there. */
+function settleDashes(settled: Settled, said: PouredName, name: string, index: PantryIndex): Settled {
+  const last = said.name.findLast((t) => t.kind === "word");
+  const dashed = said.unit === "dash" || said.unit === "drop";
+  if (settled.status === "read" || !dashed || last?.kind !== "word" || last.word !== BITTERS) return settled;
+  const nearest = settled.candidates
+    .map((c) => index.pantry.get(c.ingredient)!)
+    .find((i) => i.role === "bitters");
+  if (!nearest) return settled;
+  const notes: Note[] = [{ code: "stands-for", said: name, taken: nearest.name }];
+  return { status: "read", ingredient: nearest, from: null, candidates: settled.candidates, notes };
+}
+/** "bitters", folded. */
+const BITTERS = "bitter";
+
+/** Remember what was made of a pantry entry, so that the spec can be placed. */
+export function keepMade(settled: Settled, ctx: LineContext): void {
+  if (settled.status !== "read" || settled.from === null) return;
+  ctx.made.set(settled.ingredient.id, { from: settled.from, ingredient: settled.ingredient });
+}
+
+/** What the name stands for: whole, or as two that the text offers, or as bitters by the dash. */
+function settleName(said: PouredName, name: string, index: PantryIndex): Settled {
+  const whole = settle(withoutCubes(said.name, index), name, index);
+  if (whole.status === "read") return whole;
+  return settleDashes(settleEither(said.name, name, index) ?? whole, said, name, index);
+}
+
+/** The amount to pour: a range's middle, with the doubt that its width gives. */
+function amountOf(
+  said: PouredName,
+  notes: Note[],
+): { amount: number; sdPercent: number | undefined } | Reason {
+  const { amount, high, sdPercent } = said;
+  if (amount === null) return { code: "no-amount", said: "" };
+  if (high === undefined) return amount === 0 ? { code: "zero-amount" } : { amount, sdPercent };
+  notes.push({ code: "range-middle", said: echoOf({ amount, high, unit: said.unit }) });
+  const middle = (amount + high) / 2;
+  // Anywhere within the range alike: the standard deviation of a rectangle.
+  return { amount: middle, sdPercent: (100 * (high - amount)) / Math.sqrt(12) / middle };
+}
+
+/** The pour of an ingredient as a spec line, with what was taken as so; or why it is none. */
+function lineOf(
+  said: PouredName,
+  ingredient: Ingredient,
+  ctx: LineContext,
+): { line: SpecLine; notes: Note[] } | Reason {
+  const notes = said.notes.slice();
+  const poured = amountOf(said, notes);
+  if ("code" in poured) return poured;
+  const unit = unitOf(said, ingredient, ctx);
+  if ("code" in unit) return unit;
+  if (unit.unit === "piece" && !ingredient.pieceMl) return { code: "no-piece-size", name: ingredient.name };
+  notes.push(...unit.notes);
+  const line: SpecLine = { ingredient: ingredient.id, amount: poured.amount, unit: unit.unit };
+  if (said.stage) line.stage = said.stage;
+  if (poured.sdPercent !== undefined) line.amountSdPercent = poured.sdPercent;
+  let volume: { ml: number; sdMl: number };
+  try {
+    volume = toVolumeMl(line.amount, line.unit, { settings: ctx.settings, ingredient });
+  } catch (error) {
+    if (!(error instanceof EngineError)) throw error;
+    return { code: "no-volume", said: ingredient.name };
+  }
+  if (volume.ml > MOST_AMOUNT) return { code: "too-large", said: echoOf(line) };
+  notes.push(...sizeNotes(said, line, ingredient, volume.ml, volume.sdMl, ctx));
+  return { line, notes };
+}
+
+/** A pour with its name settled: read, to be chosen, or unread with the reason. */
+export function readPoured(given: PouredName, facts: Facts, base: Base, ctx: LineContext): ParsedLine {
+  const said = asFruit(given, ctx);
+  const name = nameText(facts, said.name);
+  const { raw, lineNumber } = base;
+  const settled = settleName(said, name, ctx.index);
+  const candidates = settled.candidates.slice(0, MOST_CANDIDATES);
+  const unread = (reason: Reason): ParsedLine => {
+    const why: Reason = reason.code === "no-amount" ? { code: "no-amount", said: name } : reason;
+    return { raw, lineNumber, status: "unread", name, reason: why, candidates, notes: [] };
+  };
+  if (settled.status === "unread") return unread(settled.reason);
+  const chosen = settled.status === "read";
+  const ingredient = chosen ? settled.ingredient : ctx.index.pantry.get(candidates[0]!.ingredient)!;
+  const poured = lineOf(said, ingredient, ctx);
+  if ("code" in poured) return unread(poured);
+  keepMade(settled, ctx);
+  const { line, notes } = poured;
+  if (facts.words.includes("optional")) notes.push({ code: "optional" });
+  notes.push(...settled.notes);
+  const { status } = settled;
+  return chosen
+    ? { raw, lineNumber, status, name, line, candidates, notes }
+    : { raw, lineNumber, status, name, line, candidates, notes, reason: settled.reason };
+}
+
+/** A piece that pours nothing: a blank, an instruction, or unread with what its name is like. */
+export function readUnpoured(
+  said: Exclude<Said, PouredName>,
+  facts: Facts,
+  base: Base,
+  index: PantryIndex,
+): ParsedLine {
+  if (said.kind === "blank") return { ...base, status: "blank", candidates: [], notes: [] };
+  if (said.kind === "instruction") {
+    return { ...base, status: "instruction", reason: said.reason, candidates: [], notes: said.notes ?? [] };
+  }
+  const candidates = said.name ? rank(readName(said.name), index).slice(0, MOST_CANDIDATES) : [];
+  const name = said.name ? { name: nameText(facts, said.name) } : {};
+  return { ...base, status: "unread", ...name, reason: said.reason, candidates, notes: [] };
+}

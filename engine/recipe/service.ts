@@ -1,0 +1,101 @@
+import type { Method, ServingIce } from "../types.ts";
+import type { Token } from "./tokens.ts";
+import { wordSet } from "./vocabulary.ts";
+
+/** "Stirred, not shaken": what is denied is taken out before looking. */
+const DENIED =
+  /\b(?:do not|don['’]?t|not|never|without|no)\s+(?:shak\p{L}*|stir\p{L}*|blend\p{L}*|throw\p{L}*|build\p{L}*)/giu;
+
+/**
+ * In order of precedence: a drink shaken and then stirred with soda, or shaken and poured over
+ * crushed ice, takes its water from the shake.
+ */
+const METHOD_WORDS: [Method, RegExp][] = [
+  ["carbonated", /\b(?:force[- ]?)?carbonate\b|\bcarbonation\b|\bsiphon\b/iu],
+  ["blended", /\bblend(?:er|ed|ing)?\b(?! (?:scotch|whisk|rum|aged|of\b))/iu],
+  [
+    "shaken",
+    /\bsh(?:ake|aken|akes|aking|ook)\b|schüttel|geschüttelt|\bagit(?:er|ez|ar|are|a|e)\b|\bsecou|\bshaker(?:are|a|ato)\b|\bfrapper\b/iu,
+  ],
+  ["thrown", /\bthrow(?:n|ing)?\b(?! (?:away|out))/iu],
+  [
+    "crushed",
+    /\bswizzl|\bchurn|\bcrushed[- ]ice\b|\bcrushed eis\b|\bglace pil[ée]e\b|\bhielo (?:picado|frapp[ée])/iu,
+  ],
+  [
+    "built",
+    /\bbuil[dt]\b|\bbuilding\b|\bim glas bauen\b|\bdirect(?:ement)? (?:au|dans le) verre\b|\bdirecto\b/iu,
+  ],
+  ["stirred", /\bstir(?:red|ring|s)?\b|\brühr|\bgerührt\b|\bremue[rz]\b|\bremover\b|\bmescola/iu],
+  ["none", /\b(?:no dilution|undiluted|without ice|no ice|room[- ]temperature)\b/iu],
+  ["shaken", /\bshaker\b|\bshaking tin\b|\bcoctelera\b/iu],
+  ["stirred", /\bmixing glass\b|\brührglas\b|\bverre à mélange\b/iu],
+  ["built", /\b(?:over|with) (?:cubed |fresh |large )?ice\b|\bmuddle/iu],
+];
+
+/** The mixing method a text describes, or null when it names none. */
+export function detectMethod(text: string): Method | null {
+  const said = text.replace(DENIED, " ");
+  return METHOD_WORDS.find(([, words]) => words.test(said))?.[0] ?? null;
+}
+
+/** Glasses by the words for them; ids of the glass table. What has no agreed size ("cocktail glass") is not read. */
+const GLASS_WORDS: [string, RegExp][] = [
+  ["double-rocks", /\bdouble (?:rocks|old[- ]?fashioned)\b|\bdof\b/iu],
+  ["rocks", /\brocks glass|\bold[- ]?fashioned\b|\blow ?ball\b|^rocks$/imu],
+  ["highball", /\bhigh ?ball\b|\bcollins\b|\blong ?drink ?glas|\btall glass\b/iu],
+  ["flute", /\bflutes?\b|\bsektglas\b/iu],
+  ["coupe", /\bcoup(?:e|es|ette)\b|\bcocktailschale\b/iu],
+  ["wine-glass", /\bwine ?glass|\bweinglas|\bcopa de vino\b|\bverre à vin\b/iu],
+  ["tumbler-large", /\blarge tumbler\b/iu],
+];
+
+/** What any of them holds, so that most texts are searched once. */
+const ANY_GLASS =
+  /rock|fashion|dof|low|high|collins|drink|tall|flute|sekt|coup|schale|wine|wein|copa|verre|tumbler/iu;
+
+/** The glass a text serves in, or null when it names none that we know; the first named if several. */
+export function detectGlass(text: string): string | null {
+  if (!ANY_GLASS.test(text)) return null;
+  let first: { id: string; at: number } | null = null;
+  for (const [id, words] of GLASS_WORDS) {
+    const at = text.search(words);
+    if (at >= 0 && (!first || at < first.at)) first = { id, at };
+  }
+  return first?.id ?? null;
+}
+
+/** What is in the glass with the drink, in order of precedence. */
+const SERVING_ICE_WORDS: [ServingIce, RegExp][] = [
+  ["crushed", /\b(?:over|with|on|of) crushed[- ]ice\b|^crushed[- ]ice$/imu],
+  ["rock", /\b(?:large|big|one|single) (?:ice )?(?:cube|rock)\b/iu],
+  ["cubes", /\bover (?:fresh |cubed )?ice\b|\bon (?:the rocks|ice)\b|\bice-filled\b/iu],
+  ["none", /\bno ice\b|\bwithout ice\b|\bneat\b/iu],
+];
+
+/** The ice a text serves the drink on, or null when it does not say; ice that it is shaken with does not count. */
+export function detectServingIce(text: string): ServingIce | null {
+  if (!/ice|rock|cube|neat/iu.test(text)) return null;
+  const served = text.replace(/\b(?:shake|stir)\w*(?: \w+)? (?:with|over) (?:crushed )?ice\b/giu, " ");
+  return SERVING_ICE_WORDS.find(([, words]) => words.test(served))?.[0] ?? null;
+}
+
+const SERVICE = wordSet(`
+  coupe rocks highball collins flute glass cocktail martini wine up neat tall ice crushed cubed over on the in a an
+  with lot lots of chilled double old fashioned large big cube shaken stirred built blended thrown swizzled dry hard
+  fine strained served straight longdrinkglas tumbler mug into and no long then hot shake stir build blend swizzle`);
+const SERVICE_CORE = wordSet(
+  "coupe rocks highball collins flute glass up neat tall shaken stirred built blended thrown swizzled longdrinkglas tumbler mug ice shake stir build swizzle blend",
+);
+
+/** Words about how it is mixed or what it is served in, and nothing else: "coupe", "stirred, up", "wine glass with ice". */
+export function isService(tokens: readonly Token[]): boolean {
+  let core = false;
+  for (const t of tokens) {
+    if (t.kind === "amount" && t.pour && !t.quantity.spelled) return false;
+    if (t.kind !== "word") continue;
+    if (!SERVICE.has(t.word)) return false;
+    core ||= SERVICE_CORE.has(t.word);
+  }
+  return core;
+}
