@@ -1,4 +1,5 @@
 import { Hono } from "hono";
+import { cors } from "hono/cors";
 import { type Logger, pino } from "pino";
 import type { ReferenceData } from "../engine/types.ts";
 import { type Catalogue, createCatalogue } from "./catalogue.ts";
@@ -39,6 +40,8 @@ export interface AppDeps extends Partial<BodyLimits> {
   vizDir?: string | null;
   /** Default: solves run in the calling thread. */
   compute?: Compute;
+  /** Origins whose pages may call the API from a browser; default: none but its own. */
+  corsOrigins?: readonly string[];
   /** Default: kept in memory. */
   store?: StoreDoor;
   /** Whether this machine's own user needs no link to the benches; default yes. */
@@ -66,6 +69,24 @@ export function apiEndpoints(context: ApiContext): Endpoint[] {
   ];
 }
 
+/** Lets pages of other origins call the API and read its answers (Fetch Standard, CORS protocol). */
+function sharedWith(origins: readonly string[]) {
+  return cors({
+    origin: origins.includes("*") ? "*" : [...origins],
+    allowHeaders: [
+      "Authorization",
+      "Content-Type",
+      "If-Match",
+      "If-None-Match",
+      "Traceparent",
+      "X-Request-Id",
+    ],
+    allowMethods: ["GET", "HEAD", "POST", "PUT", "PATCH", "DELETE"],
+    exposeHeaders: ["ETag", "Retry-After", "X-Request-Id"],
+    maxAge: 600,
+  });
+}
+
 /** The whole server, without a socket. */
 export function createApp(deps: AppDeps): Hono<ApiEnv> {
   const context: ApiContext = {
@@ -82,6 +103,7 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
 
   const app = new Hono<ApiEnv>();
   app.use(frame(deps.logger ?? pino({ level: "silent" })));
+  if (deps.corsOrigins && deps.corsOrigins.length > 0) app.use(sharedWith(deps.corsOrigins));
   app.onError(onError);
   app.notFound(notFound(app));
 

@@ -27,6 +27,8 @@ export interface Catalogue {
   targets(coverage: number): { targets: Region[]; unavailable: UnavailableTarget[] };
   /** Compute the family regions before anyone asks, letting requests in between one and the next. */
   warm(): Promise<void>;
+  /** Regions computed from the reference drinks, diluted as `like` is. */
+  families(like: LikeSpec): Region[];
   /** The target a request names or spells out, its references diluted as `like` is. */
   resolveTarget(input: TargetInput, pointer: string, like: LikeSpec): FlatTarget;
   cautionsFor(ids: readonly string[]): Caution[];
@@ -78,6 +80,11 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
         engine.view().region(id);
       }
     },
+    families: (like) =>
+      engine
+        .view(like)
+        .regions()
+        .filter((region) => region.origin === "reference-drinks"),
     resolveTarget: (input, pointer, like) => {
       if ("kind" in input) return flatten(input);
       const named = "id" in input ? [input.id] : input.ids;

@@ -1,6 +1,7 @@
 import type { Context, Hono } from "hono";
 import type { z } from "zod";
 import { check, type Shape } from "../engine/shapes/check.ts";
+import { type IncludeId, lean } from "./answer/lean.ts";
 import type { ApiEnv } from "./context.ts";
 import { answerLines, isInLines } from "./lines.ts";
 import type { ProblemSlug } from "./problems/registry.ts";
@@ -36,6 +37,8 @@ export interface RouteDescription {
   maxBodyBytes?: number;
   /** It takes many bodies as well, one a line, and answers each by itself. */
   inLines?: true;
+  /** The answer is sent lean: see answer/lean.ts. A body's `include` asks for more. */
+  isLean?: true;
   /** A body that works; for a route without one, its path's named parts. */
   example?: Readonly<Record<string, unknown>>;
   answers: Readonly<Record<number, AnswerDescription>>;
@@ -73,22 +76,29 @@ export function endpoint<const R extends RouteDescription>(route: R, handle: Han
   return { route, handle: handle as Endpoint["handle"] };
 }
 
+const includedBy = (body: unknown): readonly IncludeId[] | undefined =>
+  (body as { include?: readonly IncludeId[] } | undefined)?.include;
+
 /** Let the app answer an endpoint. Everything a request brings is checked here, before its handler runs. */
 export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits: BodyLimits): void {
-  const { method, path, params, query, body, maxBodyBytes, inLines } = route;
+  const { method, path, params, query, body, maxBodyBytes, inLines, isLean } = route;
+  const own = maxBodyBytes === undefined ? limits : { ...limits, maxBodyBytes };
+  const told = (result: unknown, read: unknown): unknown =>
+    isLean ? lean(result as object, includedBy(read)) : result;
   app.on(method.toUpperCase(), path.replace(/\{(\w+)\}/g, ":$1"), async (c) => {
     if (inLines && body && isInLines(c)) {
       const asked = { params: params && readParams(params, c), query: readQuery(query, c) };
-      return answerLines(c, limits.maxBodyBytes, (line) =>
-        handle({ ...asked, body: check(body, line) } as Input<RouteDescription>, c),
-      );
+      return answerLines(c, limits.maxBodyBytes, async (line) => {
+        const read = check(body, line);
+        return told(await handle({ ...asked, body: read } as Input<RouteDescription>, c), read);
+      });
     }
     const input = {
       params: params && readParams(params, c),
       query: readQuery(query, c),
-      body: body && check(body, await readJsonBody(c, { ...limits, ...(maxBodyBytes && { maxBodyBytes }) })),
+      body: body && check(body, await readJsonBody(c, own)),
     };
     const result = await handle(input as Input<RouteDescription>, c);
-    return result instanceof Response ? result : sendJson(c, result);
+    return result instanceof Response ? result : sendJson(c, told(result, input.body));
   });
 }

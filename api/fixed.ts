@@ -1,8 +1,7 @@
-import { promisify } from "node:util";
-import { brotliCompress, constants, gzip } from "node:zlib";
 import type { Context } from "hono";
 import type { ApiEnv } from "./context.ts";
 import { type Endpoint, endpoint, type Input, type RouteDescription } from "./endpoint.ts";
+import { type Bytes, type Encoding, encodingFor, LEAST_PACKED_BYTES, pack } from "./packing.ts";
 import { isKnown, tagOfBytes } from "./preconditions.ts";
 import { JSON_HEADERS, send } from "./send.ts";
 
@@ -11,68 +10,35 @@ import { JSON_HEADERS, send } from "./send.ts";
  * asks how often. A client that asks and never reads then holds a reference to bytes that exist anyway.
  */
 
-type Encoding = "br" | "gzip";
-
-const PACK: Record<Encoding, (bytes: Uint8Array) => Promise<Uint8Array<ArrayBuffer>>> = {
-  br: (bytes) =>
-    promisify(brotliCompress)(bytes, {
-      params: {
-        [constants.BROTLI_PARAM_QUALITY]: 9,
-        [constants.BROTLI_PARAM_SIZE_HINT]: bytes.byteLength,
-      },
-    }) as Promise<Uint8Array<ArrayBuffer>>,
-  gzip: (bytes) => promisify(gzip)(bytes, { level: 9 }) as Promise<Uint8Array<ArrayBuffer>>,
-};
-
-/** Shorter than one network packet, packing saves nothing. */
-const LEAST_PACKED_BYTES = 1000;
-
 /** Fonts and pictures are packed already. */
 const PACKABLE = /^(?:text\/|application\/(?:json|javascript|manifest\+json)|image\/svg)/;
 
 /** Bytes with everything needed to send them. */
 export interface Fixed {
-  readonly bytes: Uint8Array<ArrayBuffer>;
+  readonly bytes: Bytes;
   readonly tag: string;
   readonly headers: Readonly<Record<string, string>>;
   /** The packed bytes; packed when first asked for, and kept. */
-  packed(encoding: Encoding): Promise<Uint8Array<ArrayBuffer>>;
+  packed(encoding: Encoding): Promise<Bytes>;
 }
 
 /** Revalidated on each use, which costs one round trip and no body. */
 const REVALIDATE = "no-cache";
 
-export function fixed(
-  body: string | Uint8Array<ArrayBuffer>,
-  headers: Readonly<Record<string, string>>,
-): Fixed {
+export function fixed(body: string | Bytes, headers: Readonly<Record<string, string>>): Fixed {
   const bytes = typeof body === "string" ? new TextEncoder().encode(body) : body;
-  const kept: Partial<Record<Encoding, Promise<Uint8Array<ArrayBuffer>>>> = {};
+  const kept: Partial<Record<Encoding, Promise<Bytes>>> = {};
   return {
     bytes,
     tag: tagOfBytes(bytes),
     headers: { "Cache-Control": REVALIDATE, Vary: "Accept-Encoding", ...headers },
-    packed: (encoding) => (kept[encoding] ??= PACK[encoding](bytes)),
+    packed: (encoding) => (kept[encoding] ??= pack(bytes, encoding, "once")),
   };
 }
 
 /** JSON the same for everyone. */
 export function fixedJson(data: unknown): Fixed {
   return fixed(JSON.stringify(data), { ...JSON_HEADERS, "Cache-Control": REVALIDATE });
-}
-
-/** The best encoding both sides have; null for none. A quality of 0 refuses (RFC 9110, section 12.5.3). */
-export function encodingFor(accepted: string | undefined): Encoding | null {
-  if (accepted === undefined) return null;
-  const refused = new Set<string>();
-  const wanted = new Set<string>();
-  for (const part of accepted.toLowerCase().split(",")) {
-    const [name = "", ...parameters] = part.split(";").map((s) => s.trim());
-    const isRefused = parameters.some((p) => /^q=0(?:\.0*)?$/.test(p));
-    (isRefused ? refused : wanted).add(name);
-  }
-  const any = wanted.has("*");
-  return (["br", "gzip"] as const).find((e) => wanted.has(e) || (any && !refused.has(e))) ?? null;
 }
 
 /** Send fixed bytes, packed if the client can unpack them; or say that it already has them. */

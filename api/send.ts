@@ -1,5 +1,6 @@
 import type { Context } from "hono";
 import type { ApiEnv } from "./context.ts";
+import { encodingFor, LEAST_PACKED_BYTES, pack } from "./packing.ts";
 
 type Headers = Readonly<Record<string, string>>;
 
@@ -31,7 +32,20 @@ export function send(
   return new Response(body, { status, headers: { ...headers, "X-Request-Id": c.get("exchange").requestId } });
 }
 
-/** Answer with JSON. */
-export function sendJson(c: Context<ApiEnv>, data: unknown, status = 200, headers: Headers = {}): Response {
-  return send(c, status, JSON.stringify(data), { ...JSON_HEADERS, ...headers });
+/** Answer with JSON, packed if it is long and the client can unpack it. */
+export function sendJson(
+  c: Context<ApiEnv>,
+  data: unknown,
+  status = 200,
+  headers: Headers = {},
+): Response | Promise<Response> {
+  const text = JSON.stringify(data);
+  // A strong tag stands for these bytes and no others.
+  const isPackable = text.length >= LEAST_PACKED_BYTES && headers.ETag === undefined;
+  const encoding = isPackable ? encodingFor(c.req.header("accept-encoding")) : null;
+  const all = { ...JSON_HEADERS, Vary: "Accept-Encoding", ...headers };
+  if (encoding === null) return send(c, status, text, all);
+  return pack(text, encoding, "each").then((bytes) =>
+    send(c, status, bytes, { ...all, "Content-Encoding": encoding }),
+  );
 }

@@ -23,7 +23,8 @@ export function startServer(entry: URL): void {
     process.stderr.write(`The settings are wrong:\n${settings.errors.map((e) => `  ${e}\n`).join("")}`);
     process.exit(1);
   }
-  const { HOST, PORT, LOG_LEVEL, SHUTDOWN_SECONDS, DATABASE_URL, OPEN_ON_THIS_MACHINE } = settings.env;
+  const { HOST, PORT, LOG_LEVEL, SHUTDOWN_SECONDS, DATABASE_URL, OPEN_ON_THIS_MACHINE, CORS_ORIGINS } =
+    settings.env;
   const logger = pino({ level: LOG_LEVEL });
   // `npm run dev` runs the source, which a plain thread cannot load.
   const fromSource = entry.pathname.endsWith(".ts");
@@ -38,6 +39,7 @@ export function startServer(entry: URL): void {
     catalogue,
     logger,
     store,
+    corsOrigins: CORS_ORIGINS,
     isOpenHere: OPEN_ON_THIS_MACHINE === "true",
     // Beside this file once built (.build/api/main.js); from the source, where the build would put it.
     vizDir: fileURLToPath(new URL(fromSource ? "../.build/viz" : "../viz", entry)),

@@ -2,11 +2,20 @@ import { homedir } from "node:os";
 import { isAbsolute, join } from "node:path";
 import { z } from "zod";
 
+/** An origin is scheme, host and port, and nothing after. */
+const ORIGIN = /^(?:\*|https?:\/\/[^\s/?#]+)$/;
+
 const EnvSchema = z.object({
   HOST: z.string().min(1).default("127.0.0.1"),
   PORT: z.coerce.number().int().min(0).max(65_535).default(8787),
   LOG_LEVEL: z.enum(["fatal", "error", "warn", "info", "debug", "trace", "silent"]).default("info"),
   SHUTDOWN_SECONDS: z.coerce.number().min(0).max(300).default(10),
+  // Origins whose pages may call the API from a browser, separated by commas; * for any.
+  CORS_ORIGINS: z
+    .string()
+    .transform((list) => list.split(",").map((origin) => origin.trim()))
+    .pipe(z.array(z.string().regex(ORIGIN, "must be origins such as https://bar.example, or *")))
+    .default([]),
   // Folder of the embedded store; default: the user's data folder.
   DATA_DIR: z.string().min(1).optional(),
   // A Postgres-compatible server to keep things in, in place of the folder.

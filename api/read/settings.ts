@@ -1,6 +1,7 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
 import type { PlaceOptions } from "../../engine/place/place.ts";
 import type { UnitSettings } from "../../engine/types.ts";
+import type { IncludeId } from "../answer/lean.ts";
 import type { Catalogue } from "../catalogue.ts";
 import type { ReadSettings } from "./spec.ts";
 
@@ -24,6 +25,15 @@ export function readSettings(body: Settings, catalogue: Catalogue): ReadSettings
 }
 
 /** What placing a drink takes from a request. */
-export function placeOptions(body: Settings, catalogue: Catalogue): PlaceOptions {
-  return { unitSettings: unitSettingsOf(body), glasses: catalogue.glasses, prices: pricesOf(body) };
+export function placeOptions(
+  body: Settings,
+  catalogue: Catalogue,
+  include: readonly IncludeId[] = [],
+): PlaceOptions {
+  return {
+    unitSettings: unitSettingsOf(body),
+    glasses: catalogue.glasses,
+    prices: pricesOf(body),
+    doubts: include.includes("doubts"),
+  };
 }

@@ -15,6 +15,7 @@ const route = {
   path: "/v1/ask",
   operationId: "ask",
   tags: ["Drinks"],
+  isLean: true,
   summary: "A plain question about a drink: how much, what if, drier or sharper, how far",
   body: AskBodySchema,
   example: {

@@ -1,7 +1,6 @@
 import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Proposal } from "../../engine/types.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
-import { withoutRows } from "../answer/without-rows.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
 import { readSolve } from "../read/solve.ts";
@@ -10,7 +9,7 @@ import { ExploreBodySchema, RepairBodySchema } from "../schemas/solve.ts";
 
 const dull = { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" };
 
-const shared = { method: "post", tags: ["Drinks"], problems: SOLVER_PROBLEMS } as const;
+const shared = { method: "post", tags: ["Drinks"], isLean: true, problems: SOLVER_PROBLEMS } as const;
 
 const exploreRoute = {
   ...shared,
@@ -64,7 +63,6 @@ export function exploreRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
         ...frame,
         target,
         ...found,
-        solved: withoutRows(found.solved),
         cautions: cautionsOf(specs, pantry, body, catalogue),
       };
     }),

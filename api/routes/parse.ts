@@ -11,6 +11,7 @@ const route = {
   path: "/v1/parse",
   operationId: "parse",
   tags: ["Drinks"],
+  isLean: true,
   summary: "Read a pasted spec line by line; say what was not read, and why",
   body: ParseBodySchema,
   example: {

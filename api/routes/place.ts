@@ -1,5 +1,6 @@
 import { under } from "../../engine/errors.ts";
 import { place } from "../../engine/place/place.ts";
+import { toward } from "../answer/toward.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint } from "../endpoint.ts";
 import { withOwnIngredients } from "../read/own-ingredients.ts";
@@ -12,6 +13,7 @@ const route = {
   path: "/v1/place",
   operationId: "place",
   tags: ["Drinks"],
+  isLean: true,
   summary: "Where a finished drink sits: sugar, acid and alcohol, with their uncertainty",
   description:
     "Many drinks at once: send one body a line as application/x-ndjson, as many as you like. Each is answered by a line of its own, in order, as {line, answer} or {line, problem}; a line that is wrong does not stop the others.",
@@ -29,13 +31,16 @@ export function placeRoutes({ catalogue }: ApiContext): Endpoint[] {
     endpoint(route, ({ body }) => {
       const own = withOwnIngredients(catalogue.pantry, body.ingredients);
       const read = readSpec(body.spec, own.pantry, readSettings(body, catalogue), "/spec");
-      const placement = under("/spec", () => place(read.spec, read.pantry, placeOptions(body, catalogue)));
+      const placement = under("/spec", () =>
+        place(read.spec, read.pantry, placeOptions(body, catalogue, body.include)),
+      );
       return {
         spec: read.spec,
         reading: read.reading,
         made: read.made,
         assumptions: [...own.assumptions, ...read.assumptions],
         placement,
+        ...(body.target && { toward: toward(body.target, read.spec, placement.point, catalogue) }),
         cautions: catalogue.cautionsFor(placement.cautions),
         provenance: catalogue.provenance,
       };

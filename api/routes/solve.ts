@@ -1,5 +1,4 @@
 import { cautionsOf } from "../answer/cautions-of.ts";
-import { withoutRows } from "../answer/without-rows.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
 import { readSolve } from "../read/solve.ts";
@@ -10,6 +9,7 @@ const route = {
   path: "/v1/solve",
   operationId: "solve",
   tags: ["Drinks"],
+  isLean: true,
   summary: "The least change that brings a drink into a target",
   description:
     "An answer that no change does it is an answer: 200 with status infeasible. A solve that runs out of time says limit_reached, with the best so far and the gap.",
@@ -41,7 +41,7 @@ export function solveRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
       return {
         ...frame,
         target,
-        result: body.certificateRows ? result : withoutRows(result),
+        result,
         cautions: cautionsOf(specs, pantry, body, catalogue),
       };
     }),

@@ -17,6 +17,7 @@ const route = {
   path: "/v1/swaps",
   operationId: "listSwaps",
   tags: ["Drinks"],
+  isLean: true,
   summary: "What swapping one ingredient for each other of its role moves, and what it cannot",
   body: SwapsBodySchema,
   example: {

@@ -12,6 +12,7 @@ const route = {
   path: "/v1/trail",
   operationId: "trail",
   tags: ["Drinks"],
+  isLean: true,
   summary: "Where each round of a bench went, and which change did what",
   body: TrailBodySchema,
   example: {
@@ -56,9 +57,17 @@ export function trailRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
       const trail = await compute.run("trail", {
         rounds,
         pantry,
-        options: placeOptions(body, catalogue),
+        options: placeOptions(body, catalogue, body.include),
       });
-      return { trail, assumptions, provenance: catalogue.provenance };
+      const wanted = body.include?.includes("placements");
+      const placed = trail.rounds.map(({ placement, ...round }) => ({
+        ...round,
+        point: placement.point,
+        sd: placement.sd,
+        finishedVolumeMl: placement.finishedVolumeMl,
+        ...(wanted && { placement }),
+      }));
+      return { trail: { ...trail, rounds: placed }, assumptions, provenance: catalogue.provenance };
     }),
   ];
 }

@@ -3,6 +3,7 @@ import { LONGEST, MOST, MOST_AMOUNT } from "../../engine/limits.ts";
 import { idShape, within } from "../../engine/shapes/amounts.ts";
 import { must } from "../../engine/shapes/check.ts";
 import { UnitIdSchema } from "./amount.ts";
+import { includeOf } from "./include.ts";
 import { PointSchema } from "./point.ts";
 import { ProposalSchema, SolveStatusSchema, solveFrame, solveOptions } from "./solve.ts";
 import { SpecInputSchema, SpecSchema } from "./spec.ts";
@@ -70,6 +71,7 @@ export const AskBodySchema = z
       description: "Needed unless the question names a family, as in: for sour range.",
     }),
     ...solveOptions,
+    include: includeOf("paths"),
   })
   .check(
     must(

@@ -25,9 +25,11 @@ const DilutionReportSchema = z
     waterMl: z.number(),
     finalTempC: z.number().nullable().meta({ description: "Of the finished drink, toppings included." }),
     finalTempSdC: z.number().nullable(),
-    regression: DilutionEstimateSchema.nullable().meta({ description: "The method's curve." }),
-    energy: DilutionEstimateSchema.nullable().meta({
-      description: "The curve corrected for ice, temperatures, vessel and size.",
+    regression: DilutionEstimateSchema.nullable()
+      .optional()
+      .meta({ description: "With models: the method's curve." }),
+    energy: DilutionEstimateSchema.nullable().optional().meta({
+      description: "With models: the curve corrected for ice, temperatures, vessel and size.",
     }),
     trust: z.enum(["regression", "energy", "measured", "none", "measure"]).meta({
       description: "Which figure to rely on; measure: neither is good enough, measure the finished drink.",
@@ -120,7 +122,10 @@ export const PlacementSchema = z
       au: standardDrinks("Australia (10 g ethanol)"),
     }),
     lines: z.array(LinePlacementSchema),
-    doubts: z.array(DoubtShareSchema),
+    doubts: z
+      .array(DoubtShareSchema)
+      .optional()
+      .meta({ description: "With doubts: largest first; they sum to the covariance." }),
     cost,
     cautions: z.array(CautionIdSchema),
     warnings: z.array(z.string()),

@@ -5,6 +5,7 @@ import { idShape, positive, volumeMlShape, within } from "../../engine/shapes/am
 import { must } from "../../engine/shapes/check.ts";
 import { characterRuleShape } from "../../engine/shapes/view.ts";
 import { LadderInputSchema, PourLadderSchema, UnitIdSchema, UnitSettingsSchema } from "./amount.ts";
+import { includeOf } from "./include.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { count, number } from "./number.ts";
 import { PointSchema, Vec3Schema } from "./point.ts";
@@ -99,16 +100,17 @@ const solveRequest = { spec: SpecInputSchema, target: TargetInputSchema, ...solv
 export const SolveBodySchema = z
   .strictObject({
     ...solveRequest,
-    certificateRows: z.boolean().optional().meta({
-      description:
-        "Send the rows the refutations combine, so that the proof can be checked without the solver.",
-    }),
+    include: includeOf("paths", "proof"),
   })
   .meta({ id: "SolveBody" });
 
-export const ExploreBodySchema = z.strictObject(solveRequest).meta({ id: "ExploreBody" });
+export const ExploreBodySchema = z
+  .strictObject({ ...solveRequest, include: includeOf("paths", "proof") })
+  .meta({ id: "ExploreBody" });
 
-export const RepairBodySchema = z.strictObject(solveRequest).meta({ id: "RepairBody" });
+export const RepairBodySchema = z
+  .strictObject({ ...solveRequest, include: includeOf("paths", "proof") })
+  .meta({ id: "RepairBody" });
 
 export const MoveKindSchema = z.enum(MOVE_KIND_IDS).meta({ id: "MoveKind" });
 
@@ -147,7 +149,10 @@ export const ProposalSchema = z
     costChange: z.number().nullable().meta({ description: "In your currency; null without every price." }),
     finishedVolumeMl: z.number(),
     why: z.string(),
-    path: z.array(z.object({ ingredient: z.string(), points: z.array(Vec3Schema) })),
+    path: z
+      .array(z.object({ ingredient: z.string(), points: z.array(Vec3Schema) }))
+      .optional()
+      .meta({ description: "With paths: one curve a move, from where the drink is." }),
     bestAt: z.array(z.string()),
   })
   .meta({ id: "Proposal" });
@@ -179,7 +184,7 @@ const SolveCertificateSchema = z
       .meta({ description: "No answer is less than this, in the units of the measure." }),
     gap: number("Answer less bound, in the units of the measure; 0 is proved."),
     proved: z.boolean(),
-    refutations: z.array(RefutationSchema),
+    refutations: z.array(RefutationSchema).optional().meta({ description: "With proof." }),
     cells: count("Parts the relaxation was cut into; a set is ruled out when it is refuted in each."),
     rows: z
       .array(
@@ -196,12 +201,12 @@ const SolveCertificateSchema = z
       )
       .optional()
       .meta({
-        description: "With certificateRows: Σ value·Δ ≤ limit, Δ the change of each ingredient in mL.",
+        description: "With proof: Σ value·Δ ≤ limit, Δ the change of each ingredient in mL.",
       }),
     ranges: z
       .array(z.object({ ingredient: z.string(), minMl: z.number(), maxMl: z.number() }))
       .optional()
-      .meta({ description: "With certificateRows: the range of each Δ." }),
+      .meta({ description: "With proof: the range of each Δ." }),
     tolerance: number("Slack of the edge, axis-scale units."),
     assumptions: z.array(z.string()),
   })

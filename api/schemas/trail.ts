@@ -4,10 +4,11 @@ import { LONGEST, MOST } from "../../engine/limits.ts";
 import { idShape, text } from "../../engine/shapes/amounts.ts";
 import { roundShape } from "../../engine/shapes/bench.ts";
 import { UnitSettingsSchema } from "./amount.ts";
+import { includeOf } from "./include.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
 import { count, number } from "./number.ts";
 import { PlacementSchema } from "./placement.ts";
-import { Vec3Schema } from "./point.ts";
+import { PointSchema, Vec3Schema } from "./point.ts";
 import { PricesSchema, ProvenanceSchema } from "./reference.ts";
 import { MoveKindSchema } from "./solve.ts";
 import { SpecInputSchema } from "./spec.ts";
@@ -34,6 +35,7 @@ export const TrailBodySchema = z
     unitSettings: UnitSettingsSchema.optional(),
     pricePerLitre: PricesSchema.optional(),
     ingredients: OwnIngredientsSchema.optional(),
+    include: includeOf("placements", "doubts", "models"),
   })
   .meta({ id: "TrailBody" });
 
@@ -44,7 +46,10 @@ export const TrailSchema = z
         id: z.string(),
         number: count("Its place in the bench, as people say it."),
         parent: z.string().nullable(),
-        placement: PlacementSchema,
+        point: PointSchema,
+        sd: PointSchema.meta({ description: "Standard uncertainty of each coordinate." }),
+        finishedVolumeMl: z.number(),
+        placement: PlacementSchema.optional().meta({ description: "With placements." }),
         drift: number("Distance from the first round, axis-scale units."),
         driftVector: Vec3Schema,
       }),

@@ -2,7 +2,7 @@ import { brotliDecompressSync, gunzipSync } from "node:zlib";
 import { Hono } from "hono";
 import { describe, expect, test } from "vitest";
 import type { ApiEnv } from "../../api/context.ts";
-import { encodingFor } from "../../api/fixed.ts";
+import { encodingFor } from "../../api/packing.ts";
 import { requireKnown, tagOfVersion } from "../../api/preconditions.ts";
 import { ProblemError } from "../../api/problems/problem.ts";
 import { declaredRoutes, KEPT, post, readProblem, testApp } from "./harness.ts";
@@ -166,5 +166,38 @@ describe("a write that names the version it saw", () => {
     ["nothing, where nothing is", null, {}, "written"],
   ])("%s", async (_, tag, headers, result) => {
     expect(await ask(tag, headers)).toBe(result);
+  });
+});
+
+// Fetch Standard, section 3.2 (CORS protocol).
+describe("pages of other origins", () => {
+  const friend = "https://bar.example";
+  const open = testApp({ corsOrigins: [friend] });
+  const preflight = {
+    Origin: friend,
+    "Access-Control-Request-Method": "POST",
+    "Access-Control-Request-Headers": "content-type",
+  };
+
+  test("are kept out unless the setting lets them in", async () => {
+    const closed = await get("/v1/sources", { Origin: friend });
+    expect(closed.headers.get("access-control-allow-origin")).toBeNull();
+    const response = await app.request("/v1/place", { method: "OPTIONS", headers: preflight });
+    expect(response.headers.get("access-control-allow-origin")).toBeNull();
+  });
+
+  test("may ask, send and read when it does", async () => {
+    const asked = await open.request("/v1/place", { method: "OPTIONS", headers: preflight });
+    expect(asked.status).toBe(204);
+    expect(asked.headers.get("access-control-allow-origin")).toBe(friend);
+    expect(asked.headers.get("access-control-allow-methods")).toContain("POST");
+    expect(asked.headers.get("access-control-allow-headers")).toContain("Content-Type");
+    const got = await open.request("/v1/sources", { headers: { Origin: friend } });
+    expect(got.headers.get("access-control-allow-origin")).toBe(friend);
+    expect(got.headers.get("access-control-expose-headers")).toContain("ETag");
+    expect(got.headers.get("vary")).toMatch(/Origin/);
+    expect(got.headers.get("vary")).toMatch(/Accept-Encoding/);
+    const stranger = await open.request("/v1/sources", { headers: { Origin: "https://other.example" } });
+    expect(stranger.headers.get("access-control-allow-origin")).toBeNull();
   });
 });

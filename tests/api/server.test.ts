@@ -186,6 +186,7 @@ describe("settings", () => {
         PORT: 8787,
         LOG_LEVEL: "info",
         SHUTDOWN_SECONDS: 10,
+        CORS_ORIGINS: [],
         OPEN_ON_THIS_MACHINE: "true",
       },
     });

@@ -110,7 +110,7 @@ const ID: Readonly<Record<string, string>> = {
 const flat = ({ id, bench, version, values }: Versioned) => ({ id, bench, version, ...values });
 
 /** Answer with one record and its tag. */
-function sendRecord(c: Context<ApiEnv>, record: Versioned, status = 200): Response {
+function sendRecord(c: Context<ApiEnv>, record: Versioned, status = 200): Response | Promise<Response> {
   return sendJson(c, flat(record), status, { ETag: tagOfVersion(record.version) });
 }
 
