@@ -1,5 +1,6 @@
 import type {
   AcidId,
+  AllergenId,
   AxisName,
   CautionId,
   DoubtKind,
@@ -118,6 +119,18 @@ export const CAUTION_IDS = complete<CautionId>()([
   "low-acid",
   "hot-sugar",
   "batching",
+]);
+
+/** Declared allergens that a bar's pantry can hold. */
+export const ALLERGEN_IDS = complete<AllergenId>()([
+  "egg",
+  "milk",
+  "nuts",
+  "sulphites",
+  "gluten",
+  "soy",
+  "celery",
+  "fish",
 ]);
 
 /** How good a source is, best first. */

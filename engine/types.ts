@@ -87,6 +87,9 @@ export type Role =
   | "lengthener"
   | "other";
 
+/** Declared allergens that a bar's pantry can hold (Reg. (EU) 1169/2011, Annex II). */
+export type AllergenId = "egg" | "milk" | "nuts" | "sulphites" | "gluten" | "soy" | "celery" | "fish";
+
 /** Keys of the caution texts in reference-data. */
 export type CautionId =
   | "alcohol"

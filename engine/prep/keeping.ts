@@ -1,13 +1,5 @@
-import type { CautionId, Ingredient, Role } from "../types.ts";
-import type {
-  AllergenId,
-  Composition,
-  Keeping,
-  KeepingReason,
-  PrepMeasurement,
-  SteepedId,
-  StorageId,
-} from "./types.ts";
+import type { AllergenId, CautionId, Ingredient, Role } from "../types.ts";
+import type { Composition, Keeping, KeepingReason, PrepMeasurement, SteepedId, StorageId } from "./types.ts";
 
 /** What decides how long a prep keeps, and what must be said of it. */
 export interface PrepFacts {

@@ -1,4 +1,4 @@
-import type { AcidId, CautionId, Ingredient, Role, SourcedValue, SugarId } from "../types.ts";
+import type { AcidId, AllergenId, CautionId, Ingredient, Role, SourcedValue, SugarId } from "../types.ts";
 
 /*
  * Records of the prep bench. A prep is what goes into it, what was done, and what was measured of the batch;
@@ -170,6 +170,3 @@ export interface PrepLabel {
   allergens: AllergenId[];
   cautions: CautionId[];
 }
-
-/** Declared allergens that a bar's pantry can hold (Reg. (EU) 1169/2011, Annex II). */
-export type AllergenId = "egg" | "milk" | "nuts" | "sulphites" | "gluten" | "soy" | "celery" | "fish";

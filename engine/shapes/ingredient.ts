@@ -1,0 +1,65 @@
+import * as z from "zod/mini";
+import { ACID_IDS, CAUTION_IDS, ROLE_IDS, SUGAR_IDS } from "../ids.ts";
+import { COMPOSITION, LONGEST, MOST, type Range } from "../limits.ts";
+import type { AcidId, SugarId } from "../types.ts";
+import { idShape, text, within } from "./amounts.ts";
+
+/** A number that says where it came from. */
+const sourced = ({ min, max, unit }: Range) =>
+  z
+    .strictObject({
+      value: within({ min, max }),
+      sd: within({ min: 0, max }),
+      source: text(LONGEST.source),
+      memory: z.exactOptional(z.boolean()),
+      note: z.exactOptional(text(LONGEST.note)),
+    })
+    .check(z.describe(unit));
+
+const kinds = <Id extends string>(ids: readonly Id[], range: Range) =>
+  z.strictObject(
+    Object.fromEntries(ids.map((id) => [id, z.exactOptional(sourced(range))])) as Record<
+      Id,
+      z.ZodMiniExactOptional<ReturnType<typeof sourced>>
+    >,
+  );
+
+const MEQ: Range = { min: 0, max: 5000, unit: "meq/L" };
+
+/** An ingredient of the pantry as it travels with a spec: whole, so that it is the same where it arrives. */
+export const ingredientShape = z.strictObject({
+  id: idShape,
+  name: text(LONGEST.name),
+  role: z.enum(ROLE_IDS),
+  aliases: z.array(text(LONGEST.alias)).check(z.maxLength(MOST.aliases)),
+  abvPercent: sourced(COMPOSITION.abvPercent),
+  sugarsGPer100Ml: kinds<SugarId>(SUGAR_IDS, COMPOSITION.sugarGPer100Ml),
+  acidsGPer100Ml: kinds<AcidId>(ACID_IDS, COMPOSITION.acidGPer100Ml),
+  densityGPerMl: z.exactOptional(sourced(COMPOSITION.densityGPerMl)),
+  otherSolidsGPer100Ml: z.exactOptional(sourced(COMPOSITION.otherSolidsGPer100Ml)),
+  cationsMeqPerL: z.exactOptional(sourced(MEQ)),
+  addAfterDilution: z.exactOptional(z.boolean()),
+  pieceMl: z.exactOptional(sourced(COMPOSITION.pieceMl)),
+  wedgeMl: z.exactOptional(sourced(COMPOSITION.pieceMl)),
+  staple: z.exactOptional(z.boolean()),
+  unstated: z.exactOptional(z.boolean()),
+  curdles: z.exactOptional(z.boolean()),
+  syrup: z.exactOptional(z.strictObject({ family: text(LONGEST.name), ratio: text(LONGEST.name) })),
+  cautions: z.exactOptional(z.array(z.enum(CAUTION_IDS)).check(z.maxLength(CAUTION_IDS.length))),
+  disagreements: z.exactOptional(
+    z
+      .array(
+        z.strictObject({
+          quantity: text(LONGEST.name),
+          value: z.number(),
+          sd: z.number(),
+          unit: text(LONGEST.name),
+          source: text(LONGEST.source),
+          note: z.exactOptional(text(LONGEST.note)),
+        }),
+      )
+      .check(z.maxLength(MOST.aliases)),
+  ),
+  note: z.exactOptional(text(LONGEST.note)),
+  own: z.exactOptional(z.boolean()),
+});
