@@ -7,8 +7,8 @@ import type { Glass, Ingredient, Pantry, Spec, UnitSettings } from "../types.ts"
 const FILL_SHARE_SD = 0.1;
 /** Less room than this is a glass too small, not a topping. */
 const LEAST_FILL_ML = 20;
-/** The glass a topping usually goes in when none is named; sparkling wine in a flute, the rest in a highball. */
-const USUAL_GLASS = { wine: "flute", other: "highball" };
+/** Glasses a topping usually goes in when none is named, the first with room for it taken: sparkling wine, and the rest. */
+const USUAL_GLASSES = { wine: ["flute", "wine-glass"], other: ["highball", "tumbler-large"] };
 
 /** How much fills the glass, or which glass has no room left. */
 export type Fill =
@@ -26,9 +26,6 @@ export function fillTo(
   pantry: Pantry,
   options: { glasses: readonly Glass[]; unitSettings: UnitSettings },
 ): Fill {
-  const usual = top.role === "wine" ? USUAL_GLASS.wine : USUAL_GLASS.other;
-  const glass = options.glasses.find((g) => g.id === (spec.glass ?? usual));
-  if (!glass) return null;
   let finishedMl = 0;
   if (spec.lines.length > 0) {
     try {
@@ -39,9 +36,14 @@ export function fillTo(
       return null;
     }
   }
+  const usual = top.role === "wine" ? USUAL_GLASSES.wine : USUAL_GLASSES.other;
+  const glasses = (spec.glass === undefined ? usual : [spec.glass]).flatMap(
+    (id) => options.glasses.find((g) => g.id === id) ?? [],
+  );
+  const [first] = glasses;
+  const glass = glasses.find((g) => roomInGlassMl(spec, g) - finishedMl >= LEAST_FILL_ML);
+  if (!glass) return first ? { full: first } : null;
   const roomMl = roomInGlassMl(spec, glass);
-  const ml = roomMl - finishedMl;
-  if (ml < LEAST_FILL_ML) return { full: glass };
   const sdMl = FILL_SHARE_SD * glass.washLineMl;
-  return { ml, sdMl, glass, named: spec.glass !== undefined, roomMl };
+  return { ml: roomMl - finishedMl, sdMl, glass, named: spec.glass !== undefined, roomMl };
 }

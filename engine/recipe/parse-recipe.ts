@@ -13,7 +13,7 @@ import type { Note, Reason } from "./remarks.ts";
 import { detectGlass, detectMethod, detectServingIce } from "./service.ts";
 import { settle } from "./settle.ts";
 import { bareLine } from "./tokens.ts";
-import { STEP_VERBS } from "./vocabulary.ts";
+import { COMMENT_WORDS, CUT_WORDS, NOT_COUNTED, STEP_VERBS } from "./vocabulary.ts";
 
 export type { ParsedLine } from "./read-line.ts";
 
@@ -187,23 +187,33 @@ function titleText(raw: string): string {
     .replace(/[\s:-]+$/u, "");
 }
 
-/** The first thing said is a title when it has no amount, later ones do, and it is no ingredient's name or step. */
+/**
+ * The first thing said is a title when it pours nothing, later ones do, and it is no ingredient's name or step.
+ * "French 75" pours nothing either: a bare number behind the words, where the pours have units and come first.
+ */
 function findTitle(pieces: readonly ReadPiece[], index: PantryIndex): number | null {
   const at = pieces.findIndex(({ said }) => said.kind !== "blank");
   const first = pieces[at];
-  if (!first || first.facts.quantity || !pieces.slice(at + 1).some(({ facts }) => facts.quantity))
-    return null;
+  const later = pieces.slice(at + 1).flatMap(({ facts }) => facts.quantity ?? []);
+  if (!first || later.length === 0) return null;
+  const { quantity, name } = first.facts;
+  const ends = first.piece.tokens.at(-1)?.kind === "amount" && first.piece.tokens[0]?.kind === "word";
+  const numbered = quantity?.unit === null && !quantity.spelled && ends;
+  if (quantity && !(numbered && later.every((q) => q.unit !== null))) return null;
   const title = titleText(first.piece.raw);
-  if (title === "" || title.length > 80 || first.said.kind === "pour") return null;
-  if (first.said.kind === "instruction") {
-    const named = first.said.reason.code === "heading" && first.piece.raw.trimStart().startsWith("#");
-    const like =
-      first.said.reason.code === "step" &&
-      first.piece.tokens.length > 1 &&
-      !first.piece.tokens.some((t) => t.kind === "mark");
-    return named || (like && isTitleLike(first.piece)) ? at : null;
-  }
-  return findCalled(readName(first.piece.tokens).words, index) === null ? at : null;
+  if (title === "" || title.length > 80) return null;
+  if (first.said.kind === "instruction") return isTitle(first) ? at : null;
+  return numbered || findCalled(readName(name).words, index) === null ? at : null;
+}
+
+/** What reads as an instruction and names the drink: "# Method" does not, "# Night Bus" and "Mint Julep" do. */
+function isTitle({ piece, said, facts }: ReadPiece): boolean {
+  if (said.kind !== "instruction") return false;
+  const { code } = said.reason;
+  if (code === "heading") return piece.raw.trimStart().startsWith("#");
+  if (code === "not-counted")
+    return facts.words.some((w) => !NOT_COUNTED.has(w) && !COMMENT_WORDS.has(w) && !CUT_WORDS.has(w));
+  return code === "step" && !piece.tokens.some((t) => t.kind === "mark") && isTitleLike(piece);
 }
 
 /** "Stirred Up Sour" begins with a verb and is a name: every word has a capital. */

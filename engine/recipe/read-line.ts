@@ -2,12 +2,14 @@ import { echoOf } from "../amounts/parse-quantity.ts";
 import { toVolumeMl } from "../amounts/units.ts";
 import { EngineError } from "../errors.ts";
 import { MOST_AMOUNT } from "../limits.ts";
+import { coefficientsOf, isDrySolid } from "../mix/coefficients.ts";
 import type { Ingredient, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import type { MadeIngredient } from "./adjust.ts";
 import type { Facts, PouredName, Said } from "./line-rules.ts";
 import { type Candidate, rank } from "./match.ts";
 import { readName } from "./names.ts";
-import type { PantryIndex } from "./pantry-index.ts";
+import { type PantryIndex, wordsKey } from "./pantry-index.ts";
+import { isMark } from "./pieces.ts";
 import type { Note, Reason } from "./remarks.ts";
 import { type Settled, sameOnAxes, settle } from "./settle.ts";
 import type { Token } from "./tokens.ts";
@@ -132,7 +134,7 @@ function asFruit(said: PouredName, ctx: LineContext): PouredName {
 function withoutCubes(name: readonly Token[], index: PantryIndex): NonNullable<ReturnType<typeof readName>> {
   const read = readName(name);
   const rest = read.words.filter((w) => !CUBE.has(w));
-  return rest.length < read.words.length && !index.byWords.has([...read.words].sort().join(" "))
+  return rest.length < read.words.length && !index.byWords.has(wordsKey(read.words))
     ? { ...read, words: rest }
     : read;
 }
@@ -149,7 +151,8 @@ function sizeNotes(
   if (line.unit === "piece") notes.push({ code: "piece-size", ml, sdMl });
   if (said.unit === "part") notes.push({ code: "part-size", ml: ctx.settings.partMl });
   const powder = ingredient.role === "sugar" || ingredient.role === "acid";
-  if (line.unit === "oz" && powder && ingredient.densityGPerMl) notes.push({ code: "powder-by-volume" });
+  if (line.unit === "oz" && powder && isDrySolid(coefficientsOf(ingredient)))
+    notes.push({ code: "powder-by-volume" });
   return notes;
 }
 
@@ -174,8 +177,25 @@ export function keepMade(settled: Settled, ctx: LineContext): void {
   ctx.made.set(settled.ingredient.id, { from: settled.from, ingredient: settled.ingredient });
 }
 
+/** "Gold rum (dark rum)": a name, and a name of the same kind in brackets that says it in other words. */
+function settleGloss(name: readonly Token[], facts: Facts, index: PantryIndex): Settled | null {
+  const open = name.findIndex((t) => isMark(t, "("));
+  if (open <= 0 || index.byWords.has(wordsKey(readName(name).words))) return null;
+  const inside = name.slice(open + 1).filter((t) => !isMark(t, ")"));
+  const said = nameText(facts, inside);
+  const [outer, inner] = [
+    settle(readName(name.slice(0, open)), said, index),
+    settle(readName(inside), said, index),
+  ];
+  if (outer.status !== "read" || inner.status !== "read" || outer.ingredient.role !== inner.ingredient.role)
+    return null;
+  return { ...outer, notes: [...outer.notes, { code: "gloss", said, taken: outer.ingredient.name }] };
+}
+
 /** What the name stands for: whole, or as two that the text offers, or as bitters by the dash. */
-function settleName(said: PouredName, name: string, index: PantryIndex): Settled {
+function settleName(said: PouredName, name: string, facts: Facts, index: PantryIndex): Settled {
+  const glossed = settleGloss(said.name, facts, index);
+  if (glossed) return glossed;
   const whole = settle(withoutCubes(said.name, index), name, index);
   if (whole.status === "read") return whole;
   return settleDashes(settleEither(said.name, name, index) ?? whole, said, name, index);
@@ -228,7 +248,7 @@ export function readPoured(given: PouredName, facts: Facts, base: Base, ctx: Lin
   const said = asFruit(given, ctx);
   const name = nameText(facts, said.name);
   const { raw, lineNumber } = base;
-  const settled = settleName(said, name, ctx.index);
+  const settled = settleName(said, name, facts, ctx.index);
   const candidates = settled.candidates.slice(0, MOST_CANDIDATES);
   const unread = (reason: Reason): ParsedLine => {
     const why: Reason = reason.code === "no-amount" ? { code: "no-amount", said: name } : reason;

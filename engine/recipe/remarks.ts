@@ -46,6 +46,8 @@ interface NoteFacts {
   adjusted: { said: string; base: string; taken: string };
   respelt: { typed: string; taken: string };
   "read-as": { said: string; taken: string };
+  /** A second name in brackets, of the same kind. */
+  gloss: { said: string; taken: string };
   "figure-idle": { said: string };
   /** Another ingredient of its kind in its place: in so small an amount they sit alike. */
   "stands-for": { said: string; taken: string };

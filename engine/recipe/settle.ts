@@ -3,7 +3,7 @@ import type { Ingredient, SourcedValue } from "../types.ts";
 import { type Adjusted, atBrix, atPercent, atRatio } from "./adjust.ts";
 import { type Candidate, findCalled, rank } from "./match.ts";
 import { type NameWords, ratioNumber } from "./names.ts";
-import type { PantryIndex, SameName } from "./pantry-index.ts";
+import { type PantryIndex, type SameName, wordsKey } from "./pantry-index.ts";
 import type { Note, Reason } from "./remarks.ts";
 import { COMMENT_WORDS, KIND_WORDS, RATIO_WORDS } from "./vocabulary.ts";
 
@@ -188,7 +188,7 @@ function decide(name: NameWords, said: string, index: PantryIndex): Settled {
       index,
     );
   if (!same) return notCalled(name, said, index);
-  const rich = name.rich && !index.byWords.has([...words].sort().join(" "));
+  const rich = name.rich && !index.byWords.has(wordsKey(words));
   const taken = withFigures(
     same,
     rich && name.ratio === null ? { ...name, ratio: "2:1" } : name,

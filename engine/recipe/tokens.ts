@@ -117,7 +117,9 @@ function spelledAmountAt(
   if (!SPELLED.has(word)) return null;
   const read = quantityAt(text, at);
   if (!read) return null;
-  return read.unit !== null || opensPour(before, word) ? read : null;
+  // "two dashes" is an amount anywhere; "dash" alone only where a pour may begin: "Lemon Drop" is a name.
+  const counted = read.unit !== null && !read.notes.some((note) => note.code === "one-implied");
+  return counted || opensPour(before, word) ? read : null;
 }
 
 const MARKS = ",;|/+=&:()[]#.";
@@ -193,6 +195,12 @@ function mergeSecondReadings(tokens: Token[]): Token[] {
 function markVesselSizes(tokens: Token[]): void {
   tokens.forEach((token, i) => {
     if (token.kind !== "amount") return;
+    const before = tokens[i - 1];
+    // "half a lime, cut into 4 wedges": the wedges are the half over again.
+    if (before?.kind === "word" && before.word === "into") {
+      token.pour = false;
+      return;
+    }
     for (let k = i + 1; k <= i + 3; k += 1) {
       const next = tokens[k];
       if (next?.kind !== "word" || !VESSEL_WORDS.has(next.word)) {

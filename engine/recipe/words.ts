@@ -58,6 +58,7 @@ const NOTES: Sentences<Note> = {
   adjusted: ({ said, base, taken }) => `“${said}”: ${base} at what was written, as ${taken}`,
   respelt: ({ typed, taken }) => `“${typed}” read as “${taken}”`,
   "read-as": ({ said, taken }) => `“${said}” read as ${taken}`,
+  gloss: ({ said, taken }) => `“${said}” in brackets read as another word for ${taken}`,
   "figure-idle": ({ said }) => `“${said}” is not a strength here: not used`,
   "stands-for": ({ said, taken }) =>
     `“${said}” is not in the pantry: by the dash it sits where ${taken} does, which is taken for it`,

@@ -175,6 +175,12 @@ const ALIKE: [line: string, among: string[]][] = [
   ["2 oz gin or vodka", ["gin", "vodka"]],
 ];
 
+test("an ounce of a powder is by volume, and says so; of an acid in water it is plain", () => {
+  const codes = (text: string) => only(text).notes.map((n) => n.code);
+  expect(codes("1 oz sugar")).toContain("powder-by-volume");
+  expect(codes("1 oz lactic acid 88%")).not.toContain("powder-by-volume");
+});
+
 describe("two names that sit in the same place are no question", () => {
   test.each(ALIKE)("%s", (text, among) => {
     const line = only(text);

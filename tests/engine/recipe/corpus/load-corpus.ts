@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { UNIT_IDS } from "../../../../engine/ids.ts";
 import type { UnitId } from "../../../../engine/types.ts";
 
-const linesOf = (file: string) => readFileSync(new URL(file, import.meta.url), "utf8").split("\n");
+const linesOf = (file: string | URL) => readFileSync(new URL(file, import.meta.url), "utf8").split("\n");
 
 /** One right reading of a name: an entry, at a typed strength or ratio where one was typed. */
 export interface Meant {
@@ -82,9 +82,9 @@ function readFact(line: string): SpecFact {
   };
 }
 
-/** specs.txt: a block a spec. */
-export function specsCorpus(): SpecBlock[] {
-  const body = linesOf("specs.txt").join("\n");
+/** A file of blocks, one a spec; ours, or one beside another test. */
+export function specsCorpus(file: string | URL = "specs.txt"): SpecBlock[] {
+  const body = linesOf(file).join("\n");
   return body
     .split(/^@ /m)
     .slice(1)
