@@ -31,7 +31,6 @@ describe("assumptions are written down", () => {
     ["a fat ounce of gin", /not measured/],
     ["1 oz (60 ml) gin", /another amount/],
     ["0,75 oz gin", /decimal comma/],
-    ["1 oz sugar", /by volume, not by weight/],
     ["1 oz gin (optional)", /optional/],
   ])("%s", (text, words) => {
     const line = only(text);

@@ -63,7 +63,6 @@ export const STAND_IN_PANTRY: Pantry = new Map([
   make("sugar", "Granulated sugar", "sugar", {
     aliases: ["sugar", "superfine sugar"],
     densityGPerMl: size(0.85, 0.04),
-    sugarsGPer100Ml: { sucrose: size(85, 4) },
   }),
   make("citric", "Citric acid", "acid", { aliases: ["citric acid"], densityGPerMl: size(1.66, 0) }),
   make("bitters-aromatic", "Aromatic bitters", "bitters", {
