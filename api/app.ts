@@ -26,6 +26,7 @@ import { placeRoutes } from "./routes/place.ts";
 import { referenceRoutes } from "./routes/reference.ts";
 import { solveRoutes } from "./routes/solve.ts";
 import { swapsRoutes } from "./routes/swaps.ts";
+import { tableRoutes } from "./routes/tables.ts";
 import { trailRoutes } from "./routes/trail.ts";
 import { type StoreDoor, storeDoor } from "./store/open.ts";
 
@@ -60,6 +61,7 @@ export function apiEndpoints(context: ApiContext): Endpoint[] {
     ...askRoutes(context),
     ...parseRoutes(context),
     ...trailRoutes(context),
+    ...tableRoutes(context),
     ...referenceRoutes(context),
     ...recordRoutes(context),
     ...benchRoutes(context),

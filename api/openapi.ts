@@ -212,6 +212,7 @@ export function openApiDocument(endpoints: readonly Endpoint[], version: string)
         description: "What is kept: benches, rounds, tastings, house-made things, settings.",
       },
       { name: "Tasting", description: "A taster's own door, by link." },
+      { name: "Tables", description: "Blind flights, what a table would like, panel statistics." },
       { name: "Reference data", description: "What the engine works from." },
       { name: "Server", description: "Whether it is up, and what it is." },
     ],

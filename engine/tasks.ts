@@ -8,6 +8,7 @@ import { type Route, routes, type SwapEffect, swapEffects } from "./explore/rout
 import { pourForWish, type WishResult } from "./explore/wish.ts";
 import type { PlaceOptions } from "./place/place.ts";
 import type { SolveRequest, SolveResult } from "./solve/request.ts";
+import { answerTable, type TableAnswer, type TableQuestion } from "./taste/answer.ts";
 import { analyseTrail } from "./trail/analyse-trail.ts";
 import type { Pantry, Round, Trail, Vec3 } from "./types.ts";
 
@@ -46,6 +47,8 @@ export const TASKS = {
     pourForWish({ ...request, now }, wish),
   trail: (task: { rounds: Round[]; pantry: Pantry; options: PlaceOptions }): Trail =>
     analyseTrail(task.rounds, task.pantry, task.options),
+  table: (task: TableQuestion, now: Clock): TableAnswer =>
+    answerTable({ ...task, request: task.request && { ...task.request, now } }),
 };
 
 /** Name of a long computation. */

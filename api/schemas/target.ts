@@ -16,6 +16,16 @@ const name = z.optional(text(LONGEST.name));
 const ratioEnd = (description: string) =>
   z.nullable(within({ min: 0, max: MOST_RATIO })).meta({ description });
 
+export const EllipsoidTargetSchema = z
+  .strictObject({
+    kind: z.literal("ellipsoid"),
+    name,
+    mean: Vec3Schema,
+    covariance: Mat3Schema,
+    radius: positive(100).check(z.describe("Mahalanobis distance of the surface, standard deviations.")),
+  })
+  .meta({ id: "EllipsoidTarget" });
+
 const shapes = [
   z
     .strictObject({
@@ -26,15 +36,7 @@ const shapes = [
       abvPercent: z.optional(intervalShape),
     })
     .meta({ id: "BoxTarget", description: "A range on each axis named." }),
-  z
-    .strictObject({
-      kind: z.literal("ellipsoid"),
-      name,
-      mean: Vec3Schema,
-      covariance: Mat3Schema,
-      radius: positive(100).check(z.describe("Mahalanobis distance of the surface, standard deviations.")),
-    })
-    .meta({ id: "EllipsoidTarget" }),
+  EllipsoidTargetSchema,
   z
     .strictObject({
       kind: z.literal("ratio"),

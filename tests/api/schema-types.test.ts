@@ -22,6 +22,7 @@ import type {
 } from "../../api/schemas/reference.ts";
 import type { ProposalSchema, SolveResultSchema } from "../../api/schemas/solve.ts";
 import type { SpecSchema } from "../../api/schemas/spec.ts";
+import type { PanelAnswerSchema, TableAnswerSchema } from "../../api/schemas/tables.ts";
 import type { MembershipSchema, TargetSpecSchema } from "../../api/schemas/target.ts";
 import type { TrailSchema } from "../../api/schemas/trail.ts";
 import type { MeasuringAdvice } from "../../engine/doubt/advise-measuring.ts";
@@ -32,6 +33,8 @@ import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Route, SwapEffect } from "../../engine/explore/routes.ts";
 import type { SpokenRecipe } from "../../engine/recipe/words.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
+import type { TableAnswer } from "../../engine/taste/answer.ts";
+import type { PanelReport } from "../../engine/taste/panel/report.ts";
 import type * as Engine from "../../engine/types.ts";
 
 // Checked by `tsc` (tests are part of the type check); vitest only runs the empty bodies.
@@ -66,6 +69,8 @@ test("every schema of an engine shape is that shape", () => {
   // A round of a trail is sent in short, with its placement only when asked for.
   expectTypeOf<Both<typeof TrailSchema.shape.steps, Engine.Trail["steps"]>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof ParsedRecipeSchema, Omit<SpokenRecipe, "made">>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof TableAnswerSchema, TableAnswer>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof PanelAnswerSchema, PanelReport>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof SourceSchema, Engine.Source>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof GlassSchema, Engine.Glass>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof FamilySchema, Engine.Family>>().toEqualTypeOf<Same>();

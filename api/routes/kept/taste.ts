@@ -1,7 +1,7 @@
-import { servingOrder } from "../../../engine/bench/flight.ts";
 import { isDeleted } from "../../../engine/bench/merge.ts";
 import type { AnyStored, Stored, ValuesOf } from "../../../engine/bench/records.ts";
 import { changeOf } from "../../../engine/bench/view.ts";
+import { servingOrder } from "../../../engine/taste/flight.ts";
 import type { ApiContext } from "../../context.ts";
 import type { Endpoint } from "../../endpoint.ts";
 import { ProblemError } from "../../problems/problem.ts";

@@ -1,0 +1,133 @@
+import { toVec } from "../axes.ts";
+import { mat3 } from "../linalg.ts";
+import type { SolveRequest } from "../solve/request.ts";
+import { solve } from "../solve/solve.ts";
+import type { Proposal, TargetSpec, Vec3 } from "../types.ts";
+import { type Outlook, TableJudge } from "./judge.ts";
+import type { LearnedTable } from "./learn.ts";
+import { fromSpreads, inSpreads } from "./observations.ts";
+import { SETTLED_CHANCE } from "./settings.ts";
+import type { TastedRound } from "./types.ts";
+
+/** A pourable next round, and what it promises. */
+export interface NextProposal extends Outlook {
+  proposal: Proposal;
+  /** Chance that the tasters, on average, like it better than the best round so far. */
+  chancePreferred: number;
+  /** Expected gain in mean liking over the best round so far, points. */
+  gain: number;
+  /** Chance that it leaves the table content where no round so far does: what proposals are ordered by. */
+  newlyContent: number;
+}
+
+/** A tasted round and how it stands. */
+export interface RoundOutlook extends Outlook {
+  id: string;
+}
+
+/**
+ * "settled": a round already poured very likely leaves the table content; stop. "pour": the first proposal is
+ * worth a round. "little-to-gain": another round would hardly do better than the best one. "out-of-reach":
+ * nothing pourable within the limits comes near the ideal.
+ */
+export type NextVerdict = "settled" | "pour" | "little-to-gain" | "out-of-reach";
+
+/** What to pour next, or why to stop. */
+export interface NextRound {
+  verdict: NextVerdict;
+  /** Where to pour at: a small region, a target like any other. */
+  aim: TargetSpec & { kind: "ellipsoid" };
+  /** Every tasted round, as given. */
+  rounds: RoundOutlook[];
+  /** The round with the highest expected liking. */
+  best: RoundOutlook;
+  /** Most promising first; empty when nothing else is pourable near the aim. */
+  proposals: NextProposal[];
+}
+
+/** Question to the solver, the target left to the table. */
+export type NextRoundRequest = Omit<SolveRequest, "target" | "extraAccept" | "shrink" | "minProbability">;
+
+/** Radii of the aim tried in turn, spreads: the ladder decides how near a pour can come. */
+const AIM_RADII = [0.3, 0.6, 1] as const;
+/** Enough for the least change on any usual spec; what is found is judged by chances, not by its proof. */
+const AIM_NODES = 4000;
+const PER_AIM = 3;
+/** A round that leaves the table newly content less often than this is not worth its spirit. */
+const WORTH_A_ROUND = 0.05;
+
+/**
+ * The next round for a learned table: pourable changes of the request's spec, found by the exact solver, in
+ * the order of the chance that each leaves the table content where no round so far does. The aim is therefore
+ * the mean of the ideals that no tasted round is near, not the mean of all: pouring the best round again
+ * improves nothing.
+ *
+ * @param tasters for whom (default: the whole table), as indices
+ * @throws EngineError for bad input only
+ */
+export function nextRound(
+  learned: LearnedTable,
+  tasted: readonly TastedRound[],
+  request: NextRoundRequest,
+  tasters?: readonly number[],
+): NextRound {
+  const judge = new TableJudge(learned, tasters);
+  const pointOf = ({ point }: TastedRound) => inSpreads(learned.prior, toVec(point));
+  const rounds = tasted.map((round) => ({ id: round.id, ...judge.outlook(pointOf(round)) }));
+  const first = rounds.reduce((most, round, i) => (round.liking > rounds[most]!.liking ? i : most), 0);
+  const best = pointOf(tasted[first]!);
+  const unmet = judge.unmetBy(tasted.map(pointOf));
+
+  const { aim, found } = pourNear(learned, request, unmet.mean);
+  const proposals = found
+    .map((proposal): NextProposal => {
+      const at = inSpreads(learned.prior, toVec(proposal.after));
+      const newlyContent = unmet.chanceContent(at);
+      return { proposal, ...judge.outlook(at), ...judge.against(at, best), newlyContent };
+    })
+    .sort((a, b) => b.newlyContent - a.newlyContent);
+  return {
+    verdict: verdictOf(rounds, proposals, unmet.chance),
+    aim,
+    rounds,
+    best: rounds[first]!,
+    proposals,
+  };
+}
+
+function verdictOf(
+  rounds: readonly RoundOutlook[],
+  proposals: readonly NextProposal[],
+  unmet: number,
+): NextVerdict {
+  if (rounds.some((round) => round.chanceContent >= SETTLED_CHANCE)) return "settled";
+  const promise = proposals[0]?.newlyContent ?? 0;
+  if (promise >= WORTH_A_ROUND) return "pour";
+  return unmet >= 1 - SETTLED_CHANCE ? "out-of-reach" : "little-to-gain";
+}
+
+/** Pourable changes that land near a point given in spreads, and the region they were looked for in. */
+function pourNear(learned: LearnedTable, request: NextRoundRequest, wanted: Vec3) {
+  const { spread } = learned.prior;
+  let centre = fromSpreads(learned.prior, wanted);
+  const around = (radius: number): NextRound["aim"] => ({
+    kind: "ellipsoid",
+    name: "the table's range",
+    mean: centre,
+    covariance: mat3((i, j) => (i === j ? spread[i] ** 2 : 0)),
+    radius,
+  });
+  const found = new Map<string, Proposal>();
+  let aim = around(AIM_RADII[0]);
+  for (const radius of AIM_RADII) {
+    const wasFound = found.size > 0;
+    aim = around(radius);
+    const result = solve({ ...request, target: aim, count: PER_AIM, nodeLimit: AIM_NODES });
+    for (const proposal of result.proposals) found.set(proposal.id, proposal);
+    // One region wider than the first that was met: fewer moves may do as well.
+    if (wasFound || result.status === "already_inside") break;
+    // Where not even amounts in between reach, the nearest drink they do reach is aimed at.
+    if (result.infeasible?.continuousFeasible === false) centre = toVec(result.infeasible.nearest.point);
+  }
+  return { aim, found: [...found.values()] };
+}
