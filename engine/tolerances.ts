@@ -68,19 +68,13 @@ export const SAME_AMOUNT = 1e-9;
 /** Variance, in axis-scale units squared, below which a direction of the doubt is treated as certain. */
 export const NO_DOUBT_VARIANCE = 1e-18;
 
-/**
- * Absolute error asked of the nested quadrature for a probability: a hundredth of a percentage point. The
- * rule's own estimate is pessimistic; against known answers the error is below 1e-6.
- */
-export const PROBABILITY_TOLERANCE = 1e-4;
-
 /** Families of at least this many drinks keep their plain covariance; below it correlations are shrunk. */
 export const LARGE_FAMILY = 30;
 
 /** Simulated families behind a small family's radius: puts the coverage within about ±1 percentage point. */
 export const FAMILY_REPLICATES = 4000;
 
-/** Standard normal distance beyond which mass is ignored: 2Φ(−6) is 2e-9, far below PROBABILITY_TOLERANCE. */
+/** Standard normal distance beyond which mass is ignored: 2Φ(−6) is 2e-9, far below what a chance is given to. */
 export const NORMAL_REACH = 6;
 
 /**

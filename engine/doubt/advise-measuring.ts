@@ -4,7 +4,7 @@ import type { CompiledTarget } from "../targets/compile-target.ts";
 import { MEASURED_RESIDUAL } from "../tolerances.ts";
 import type { DoubtShare, DoubtSource, Mat3, Placement, Vec3 } from "../types.ts";
 import { linearShares, ownCovariance } from "./linear-shares.ts";
-import { analyticProbability } from "./probability-inside.ts";
+import { probabilityInside } from "./probability-inside.ts";
 import { adviceText, canBeMeasured } from "./words.ts";
 
 /** One thing worth measuring, with the chances that say so. */
@@ -41,7 +41,7 @@ export function adviseMeasuring(
 ): MeasuringAdvice[] {
   const mean = toVec(placement.point);
   const { covariance, doubts } = placement;
-  const chance = (at: Vec3, c: Mat3) => analyticProbability(target, at, c).analytic;
+  const chance = (at: Vec3, c: Mat3) => probabilityInside(target, at, c);
   const chanceNow = chance(mean, covariance);
   // Outside, the doubt is what makes a hit possible at all: measuring it cannot raise the chance.
   if (!target.contains(mean) || 1 - chanceNow < WORTH_WHILE) return [];

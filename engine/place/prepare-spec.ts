@@ -75,11 +75,12 @@ export function prepareSpec(
   return { model, volumesMl, volumeSdsMl, volumeDoubts };
 }
 
-function lineVolume(
+/** Volume of one line of a spec, mL, its standard uncertainty, and whose doubt that is. `i`: its place, for errors. */
+export function lineVolume(
   line: SpecLine,
   i: number,
   ingredient: Ingredient,
-  settings: UnitSettings,
+  settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
 ): { ml: number; sdMl: number; doubt: DoubtSource } {
   const { ml, sdMl } = toVolumeMl(line.amount, line.unit, {
     settings,

@@ -1,12 +1,15 @@
 import { scaledDistance } from "../axes.ts";
-import type { OpenSet } from "./levels.ts";
+import type { LadderSearch, OpenSet, Within } from "./levels.ts";
 import type { Outcome } from "./measures.ts";
 import type { Question } from "./question.ts";
 import { isLexicographic } from "./request.ts";
-import { type Answer, COST_TOLERANCE } from "./search.ts";
+import { type Answer, COST_TOLERANCE, type Found } from "./search.ts";
 
 /** Alternatives that change more than this many times the best answer's cost are not worth showing. */
 const COST_FACTOR = 5;
+/** Nodes and tested drinks that one rival, and all of them, are worth; an unsettled one may not be its set's least. */
+const ALLOWANCE = 400;
+const TOTAL_ALLOWANCE = 1500;
 /** Alternatives with one more ingredient must save this share of the volume. */
 const WORTH_ONE_MORE = 0.15;
 
@@ -14,47 +17,69 @@ const WORTH_ONE_MORE = 0.15;
 const setOf = ({ delta }: Answer) => touchedBy(delta).join(",");
 const touchedBy = (delta: Float64Array) => [...delta.keys()].filter((i) => delta[i] !== 0);
 
+/** Looks for rivals with what is left of their allowance, and keeps the settled ones, one a set. */
+class Rivals {
+  readonly found: Map<string, Answer>;
+  readonly ladder: LadderSearch;
+  private readonly end: number;
+
+  constructor(ladder: LadderSearch, best: Answer) {
+    this.ladder = ladder;
+    this.found = new Map([[setOf(best), best]]);
+    this.end = ladder.effort.spent + TOTAL_ALLOWANCE;
+  }
+
+  get isOver(): boolean {
+    return this.ladder.effort.limit !== null || this.ladder.effort.spent >= this.end;
+  }
+
+  look(search: (within: Within) => Found, cutoff: number): void {
+    const allowance = Math.min(ALLOWANCE, this.end - this.ladder.effort.spent);
+    const { answer, isSettled } = search({ cutoff, allowance });
+    if (answer && isSettled && !this.found.has(setOf(answer))) this.found.set(setOf(answer), answer);
+  }
+}
+
 /** Up to `count` answers with other sets of ingredients, each the least for its own set, none beaten on every count. */
 export function alternatives(question: Question, outcome: Outcome, best: Answer, count: number): Answer[] {
   if (count <= 0) return [];
-  const found = new Map([[setOf(best), best]]);
-  const keep = (answer: Answer | null) => {
-    if (answer && !found.has(setOf(answer))) found.set(setOf(answer), answer);
-  };
-  if (isLexicographic(question.measure)) otherSets(question, outcome, best, count, keep);
-  else withoutOne(outcome, best, keep);
-  return choose(question, outcome, [...found.values()], count);
+  const rivals = new Rivals(outcome.search.ladder, best);
+  if (isLexicographic(question.measure)) otherSets(question, outcome.open, best, count, rivals);
+  else withoutOne(best, rivals);
+  return choose(question, outcome, [...rivals.found.values()], count);
 }
 
 /** What if this one could not be changed? Each answer leaves out one of the best answer's ingredients. */
-function withoutOne({ search: { ladder } }: Outcome, best: Answer, keep: (a: Answer | null) => void): void {
+function withoutOne(best: Answer, rivals: Rivals): void {
+  const { ladder } = rivals;
   for (const i of touchedBy(best.delta)) {
+    if (rivals.isOver) return;
     const others = ladder.movable.filter((k) => k !== i);
-    keep(ladder.cheapest(others, COST_FACTOR * best.cost).answer);
-    if (ladder.effort.limit !== null) return;
+    rivals.look((within) => ladder.cheapest(others, within), COST_FACTOR * best.cost);
   }
 }
 
 /** Other sets as large as the best answer's, then sets with one more ingredient. */
 function otherSets(
   { maxTouched }: Question,
-  { search: { ladder }, open }: Outcome,
+  open: readonly OpenSet[],
   best: Answer,
   count: number,
-  keep: (a: Answer | null) => void,
+  rivals: Rivals,
 ): void {
+  const { ladder } = rivals;
   const look = (sets: readonly OpenSet[], touched: number, cutoff: number) => {
     let tried = 0;
     for (const set of sets) {
-      if (set.bound >= cutoff || tried >= 2 * count + 2 || ladder.effort.limit !== null) return;
+      if (set.bound >= cutoff || tried >= 2 * count + 2 || rivals.isOver) return;
       if (set.set.join(",") === setOf(best)) continue;
       tried += 1;
-      keep(ladder.cheapestIn(set, touched, cutoff).answer);
+      rivals.look((within) => ladder.cheapestIn(set, touched, within), cutoff);
     }
   };
   look(open, best.touched, COST_FACTOR * best.cost);
   const more = best.touched + 1;
-  if (more <= Math.min(maxTouched, ladder.movable.length) && ladder.effort.limit === null) {
+  if (more <= Math.min(maxTouched, ladder.movable.length) && !rivals.isOver) {
     look(ladder.survey(more), more, (1 - WORTH_ONE_MORE) * best.cost);
   }
 }

@@ -29,11 +29,22 @@ export class Effort {
     return this.limit !== null;
   }
 
-  /** Count what another search has done as well. */
-  add({ nodes, relaxations, evaluations }: Effort): void {
+  /** Nodes and tested drinks: what the work costs, near enough. */
+  get spent(): number {
+    return this.nodes + this.evaluations;
+  }
+
+  /** An allowance of so many nodes for a part of the work, within the same time. */
+  part(nodes: number): Effort {
+    return new Effort(Math.min(nodes, this.nodeLimit - this.nodes), this.outOfTime);
+  }
+
+  /** Count what another search has done as well; time that ran out for it has run out for all. */
+  add({ nodes, relaxations, evaluations, limit }: Effort): void {
     this.nodes += nodes;
     this.relaxations += relaxations;
     this.evaluations += evaluations;
+    if (limit === "time" || this.nodes >= this.nodeLimit) this.limit ??= limit;
   }
 }
 

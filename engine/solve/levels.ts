@@ -2,7 +2,14 @@ import { Effort } from "./effort.ts";
 import { leastOn } from "./lp.ts";
 import type { RowSet } from "./rows.ts";
 import { forEachSubset } from "./rungs.ts";
-import { type Answer, COST_TOLERANCE, RungSearch, type SearchProblem } from "./search.ts";
+import {
+  type Answer,
+  COST_TOLERANCE,
+  type Found,
+  type Quest,
+  RungSearch,
+  type SearchProblem,
+} from "./search.ts";
 
 /** Sets of ingredients looked at one by one: beyond this the list of them would fill the memory. */
 const MOST_SETS = 400_000;
@@ -35,6 +42,9 @@ interface PoolEntry {
   ruled: Map<number, { sets: number[][] }>;
   multipliers: Float64Array;
 }
+
+/** Where a search for the cheapest may stop: at this cost, or after so much work. */
+export type Within = Pick<Quest, "cutoff" | "allowance">;
 
 /** What a search by levels found. */
 export interface LevelResult {
@@ -193,7 +203,7 @@ export class LadderSearch {
         continue;
       }
       if (answer && set.bound >= answer.cost - COST_TOLERANCE) break;
-      const found = this.cheapestIn(set, touched, answer?.cost);
+      const found = this.cheapestIn(set, touched, { cutoff: answer?.cost });
       bound = Math.min(bound, Math.max(set.bound, found.bound));
       if (found.answer) answer = found.answer;
       else empty.push(set);
@@ -201,14 +211,14 @@ export class LadderSearch {
     return { answer: answer as Answer | null, bound, empty };
   }
 
-  /** The cheapest answer that touches only this set, below a cutoff. */
-  cheapestIn({ set, cells }: Pick<OpenSet, "set" | "cells">, touched: number, cutoff?: number) {
-    return this.rungs.best({ free: set, cells, touched, cutoff });
+  /** The cheapest answer that touches only this set. */
+  cheapestIn({ set: free, cells }: OpenSet, touched: number, within: Within = {}): Found {
+    return this.rungs.best({ free, cells, touched, ...within });
   }
 
-  /** The cheapest answer of all, any number touched up to the limit, below a cutoff. */
-  cheapest(free: readonly number[] = this.movable, cutoff?: number) {
-    return this.rungs.best({ free, cells: this.live, touched: this.problem.maxTouched, cutoff });
+  /** The cheapest answer of all, any number touched up to the limit. */
+  cheapest(free: readonly number[] = this.movable, within: Within = {}): Found {
+    return this.rungs.best({ free, cells: this.live, touched: this.problem.maxTouched, ...within });
   }
 
   /** Any answer at all; null when there is none or a limit struck first. */

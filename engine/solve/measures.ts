@@ -8,8 +8,11 @@ import type { Question } from "./question.ts";
 import { Relaxation } from "./relaxation.ts";
 import type { Answer } from "./search.ts";
 
-/** Drift is minimised in steps of this many axis-scale units: less cannot be tasted. */
-const DRIFT_STEP = 0.1;
+/** Drift is minimised in steps of this many axis-scale units (0.5 g/100 mL of sugar): less is hardly tasted. */
+export const DRIFT_STEP = 0.25;
+/** Nodes that a radius gets going outwards, and to settle the last. */
+const FIRST_LOOK_NODES = 300;
+const SETTLING_NODES = 2000;
 /** A drift this little above a whole step is that step: rounding. */
 const DRIFT_ROUNDING = 1e-9;
 
@@ -68,34 +71,43 @@ function cheapest(search: Search): Outcome {
 }
 
 /**
- * Least drift from the first round in whole tenths of an axis-scale step, then fewest ingredients, then
- * least volume. Bisects on the radius of a ball around the first round; each step is an exact question
- * ("can any pour be inside both?").
+ * Least drift from the first round in whole steps, then fewest ingredients, then least volume. Each radius of
+ * a ball around the first round is an exact question ("can any pour be inside both?"). Going outwards each gets
+ * a small allowance, until one holds a pour; then the radius below it has to be refuted.
  */
 function leastDrift(question: Question, first: Search): Outcome {
-  const { firstPoint, target } = question;
   const { effort } = first.ladder;
-  const unbounded = { bound: { touched: 0, cost: 0 }, open: [] };
+  const { firstPoint, target } = question;
   const steps = (p: Vec3) =>
     Math.max(1, Math.ceil(scaledDistance(p, firstPoint) / DRIFT_STEP - DRIFT_ROUNDING));
+  const within = (radius: number, part: Effort) => searchOf(question, part, radius * DRIFT_STEP);
+  const unbounded = { bound: { touched: 0, cost: 0 }, open: [] };
+  const start = first.ladder.any();
+  if (!start) return { answer: null, ...unbounded, search: first, judge: first.judge };
   const stepsOf = ({ judge }: Search, { delta }: Answer) => steps(judge(delta)?.point ?? firstPoint);
-  let search = first;
-  const start = search.ladder.any();
-  if (!start) return { answer: null, ...unbounded, search, judge: search.judge };
-  // The best so far, with the judge that accepts it: what is left when a limit strikes.
-  let kept = { answer: start, judge: search.judge };
-  let high = stepsOf(search, start);
-  let low = steps(target.nearest(firstPoint)) - 1;
-  while (high - low > 1) {
-    const middle = Math.floor((low + high) / 2);
-    search = searchOf(question, effort, middle * DRIFT_STEP);
+
+  // The least radius known to hold a pour, with the search that found it, and the largest refuted.
+  let kept = { answer: start, search: first, radius: stepsOf(first, start) };
+  let refuted = steps(target.nearest(firstPoint)) - 1;
+  /** Look within a radius: true when it holds a pour, false when it holds none, null when that is not known. */
+  const look = (radius: number, nodes: number): boolean | null => {
+    const part = effort.part(nodes);
+    const search = within(radius, part);
     const found = search.ladder.any();
-    if (found) kept = { answer: found, judge: search.judge };
-    if (effort.limit !== null) return { ...kept, ...unbounded, search };
-    if (found) high = Math.min(middle, stepsOf(search, found));
-    else low = middle;
+    effort.add(part);
+    if (found) kept = { answer: found, search, radius: Math.min(radius, stepsOf(search, found)) };
+    else if (part.limit === null) refuted = Math.max(refuted, radius);
+    return found ? true : part.limit === null ? false : null;
+  };
+  for (let radius = refuted + 1; radius < kept.radius && effort.limit === null; radius += 1) {
+    if (look(radius, FIRST_LOOK_NODES)) break;
   }
-  search = searchOf(question, effort, high * DRIFT_STEP);
-  const outcome = fewest(search);
-  return outcome.answer === null ? { ...outcome, ...kept, ...unbounded } : outcome;
+  while (kept.radius > refuted + 1 && effort.limit === null) {
+    if (look(kept.radius - 1, SETTLING_NODES) === null) effort.limit ??= "nodes";
+  }
+  const { answer, search, radius } = kept;
+  const unsettled = { answer, ...unbounded, search, judge: search.judge };
+  if (effort.limit !== null) return unsettled;
+  const outcome = fewest(within(radius, effort));
+  return outcome.answer === null ? { ...unsettled, search: outcome.search } : outcome;
 }

@@ -2,7 +2,7 @@ import { amountOnLadder } from "../amounts/format-amount.ts";
 import { measuredLine } from "../amounts/line.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { SAME_POUR_ML } from "../tolerances.ts";
-import type { Pantry, Spec, SpecLine } from "../types.ts";
+import type { Spec, SpecLine } from "../types.ts";
 import type { SolveRequest } from "./request.ts";
 
 /** What a spec is written with: the pantry, the tools, and what may be let in. */
@@ -15,25 +15,35 @@ export function pouredIds({ spec, additions }: Pick<SolveRequest, "spec" | "addi
 }
 
 /**
- * The spec for these volumes (mL; lines, then additions): changed lines in what the ladder measures, the rest
- * as they are; lines left out go, additions come last. A measured glass was measured on the old pours: what
- * carries over is its water per mL poured with ice.
+ * Line i of the spec with these mL of it: as it is where they are what it has, else in what the ladder measures;
+ * null when it is left out.
+ */
+export function pouredLine(
+  context: PouringContext,
+  prepared: Pick<PreparedSpec, "volumesMl">,
+  i: number,
+  ml: number,
+): SpecLine | null {
+  const { spec, ladder, pantry, unitSettings: settings } = context;
+  const old = spec.lines[i];
+  if (old && Math.abs(ml - (prepared.volumesMl[i] ?? 0)) < SAME_POUR_ML) return { ...old };
+  const ingredient = pouredIds(context)[i];
+  if (ml === 0 || ingredient === undefined) return null;
+  const poured = amountOnLadder(ml, ladder, { settings, ingredient: pantry.get(ingredient) });
+  return old ? measuredLine(old, poured) : { ingredient, ...poured };
+}
+
+/**
+ * The spec for these volumes (mL; lines, then additions): lines left out go, additions come last. A measured
+ * glass was measured on the old pours: what carries over is its water per mL poured with ice.
  */
 export function pouredSpec(
   context: PouringContext,
   prepared: Pick<PreparedSpec, "model" | "volumesMl">,
   volumesMl: readonly number[],
 ): Spec {
-  const { spec, ladder, pantry, unitSettings: settings } = context;
-  const lines = pouredIds(context).flatMap((ingredient, i): SpecLine[] => {
-    const old = spec.lines[i];
-    const ml = volumesMl[i] ?? 0;
-    if (old && Math.abs(ml - (prepared.volumesMl[i] ?? 0)) < SAME_POUR_ML) return [{ ...old }];
-    if (ml === 0) return [];
-    const poured = amountOnLadder(ml, ladder, { settings, ingredient: pantry.get(ingredient) });
-    return [old ? measuredLine(old, poured) : { ingredient, ...poured }];
-  });
-  return withMeasuredRatio(context, prepared.model, { ...spec, lines });
+  const lines = volumesMl.flatMap((ml, i) => pouredLine(context, prepared, i, ml) ?? []);
+  return withMeasuredRatio(context, prepared.model, { ...context.spec, lines });
 }
 
 /**
@@ -46,9 +56,7 @@ export function withMeasuredRatio(
   changed: Spec,
 ): Spec {
   if (dilution?.model !== "measured") return changed;
-  const { model, volumesMl } = prepareSpec({ ...changed, dilution: undefined }, pantry as Pantry, {
-    unitSettings,
-  });
+  const { model, volumesMl } = prepareSpec({ ...changed, dilution: undefined }, pantry, { unitSettings });
   const mixPouredMl = volumesMl.reduce((sum, v, i) => sum + (model.stages[i] === "mix" ? v : 0), 0);
   const waterMl = measuredOn.dilution.a0 * mixPouredMl;
   return { ...changed, dilution: { model: "measured", waterMl, sdMl: dilution.sdMl } };

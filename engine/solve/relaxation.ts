@@ -1,6 +1,7 @@
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
 import {
   boxFaces,
+  breachOf,
   type Constraint,
   type Constraints,
   excessOf,
@@ -11,6 +12,7 @@ import {
 import { isDrink, type Judge } from "./judge.ts";
 import { LeastChangeLp } from "./lp.ts";
 import { type Question, volumesAfter } from "./question.ts";
+import type { PourBox } from "./request.ts";
 import { RowSet } from "./rows.ts";
 import type { SearchProblem } from "./search.ts";
 import { type VolumeBounds, VolumeEnclosure } from "./volume-bounds.ts";
@@ -102,11 +104,26 @@ export class Relaxation implements SearchProblem {
     return this.judge(delta) !== null;
   }
 
+  /** How far from acceptable changes are, axis-scale units or shares of the glass; the further test left out. */
+  breach(delta: Float64Array): number {
+    const { model } = this.question;
+    const x = volumesAfter(this.question, delta);
+    if (!isDrink(x)) return Number.POSITIVE_INFINITY;
+    const { point, finishedVolumeMl } = model.finish(x);
+    let most = Number.NEGATIVE_INFINITY;
+    for (const region of this.constraints.regions) most = Math.max(most, region.margin(point));
+    for (const rule of this.constraints.rules) {
+      const breach = breachOf(rule, x, finishedVolumeMl);
+      if (breach > 0) most = Math.max(most, breach);
+    }
+    return most;
+  }
+
   /** Rows valid in a cell for lo ≤ Δ ≤ hi, at least as tight as the cell's; overwritten by the next call. */
   rowsIn(index: number, lo: Float64Array, hi: Float64Array): RowSet {
     const { enclosure, from, low, high, nodeRows } = this;
     const cell = this.ranges[index]!;
-    if (!enclosure.bent) return this.cells[index]!;
+    if (!enclosure.bent && !this.question.request.shrink) return this.cells[index]!;
     for (let i = 0; i < this.size; i += 1) {
       low[i] = from[i]! + lo[i]!;
       high[i] = from[i]! + hi[i]!;
@@ -120,7 +137,7 @@ export class Relaxation implements SearchProblem {
     }
     const narrower = e2 - e1 < WORTH_NARROWING * (cell.to - cell.from);
     if (narrower) enclosure.enclose([e1, e2], low, high, this.narrowed);
-    this.fill(nodeRows, narrower ? { ...cell, bounds: this.narrowed } : cell, inBox);
+    this.fill(nodeRows, narrower ? { ...cell, bounds: this.narrowed } : cell, inBox, { low, high });
     return nodeRows;
   }
 
@@ -182,12 +199,26 @@ export class Relaxation implements SearchProblem {
   }
 
   /** All rows of a cell, leaving out what the box alone ensures. Faces last: cuts are appended. */
-  private fill(into: RowSet, { from, to, bounds }: Cell, inBox: readonly [number, number]): void {
+  private fill(
+    into: RowSet,
+    { from, to, bounds }: Cell,
+    inBox: readonly [number, number],
+    box?: PourBox,
+  ): void {
     into.clear();
     for (const rule of this.rules) this.put(into, bounds, rule);
     if (from > inBox[0]) this.putStrength(into, bounds, STRENGTH_LEAST, from, -1);
     if (to < inBox[1]) this.putStrength(into, bounds, STRENGTH_MOST, to, 1);
-    for (const face of this.faces) this.put(into, bounds, face);
+    for (const face of this.faces) this.put(into, bounds, box ? this.tightened(face, box) : face);
+  }
+
+  /** A face of the target, moved inwards as far as the hook says for a box of pours. */
+  private tightened(face: Constraint, box: PourBox): Constraint {
+    const { shrink } = this.question.request;
+    if (!shrink || face.subject.role !== "target") return face;
+    const { normal } = face.subject.face;
+    const more = shrink(normal, box) - shrink(normal);
+    return more > 0 ? { ...face, volumeFactor: face.volumeFactor + more } : face;
   }
 
   /** A constraint with V replaced: its lower bound keeps the row true for a factor above 0, the upper for one below. */

@@ -18,6 +18,12 @@ import type {
   Vec3,
 } from "../types.ts";
 
+/** A box of pours, mL by spec line and addition. */
+export interface PourBox {
+  low: ArrayLike<number>;
+  high: ArrayLike<number>;
+}
+
 /** A question to the solver: bring this spec into this target by the least change. */
 export interface SolveRequest {
   spec: Spec;
@@ -63,9 +69,10 @@ export interface SolveRequest {
   extraAccept?: (volumesMl: readonly number[], finished: Finished) => boolean;
   /**
    * How far inside a face with this normal every drink that `extraAccept` passes is sure to lie, ≥ 0 in
-   * the face's own unit. Tightens the search; an overstatement would lose answers, 0 is always safe.
+   * the face's own unit; with a box (mL, volumes as there), every such drink in it. Tightens the search; an
+   * overstatement would lose answers, 0 is always safe.
    */
-  shrink?: (normal: Vec3) => number;
+  shrink?: (normal: Vec3, box?: PourBox) => number;
 }
 
 /** Why nothing within the request's limits is inside the target. */

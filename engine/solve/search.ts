@@ -10,6 +10,9 @@ export const COST_TOLERANCE = 1e-7;
 const ON_RUNG_ML = 1e-7;
 /** A bound this little below a whole step (mL) is on it: rounding of the simplex, far below any step. */
 const STEP_ROUNDING = 1e-6;
+/** A search for any answer walks from every so-manieth node, at most so many steps. */
+const WALK_EVERY = 32;
+const WALK_STEPS = 12;
 /** Rounds of cuts at one relaxed point before branching takes over. */
 const CUT_ROUNDS = 6;
 /** Coefficients below this (rows are scaled to 1) say nothing about an amount. */
@@ -37,6 +40,8 @@ export interface SearchProblem {
   cut?(delta: Float64Array): boolean;
   /** The true test, on the true model. */
   accept(delta: Float64Array): boolean;
+  /** How far from acceptable a choice is, negative well inside; only ever used to look for one sooner. */
+  breach?(delta: Float64Array): number;
 }
 
 /** A choice for every ingredient and its cost. */
@@ -47,7 +52,7 @@ export interface Answer {
 }
 
 /** What is asked of one search over rungs. */
-interface Quest {
+export interface Quest {
   /** Ingredients that may change. */
   free: readonly number[];
   cells: readonly number[];
@@ -56,6 +61,17 @@ interface Quest {
   /** Only answers below this cost count. */
   cutoff?: number;
   stopAtFirst?: boolean;
+  /** Give up after so many nodes and tested drinks; an answer is then not known to be the cheapest. */
+  allowance?: number;
+}
+
+/** What one search over rungs found. */
+export interface Found {
+  answer: Answer | null;
+  /** Lower bound on the cost of every acceptable choice below the cutoff. */
+  bound: number;
+  /** False when the allowance ran out. */
+  isSettled: boolean;
 }
 
 /** Where a box is split: index `at` of ingredient `on` is the last of the lower part. */
@@ -133,9 +149,8 @@ export class RungSearch {
   /**
    * The cheapest acceptable choice. Best-first, each node followed down its likelier side until it closes.
    * Answer null when there is none, or none was found before a limit.
-   * @returns with a lower bound on the cost of every acceptable choice below the cutoff
    */
-  best(quest: Quest): { answer: Answer | null; bound: number } {
+  best(quest: Quest): Found {
     const { free, cells, touched, cutoff = Number.POSITIVE_INFINITY, stopAtFirst = false } = quest;
     this.openBox();
     for (const [i, zero] of this.zero.entries()) if (!free.includes(i)) this.fix(i, zero, zero);
@@ -152,10 +167,15 @@ export class RungSearch {
       const bound = this.relax(cell, free, touched, false);
       queue.push({ cell, bound, loIndex: this.loIndex.slice(), hiIndex: this.hiIndex.slice() });
     }
-    while (!this.hopeless(queue.leastBound) && this.effort.limit === null) this.dive(queue.pop()!);
-    if (this.effort.limit !== null) this.openBound = Math.min(this.openBound, queue.leastBound);
+    const { effort } = this;
+    const end = effort.spent + (quest.allowance ?? Number.POSITIVE_INFINITY);
+    while (!this.hopeless(queue.leastBound) && effort.limit === null && effort.spent < end)
+      this.dive(queue.pop()!);
+    const isSettled = this.hopeless(queue.leastBound);
+    if (!isSettled) this.openBound = Math.min(this.openBound, queue.leastBound);
     const answer = this.incumbent as Answer | null;
-    return { answer, bound: Math.min(this.openBound, answer?.cost ?? Number.POSITIVE_INFINITY) };
+    const bound = Math.min(this.openBound, answer?.cost ?? Number.POSITIVE_INFINITY);
+    return { answer, bound, isSettled };
   }
 
   private rowsAt(cell: number): RowSet {
@@ -230,7 +250,12 @@ export class RungSearch {
     const bound = Math.max(parentBound, this.relax(cell, this.free, this.touchLimit, true));
     if (this.hopeless(bound)) return null;
     const between = this.roundRelaxed();
-    if (this.offer() && between === null) return null;
+    const isTaken = this.offer();
+    if (this.stopAtFirst && !isTaken && this.effort.nodes % WALK_EVERY === 1) {
+      if (this.walk()) return null;
+      this.roundRelaxed();
+    }
+    if (isTaken && between === null) return null;
     return { ...(between ?? this.splitAtPour(undecided)), bound };
   }
 
@@ -256,6 +281,56 @@ export class RungSearch {
       split = { on: i, at, upperFirst: share >= 0.5 };
     }
     return split;
+  }
+
+  /**
+   * Walk from the candidate over neighbouring rungs, one amount or two at a time, always to what breaks least,
+   * and offer what breaks nothing; true when one was taken. A short cut to any answer: it proves nothing.
+   */
+  private walk(): boolean {
+    const { breach } = this.p;
+    if (!breach) return false;
+    let least = breach.call(this.p, this.candidate);
+    for (let step = 0; step < WALK_STEPS; step += 1) {
+      const next = this.bestNeighbour(least);
+      if (next === null) return false;
+      least = next;
+      if (least <= 0 && this.offer()) return true;
+    }
+    return false;
+  }
+
+  /** Move the candidate to the neighbour that breaks least, if that is less than `least`: what it breaks, or null. */
+  private bestNeighbour(least: number): number | null {
+    const { candidate } = this;
+    const breach = (): number => this.p.breach?.(candidate) ?? Number.POSITIVE_INFINITY;
+    let best = least;
+    let move: [number, number][] = [];
+    /** Neighbouring rungs of one amount. */
+    const beside = (i: number): number[] => {
+      const c = this.p.choices[i]!;
+      const at = firstAtLeast(c, candidate[i]! - ON_RUNG_ML, 0, c.length - 1);
+      return [c[at - 1], c[at + 1]].filter((d) => d !== undefined);
+    };
+    const ways = this.free.flatMap((i) => beside(i).map((d): [number, number] => [i, d]));
+    const tryMoves = (moves: [number, number][]) => {
+      const before = moves.map(([i]) => candidate[i]!);
+      for (const [i, d] of moves) candidate[i] = d;
+      const value = breach();
+      moves.forEach(([i], k) => {
+        candidate[i] = before[k]!;
+      });
+      if (value < best) [best, move] = [value, moves];
+    };
+    for (const way of ways) tryMoves([way]);
+    if (move.length === 0) {
+      for (const [k, way] of ways.entries()) {
+        for (const other of ways.slice(k + 1)) if (other[0] !== way[0]) tryMoves([way, other]);
+      }
+    }
+    if (move.length === 0) return null;
+    for (const [i, d] of move) candidate[i] = d;
+    return best;
   }
 
   /** The relaxed optimum is a pour, but one the true model (or the touch limit) turns down: split there. */

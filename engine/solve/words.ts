@@ -103,7 +103,7 @@ const BY_MEASURE: Record<MeasureId, string> = {
   "fewest-then-volume": "with less poured or taken away",
   volume: "with less poured or taken away in total",
   relative: "with smaller changes relative to the amounts",
-  drift: "closer to the first round, to a tenth of a step",
+  drift: "closer to the first round, to a quarter of a step",
   cost: "with less money moved",
 };
 
@@ -194,7 +194,7 @@ export function assumptionTexts(facts: {
       ? [`bound.volumeMl and gap are in the units of the "${facts.measure}" measure, not mL.`]
       : []),
     ...(facts.measure === "drift"
-      ? ["Least drift is proved in steps of 0.1; the refutations and the bound hold within that drift."]
+      ? ["Least drift is proved in quarters of a step; the refutations and the bound hold within that drift."]
       : []),
     ...(facts.hasFurtherTest ? ["A further test of each drink was supplied with the request."] : []),
     ...(facts.unlisted > 0

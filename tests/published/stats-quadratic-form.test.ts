@@ -5,7 +5,7 @@
  */
 import { expect, test } from "vitest";
 import { AXIS_SCALE } from "../../engine/axes.ts";
-import { analyticProbability } from "../../engine/doubt/probability-inside.ts";
+import { probabilityInside } from "../../engine/doubt/probability-inside.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
 import type { Mat3, Vec3 } from "../../engine/types.ts";
 
@@ -27,6 +27,6 @@ test.each([
     covariance: diagonal([1, 1, 1]),
     radius: Math.sqrt(x),
   });
-  const outside = 1 - analyticProbability(target, mean, diagonal([0.6, 0.3, 0.1])).analytic;
+  const outside = 1 - probabilityInside(target, mean, diagonal([0.6, 0.3, 0.1]));
   expect(Math.abs(outside - printed)).toBeLessThanOrEqual(0.5e-4 + 1e-6);
 });

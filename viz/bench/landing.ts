@@ -1,5 +1,5 @@
 import { toVec } from "../../engine/axes.ts";
-import { analyticProbability } from "../../engine/doubt/probability-inside.ts";
+import { probabilityInside } from "../../engine/doubt/probability-inside.ts";
 import type { Placement, Proposal } from "../../engine/types.ts";
 import type { Store } from "../state/store.ts";
 import type { ChosenTarget } from "../state/target.ts";
@@ -36,7 +36,7 @@ export function landingOf(store: Store, proposal: Proposal): Landing | null {
             target.label,
           )
         : null,
-    chance: target ? analyticProbability(target.compiled, point, placement.covariance).analytic : null,
+    chance: target ? probabilityInside(target.compiled, point, placement.covariance) : null,
   };
   known.set(placement, { target, landing });
   return landing;

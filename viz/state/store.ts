@@ -1,6 +1,6 @@
 import { batch, computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { toVec } from "../../engine/axes.ts";
-import { analyticProbability } from "../../engine/doubt/probability-inside.ts";
+import { probabilityInside } from "../../engine/doubt/probability-inside.ts";
 import type { PageData } from "../data/client.ts";
 import { type Derived, derive } from "./derived.ts";
 import { createHistory } from "./history.ts";
@@ -96,11 +96,7 @@ export function createStore(data: PageData, opening: Work): Store {
       return;
     }
     timer = setTimeout(() => {
-      chance.value = analyticProbability(
-        target.compiled,
-        toVec(placement.point),
-        placement.covariance,
-      ).analytic;
+      chance.value = probabilityInside(target.compiled, toVec(placement.point), placement.covariance);
     }, CHANCE_AFTER_MS);
   });
 

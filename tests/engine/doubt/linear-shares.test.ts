@@ -1,10 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { adviseMeasuring } from "../../../engine/doubt/advise-measuring.ts";
 import { directionToEdge, linearShares } from "../../../engine/doubt/linear-shares.ts";
-import { analyticProbability } from "../../../engine/doubt/probability-inside.ts";
 import { addScaledMat3, outer3 } from "../../../engine/linalg.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import type { DoubtShare, DoubtSource, Mat3, Vec3 } from "../../../engine/types.ts";
+import { analyticProbability } from "./integral-probability.ts";
 import { sampledShares } from "./sampled-shares.ts";
 
 /** A doubt that moves the point by `effect` (axis units) per standard deviation. */

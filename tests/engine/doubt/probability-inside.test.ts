@@ -1,13 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { AXIS_SCALE } from "../../../engine/axes.ts";
-import { normalProbability } from "../../../engine/doubt/normal-region.ts";
-import { analyticProbability } from "../../../engine/doubt/probability-inside.ts";
-import { integrate } from "../../../engine/doubt/quadrature.ts";
 import { EngineError } from "../../../engine/errors.ts";
 import { addScaled3, squareRootColumns3 } from "../../../engine/linalg.ts";
 import { seededRandom } from "../../../engine/seeded-random.ts";
-import { sobolPoints } from "../../../engine/sobol-points.ts";
 import {
   chiSquareCdf,
   normalCdf,
@@ -18,7 +14,11 @@ import {
 import { type CompiledTarget, compileTarget } from "../../../engine/targets/compile-target.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../../../engine/types.ts";
 import { anyTarget } from "../targets/arbitrary-targets.ts";
+import { analyticProbability } from "./integral-probability.ts";
+import { normalIntegral } from "./normal-region.ts";
+import { integrate } from "./quadrature.ts";
 import { probabilityInside } from "./quasi-probability.ts";
+import { sobolPoints } from "./sobol-points.ts";
 
 /** Covariance from axis-scaled standard deviations and correlations. */
 function covariance(sd: Vec3, r01 = 0, r02 = 0, r12 = 0): Mat3 {
@@ -113,7 +113,7 @@ describe("against closed forms", () => {
         const gauge = Array.from({ length: dimension }, (_, i) =>
           Array.from({ length: dimension }, (__, j) => (i === j ? radius ** -2 : 0)),
         );
-        const { value } = normalProbability({
+        const { value } = normalIntegral({
           dimension,
           planes: [],
           quadrics: [{ mean: new Array(dimension).fill(0), gauge }],

@@ -1,16 +1,13 @@
 import { fromScaled } from "../../../engine/axes.ts";
-import {
-  type AnalyticProbability,
-  analyticProbability,
-  doubtColumns,
-} from "../../../engine/doubt/probability-inside.ts";
+import { doubtColumns } from "../../../engine/doubt/probability-inside.ts";
 import { requireFinite } from "../../../engine/errors.ts";
 import { addScaled3 } from "../../../engine/linalg.ts";
 import { seededRandom } from "../../../engine/seeded-random.ts";
-import { sobolPoints } from "../../../engine/sobol-points.ts";
 import { normalQuantileFast, tQuantile } from "../../../engine/stats.ts";
 import type { CompiledTarget } from "../../../engine/targets/compile-target.ts";
 import type { Mat3, Vec3 } from "../../../engine/types.ts";
+import { type AnalyticProbability, analyticProbability } from "./integral-probability.ts";
+import { sobolPoints } from "./sobol-points.ts";
 
 /** The analytic probability beside an independent quasi-random one with its 95 % half-width. */
 export interface ProbabilityInside extends AnalyticProbability {

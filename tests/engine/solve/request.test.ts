@@ -217,7 +217,7 @@ describe("limits of the request hold", () => {
       volume: (p: (typeof best)[string]) => p.volumeChangedMl,
       relative: (p: (typeof best)[string]) =>
         p.moves.reduce((s, m) => s + Math.abs(m.deltaMl) / (m.fromMl > 0 ? m.fromMl : total), 0),
-      drift: (p: (typeof best)[string]) => Math.ceil(p.driftFromFirst! / 0.1 - 1e-6),
+      drift: (p: (typeof best)[string]) => Math.ceil(p.driftFromFirst! / 0.25 - 1e-6),
       cost: (p: (typeof best)[string]) =>
         p.moves.reduce((s, m) => s + (Math.abs(m.deltaMl) * prices.get(m.ingredient)!) / 1000, 0),
     };

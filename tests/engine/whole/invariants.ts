@@ -319,7 +319,7 @@ export function checkBySampling(request: SolveRequest, result: SolveResult, pour
   const { bound, proved } = result.certificate;
   const most = Math.min(request.maxTouched ?? n, n);
   const base = result.proposals[0] && proposalPours(judge, result.proposals[0]);
-  const tenths = (d: number) => Math.max(1, Math.ceil(d * 10 - 1e-9));
+  const quarters = (d: number) => Math.max(1, Math.ceil(d * 4 - 1e-9));
   /** Does this pour contradict the answer? */
   const consider = (x: number[]) => {
     const touched = judge.touched(x);
@@ -330,7 +330,7 @@ export function checkBySampling(request: SolveRequest, result: SolveResult, pour
     if (bound === null || (!proved && request.measure === "drift")) return;
     if (request.measure === "drift") {
       must(
-        tenths(cost) >= tenths(judge.cost(base!)),
+        quarters(cost) >= quarters(judge.cost(base!)),
         `drift ${judge.cost(base!)}, but ${pour} drifts ${cost}`,
       );
     } else if (lexicographic) {

@@ -1,16 +1,13 @@
-import { solvePositiveDefinite } from "../linalg.ts";
-import { normalCdf, normalDensity } from "../stats.ts";
-import { curved, deepest, flat, minimise } from "../targets/convex-program.ts";
-import { type Quadric, restrictQuadric } from "../targets/restrict-quadric.ts";
-import { NORMAL_REACH, PROBABILITY_TOLERANCE, VERTEX_TOLERANCE } from "../tolerances.ts";
+import type { NormalRegion } from "../../../engine/doubt/normal-probability.ts";
+import { solvePositiveDefinite } from "../../../engine/linalg.ts";
+import { normalCdf, normalDensity } from "../../../engine/stats.ts";
+import { curved, deepest, flat, minimise } from "../../../engine/targets/convex-program.ts";
+import { type Quadric, restrictQuadric } from "../../../engine/targets/restrict-quadric.ts";
+import { NORMAL_REACH, VERTEX_TOLERANCE } from "../../../engine/tolerances.ts";
 import { integrate } from "./quadrature.ts";
 
-/** A convex region of standard normal space: unit normals with offsets, and quadrics. */
-export interface NormalRegion {
-  dimension: number;
-  planes: readonly { normal: readonly number[]; offset: number }[];
-  quadrics: readonly Quadric[];
-}
+/** Absolute error asked of the nested quadrature; against known answers the error is below 1e-6. */
+const PROBABILITY_TOLERANCE = 1e-4;
 
 /**
  * Probability that a standard normal vector lies in a convex region of one to three dimensions, by nested
@@ -18,7 +15,7 @@ export interface NormalRegion {
  * where the set of faces met along a line changes (the approach of A. Genz, Statistics and Computing 14, 2004,
  * for boxes, carried to any convex region). Returns the value and an estimate of its absolute error.
  */
-export function normalProbability(region: NormalRegion): { value: number; error: number } {
+export function normalIntegral(region: NormalRegion): { value: number; error: number } {
   return nested(region, PROBABILITY_TOLERANCE);
 }
 
@@ -107,23 +104,12 @@ function identity(n: number): number[][] {
  * furthest points of every quadric on every flat where faces meet. The first and last bound the region.
  */
 function breakpoints(region: NormalRegion): number[] {
-  const n = region.dimension;
-  const walls = identity(n).flatMap((axis) => [
-    { normal: axis, offset: NORMAL_REACH },
-    { normal: axis.map((c) => -c), offset: NORMAL_REACH },
-  ]);
-  const planes = [...region.planes, ...walls];
-  const feasible = (z: readonly number[]) =>
-    planes.every(({ normal, offset }) => inner(normal, z) - offset <= VERTEX_TOLERANCE) &&
-    region.quadrics.every(({ mean, gauge }) => {
-      const d = z.map((c, i) => c - mean[i]!);
-      return gauge.reduce((sum, row, i) => sum + d[i]! * inner(row, d), 0) <= 1 + VERTEX_TOLERANCE;
-    });
+  const { dimension: n, planes, quadrics } = region;
   const found: number[] = [];
   const consider = (z: readonly number[]) => {
-    if (feasible(z)) found.push(z[0]!);
+    if (isInside(region, z)) found.push(withinReach(z[0]!));
   };
-  const visit = (from: number, chosen: (typeof planes)[number][]) => {
+  const visit = (from: number, chosen: NormalRegion["planes"][number][]) => {
     const common = commonFlat(chosen, n);
     if (common === null) return;
     const { origin, columns } = common;
@@ -131,7 +117,7 @@ function breakpoints(region: NormalRegion): number[] {
       consider(origin);
       return;
     }
-    for (const quadric of region.quadrics) {
+    for (const quadric of quadrics) {
       const part = restrictQuadric(quadric, origin, columns);
       if (part === null) continue;
       const along = columns.map((c) => c[0]!);
@@ -147,13 +133,28 @@ function breakpoints(region: NormalRegion): number[] {
   };
   visit(0, []);
   // Where two quadrics meet there is no closed form: the ends then come from a convex program.
-  if (region.quadrics.length > 1) found.push(...convexRange(planes, region.quadrics, n));
-  found.sort((a, b) => a - b);
+  if (quadrics.length > 1) found.push(...convexRange(region).map(withinReach));
+  // A region without quadrics may go on past all corners; one with them ends where they do.
+  if (quadrics.length === 0) found.push(-NORMAL_REACH, NORMAL_REACH);
+  found.sort((x, y) => x - y);
   const [low, high] = [found[0], found.at(-1)];
   if (low === undefined || high === undefined || high - low < 1e-12) return [];
-  // The bell itself varies on the scale of 1; a few fixed breaks keep every piece short.
-  const marks = [...found, ...[-2, 0, 2].filter((x) => x > low && x < high)].sort((a, b) => a - b);
-  return marks.filter((x, i) => i === 0 || x - marks[i - 1]! > 1e-9);
+  // The bell itself varies on the scale of 1: its top is a place to start from.
+  if (low < 0 && high > 0) found.push(0);
+  found.sort((x, y) => x - y);
+  return found.filter((x, i) => i === 0 || x - found[i - 1]! > 1e-9);
+}
+
+const withinReach = (x: number) => Math.max(-NORMAL_REACH, Math.min(NORMAL_REACH, x));
+
+function isInside({ planes, quadrics }: NormalRegion, z: readonly number[]): boolean {
+  return (
+    planes.every(({ normal, offset }) => inner(normal, z) - offset <= VERTEX_TOLERANCE) &&
+    quadrics.every(({ mean, gauge }) => {
+      const d = z.map((c, i) => c - mean[i]!);
+      return gauge.reduce((sum, row, i) => sum + d[i]! * inner(row, d), 0) <= 1 + VERTEX_TOLERANCE;
+    })
+  );
 }
 
 /** Nearest point to the origin, and orthonormal directions, of the flat where the planes meet; null if none. */
@@ -192,11 +193,7 @@ function orthogonal(v: readonly number[], basis: readonly (readonly number[])[])
   return rest;
 }
 
-function convexRange(
-  planes: readonly { normal: readonly number[]; offset: number }[],
-  quadrics: readonly Quadric[],
-  n: number,
-): number[] {
+function convexRange({ planes, quadrics, dimension: n }: NormalRegion): number[] {
   const constraints = [
     ...planes.map(({ normal, offset }) => flat(normal, offset)),
     ...quadrics.map(({ mean, gauge }) => {

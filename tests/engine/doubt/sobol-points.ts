@@ -1,5 +1,5 @@
-import type { AxisIndex } from "./axes.ts";
-import type { Vec3 } from "./types.ts";
+import type { AxisIndex } from "../../../engine/axes.ts";
+import type { Vec3 } from "../../../engine/types.ts";
 
 /** Direction numbers of the first three dimensions: (degree s, coefficient a, initial m). */
 const DIMENSIONS: readonly { s: number; a: number; m: readonly number[] }[] = [

@@ -1,0 +1,255 @@
+import { AXIS_INDICES, perAxis } from "../axes.ts";
+import { METHODS } from "../dilution/methods.ts";
+import type { MixModel } from "../dilution/model.ts";
+import { dot3, scaled3 } from "../linalg.ts";
+import { coefficientsOf } from "../mix/coefficients.ts";
+import { type CompositionDoubt, compositionDoubts } from "../mix/composition-doubts.ts";
+import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
+import { isDrink } from "../solve/judge.ts";
+import type { PourBox, SolveRequest } from "../solve/request.ts";
+import { normalCdf, normalQuantile } from "../stats.ts";
+import type { CompiledTarget } from "../targets/compile-target.ts";
+import type { Vec3 } from "../types.ts";
+import type { PouredDoubts } from "./poured-doubts.ts";
+
+/** Kept back from every lower bound on a doubt, for rounding and for mixtures that expand by a trace. */
+const SAFETY = 0.99;
+/** mL by which a mixture may grow or shrink per gram of sugar, acid or ethanol that an ingredient errs by. */
+const MOST_ML_PER_G = 0.2;
+/** mL of finished drink that a gram of melt water adds, at least and at most: it takes less room beside spirit. */
+const ML_PER_G_WATER = [0.9, 1.01] as const;
+/** mL of finished drink that a mL of any ingredient adds by itself, at least and at most. */
+const ML_PER_ML_POURED = [0.92, 1.03] as const;
+/** From here on, mL, an amount is poured with the jigger or weighed, and its doubt grows with it. */
+const PAST_SPOONS_ML = 10;
+/** Two faces further apart than this many standard deviations, beyond the quantile, do not feel each other. */
+const APART = 4;
+/** Halvings of the search for the margin between two close faces. */
+const HALVINGS = 24;
+
+/** One ingredient's doubts: what it holds per mL of each quantity, and one standard uncertainty of that. */
+interface Part {
+  /** Its lines. */
+  lines: readonly number[];
+  content: Vec3;
+  sd: Vec3;
+}
+
+/** Lower bounds on what pours err by. */
+interface LeastDoubt {
+  /** By axis: grams or mL per mL of drink, from what the ingredients are made of. */
+  spread: Vec3;
+  /** Share of the point that one standard uncertainty of the water from ice moves it by. */
+  waterShare: number;
+  /** By line: mL that its pour errs by per mL of drink, and the finished mL that a mL of it adds, least and most. */
+  pours: { sd: number; grows: readonly [number, number] }[];
+}
+
+/**
+ * How far inside a face every drink that is inside with `chance` must lie, at least, in the face's own unit.
+ *
+ * Being inside is no likelier than being between a face n·p ≤ h and the region's far end along n, so the drink
+ * is at least tσ inside, σ its doubt along n and t the quantile of the chance (more where the far end is near).
+ * Lower bounds on σ that hold for every pour of a box, of independent errors added in squares:
+ * - what the ingredients are made of: an ingredient's sugar, acid and ethanol err by d a mL, so Σ(xᵢdᵢ)² of what
+ *   is poured at least; or, for a total A = Σ xᵢaᵢ of which the region asks at least so much, A²/Σ(aᵢ/dᵢ)²
+ *   (Cauchy–Schwarz), whichever is more;
+ * - the water from ice moves the point along itself: κ|n·p|;
+ * - what a line is poured wrong by moves the point by its contents, less what its volume thins.
+ */
+export class HoldMargin {
+  private readonly doubts: PouredDoubts;
+  private readonly target: CompiledTarget;
+  private readonly chance: number;
+  private readonly quantile: number;
+  private readonly parts: readonly Part[];
+  /** Sugar, acid and ethanol per mL of each line. */
+  private readonly contents: readonly Vec3[];
+  /** Least standard uncertainty of the ratio of ice water, whatever is poured. */
+  private readonly leastWaterSd: number;
+  private readonly mostRatio: number;
+  /** Least doubt of the drink's sugar, acid and ethanol per mL of it, given that it holds what the region asks. */
+  private readonly ofTotal: Vec3;
+  private readonly ofAll: LeastDoubt;
+  private last: { box: PourBox; doubt: LeastDoubt } | null = null;
+  private readonly faces = new WeakMap<Vec3, { offset: number; width: number }>();
+
+  constructor(request: SolveRequest, doubts: PouredDoubts, target: CompiledTarget, chance: number) {
+    this.doubts = doubts;
+    this.target = target;
+    this.chance = chance;
+    this.quantile = normalQuantile(chance);
+    this.parts = partsOf(doubts);
+    this.contents = doubts.model.coeffs.map((c): Vec3 => [c.sugarG, c.acidCitricEqG, c.ethanolMl]);
+    this.leastWaterSd = leastWaterSd(request, doubts.model);
+    this.mostRatio = mostRatio(doubts.model);
+    const [least] = target.boundingBox;
+    this.ofTotal = perAxis((k) => {
+      const squares = this.parts.reduce((sum, { content, sd }) => {
+        return content[k] > 0 ? sum + (content[k] / sd[k]) ** 2 : sum;
+      }, 0);
+      return squares > 0 ? Math.max(least[k], 0) / Math.sqrt(squares) / 100 : 0;
+    });
+    this.ofAll = this.doubtIn(undefined);
+  }
+
+  /** The margin for pours in a box; for all pours without one. */
+  of(normal: Vec3, box?: PourBox): number {
+    if (this.quantile <= 0) return 0;
+    const { offset, width } = this.faceOf(normal);
+    const doubt = this.leastDoubt(box);
+    /** For drinks at most `slack` inside the face. */
+    const margin = (slack: number) => {
+      const sigma = SAFETY * Math.sqrt(this.variance(normal, [offset - slack, offset], doubt));
+      return sigma > 0 ? sigma * this.standardMargin(width / sigma) : 0;
+    };
+    // A drink less far inside than the second figure has the doubt that the second figure asks for.
+    return margin(margin(0));
+  }
+
+  /** Least variance along a normal of drinks whose n·p lies in a range. */
+  private variance(normal: Vec3, [from, to]: readonly [number, number], doubt: LeastDoubt): number {
+    const most = Math.max(Math.abs(from), Math.abs(to));
+    const least = from * to > 0 ? Math.min(Math.abs(from), Math.abs(to)) : 0;
+    let sum = (doubt.waterShare * least) ** 2;
+    for (const k of AXIS_INDICES) {
+      // 100·|n·d|, less what the volume may do meanwhile.
+      const n = 100 * Math.abs(normal[k]) - MOST_ML_PER_G * most;
+      if (n > 0) sum += (n * doubt.spread[k]) ** 2;
+    }
+    for (const [i, { sd, grows }] of doubt.pours.entries()) {
+      if (sd === 0) continue;
+      const content = 100 * dot3(normal, this.contents[i]!);
+      const thinned = [from * grows[0], from * grows[1], to * grows[0], to * grows[1]];
+      const moved = Math.max(content - Math.max(...thinned), Math.min(...thinned) - content, 0);
+      sum += (moved * sd) ** 2;
+    }
+    return sum;
+  }
+
+  /** How far the region reaches along a normal, and from end to end. */
+  private faceOf(normal: Vec3): { offset: number; width: number } {
+    const known = this.faces.get(normal);
+    if (known) return known;
+    const offset = dot3(normal, this.target.support(normal));
+    const back = scaled3(-1, normal);
+    const face = { offset, width: offset + dot3(back, this.target.support(back)) };
+    this.faces.set(normal, face);
+    return face;
+  }
+
+  /** Least margin, in standard deviations, from one of two faces so far apart. */
+  private standardMargin(width: number): number {
+    const { chance, quantile } = this;
+    if (width > quantile + APART) return quantile;
+    const between = (margin: number) => normalCdf(margin) + normalCdf(width - margin) - 1;
+    let [low, high] = [quantile, width / 2];
+    if (!(low < high && between(high) >= chance)) return width;
+    for (let k = 0; k < HALVINGS; k += 1) {
+      const middle = (low + high) / 2;
+      if (between(middle) >= chance) high = middle;
+      else low = middle;
+    }
+    return low;
+  }
+
+  /** The least doubts of pours in a box; of all pours without one. Kept for the box last asked about. */
+  private leastDoubt(box: PourBox | undefined): LeastDoubt {
+    if (box === undefined) return this.ofAll;
+    if (this.last?.box !== box) this.last = { box, doubt: this.doubtIn(box) };
+    return this.last.doubt;
+  }
+
+  private doubtIn(box: PourBox | undefined): LeastDoubt {
+    const { stages, dilution } = this.doubts.model;
+    const isPlain = dilution.heat === null && !stages.includes("top");
+    const share = isPlain ? 1 / (1 + this.mostRatio) : 0;
+    const water = (of: number) => ML_PER_G_WATER[0] * WATER_G_PER_ML * this.leastWaterSd * of;
+    if (box === undefined) return { spread: this.ofTotal, waterShare: water(share), pours: [] };
+    const { low, high } = box;
+    if (!isDrink(Array.from(high))) return { spread: this.ofTotal, waterShare: water(share), pours: [] };
+    // Every mL poured adds to the drink, so none of the box is larger than its top corner.
+    const mostMl = this.doubts.model.finish(Array.from(high)).finishedVolumeMl;
+    const spread = perAxis((k) => {
+      const poured = this.parts.reduce((sum, { lines, sd }) => {
+        return sum + (sd[k] * lines.reduce((ml, i) => ml + low[i]!, 0)) ** 2;
+      }, 0);
+      return Math.max(this.ofTotal[k], Math.sqrt(poured) / mostMl);
+    });
+    const mixMl = stages.reduce((sum, stage, i) => sum + (stage === "mix" ? low[i]! : 0), 0);
+    const waterShare = water(Math.max(share, mixMl / mostMl));
+    return { spread, waterShare, pours: this.poursIn(box, mostMl) };
+  }
+
+  /** Least doubt of each line's pour in a box, and what a mL more of it does to the drink's volume. */
+  private poursIn({ low, high }: PourBox, mostMl: number): LeastDoubt["pours"] {
+    const { stages, coeffs, dilution } = this.doubts.model;
+    let [ethanolLow, ethanolHigh, mixLow, mixHigh] = [0, 0, 0, 0];
+    for (const [i, stage] of stages.entries()) {
+      if (stage !== "mix") continue;
+      mixLow += low[i]!;
+      mixHigh += high[i]!;
+      ethanolLow += low[i]! * coeffs[i]!.ethanolMl;
+      ethanolHigh += high[i]! * coeffs[i]!.ethanolMl;
+    }
+    const strength = [
+      mixHigh > 0 ? ethanolLow / mixHigh : 0,
+      mixLow > 0 ? Math.min(1, ethanolHigh / mixLow) : 1,
+    ];
+    const { a2, a1, a0, heat } = dilution;
+    return stages.map((stage, i) => {
+      const isSure = low[i] === high[i] || low[i]! >= PAST_SPOONS_ML;
+      const { sdMl, doubt } = this.doubts.lineDoubt(i, isSure ? low[i]! : 0);
+      if (doubt.kind !== "pour" || sdMl === 0 || heat !== null) return { sd: 0, grows: [0, 0] };
+      // Water from ice per mL more of it, a quadratic in the mix's strength: bounded term by term.
+      const own = coeffs[i]!.ethanolMl;
+      const slopes = strength.map((e) => (2 * a2 * e + a1) * own);
+      const bends = strength.map((e) => a0 - a2 * e * e);
+      const [least, most] = [Math.min, Math.max].map((pick) => pick(...slopes) + pick(...bends));
+      const isMixed = stage === "mix";
+      return {
+        sd: sdMl / mostMl,
+        grows: [
+          ML_PER_ML_POURED[0] + (isMixed ? ML_PER_G_WATER[0] * Math.max(0, least ?? 0) : 0),
+          ML_PER_ML_POURED[1] + (isMixed ? ML_PER_G_WATER[1] * Math.max(0, most ?? 0) : 0),
+        ],
+      };
+    });
+  }
+}
+
+/** Ingredients with what they hold per mL and how doubtful it is, on each axis. */
+function partsOf({ model }: PouredDoubts): Part[] {
+  return [...new Set(model.ingredients)].map((ingredient): Part => {
+    const doubts = compositionDoubts(ingredient);
+    const lines = [...model.ingredients.keys()].filter((j) => model.ingredients[j] === ingredient);
+    const sdOf = (
+      quantity: CompositionDoubt["quantity"],
+      change: (c: CompositionDoubt["change"]) => number,
+    ) => Math.hypot(...doubts.filter((d) => d.quantity === quantity).map((d) => change(d.change)));
+    const { sugarG, acidCitricEqG, ethanolMl } = coefficientsOf(ingredient);
+    return {
+      lines,
+      content: [sugarG, acidCitricEqG, ethanolMl],
+      sd: [
+        sdOf("sugar", (c) => c.sugarG),
+        sdOf("acid", (c) => c.acidCitricEqG),
+        sdOf("abv", (c) => c.ethanolMl),
+      ],
+    };
+  });
+}
+
+/** Least standard uncertainty of the ice water's ratio over all pours; 0 where none is sure. */
+function leastWaterSd({ spec }: SolveRequest, { method }: MixModel): number {
+  const { dilution } = spec;
+  // A measured glass errs in mL, not in mL per mL poured, and a calibration in shares of the ratio.
+  if (dilution?.model === "measured" || dilution?.calibration !== undefined) return 0;
+  return METHODS[method].sd;
+}
+
+/** Most water from ice per mL poured into the mix, by the curve alone. */
+function mostRatio({ dilution: { a2, a1, a0 } }: MixModel): number {
+  const peak = a2 < 0 ? Math.min(Math.max(-a1 / (2 * a2), 0), 1) : 0;
+  return Math.max(a0, (a2 * peak + a1) * peak + a0);
+}
