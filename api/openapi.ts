@@ -50,9 +50,9 @@ function jsonSchemas(): Json {
 
 function discriminator(def: z.core.$ZodDiscriminatedUnionDef): Json {
   const mapping = def.options.flatMap((option) => {
-    const id = z.globalRegistry.get(option)?.id;
+    const { $ref } = use(option);
     const values = option._zod.propValues?.[def.discriminator] ?? [];
-    return [...values].map((value) => [String(value), REF + id] as const);
+    return [...values].map((value) => [String(value), $ref] as const);
   });
   return { propertyName: def.discriminator, mapping: Object.fromEntries(mapping) };
 }

@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { changeShape, stampShape } from "../../engine/bench/check.ts";
-import { codeShape, FIELDS, RECORD_KINDS, type RecordKind } from "../../engine/bench/records.ts";
+import { codeShape, FIELDS, jsonShape, RECORD_KINDS, type RecordKind } from "../../engine/bench/records.ts";
 import { LONGEST, MOST } from "../../engine/limits.ts";
 import { idShape } from "../../engine/shapes/amounts.ts";
 import { benchShape, roundShape } from "../../engine/shapes/bench.ts";
@@ -83,11 +83,34 @@ export const PATCH_SCHEMAS = Object.fromEntries(
   ]),
 ) as unknown as Record<RecordKind, z.ZodType<Record<string, unknown>>>;
 
+z.globalRegistry.add(jsonShape, { id: "Json" });
 z.globalRegistry.add(changeShape, { id: "Change" });
+for (const [index, kind] of RECORD_KINDS.entries()) {
+  z.globalRegistry.add(changeShape.def.options[index]!, { id: `${upperFirst(kind)}Change` });
+}
 
 const Change = changeShape as unknown as z.ZodType<Record<string, unknown>>;
+
+/** Records as a store answers them: as they are sent, with what the store adds. */
+function answered<Added extends z.ZodRawShape>(name: string, added: Added) {
+  const [first, ...rest] = RECORD_KINDS.map((kind, index) =>
+    z
+      .strictObject({ ...changeShape.def.options[index]!.shape, ...added })
+      .meta({ id: `${upperFirst(kind)}${name}` }),
+  );
+  const union = z.discriminatedUnion("kind", [first!, ...rest]).meta({ id: `Any${name}` });
+  return union as unknown as z.ZodType<z.output<z.ZodObject<Added>> & Record<string, unknown>>;
+}
 const Moment = z.string().max(40).meta({ description: "Server's time, ISO 8601." });
 const Label = z.string().max(LONGEST.name);
+const RecordSchema = answered("Record", { version: versionSchema });
+const ActSchema = answered("Act", {
+  version: versionSchema,
+  stamp: stampShape,
+  link: z.nullable(z.string()),
+  undoes: z.nullable(stampShape),
+  at: Moment,
+});
 
 /** One round of bringing a browser's copy and the store together. */
 export const SyncBodySchema = z
@@ -110,7 +133,7 @@ export const SyncAnswerSchema = z
         "Which store this is. Another than last time: `after` was not used; send everything you have.",
     }),
     records: z
-      .array(z.looseObject({ version: versionSchema }))
+      .array(RecordSchema)
       .meta({ description: "Records changed since, whole; merge them into yours." }),
     after: z.int().min(0).meta({ description: "Where to go on." }),
     more: z.boolean().meta({ description: "True when there is more to fetch at once." }),
@@ -158,15 +181,7 @@ export const NewLinkSchema = z
 
 export const HistorySchema = z
   .strictObject({
-    changes: z.array(
-      z.looseObject({
-        version: versionSchema,
-        stamp: stampShape,
-        link: z.nullable(z.string()),
-        undoes: z.nullable(stampShape),
-        at: Moment,
-      }),
-    ),
+    changes: z.array(ActSchema),
     more: z.boolean(),
   })
   .meta({ id: "History" });
@@ -179,9 +194,7 @@ export const UndoBodySchema = z
   })
   .meta({ id: "UndoBody" });
 
-export const UndoAnswerSchema = z
-  .strictObject({ records: z.array(z.looseObject({ version: versionSchema })) })
-  .meta({ id: "UndoAnswer" });
+export const UndoAnswerSchema = z.strictObject({ records: z.array(RecordSchema) }).meta({ id: "UndoAnswer" });
 
 const KeptChangeSchema = z.strictObject({
   change: Change,

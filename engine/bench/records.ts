@@ -9,6 +9,24 @@ import { specShape } from "../shapes/spec.ts";
 const list = <S extends z.ZodMiniType>(item: S, most: number, description: string) =>
   z.array(item).check(z.maxLength(most), z.describe(description));
 
+/** Any JSON but a list as such. */
+export const jsonShape: Shape<JsonNode> = z.lazy(() =>
+  z.union([z.string(), z.number(), z.boolean(), z.null(), z.record(z.string(), listed(jsonShape))]),
+);
+
+type JsonNode = string | number | boolean | null | { [name: string]: Json };
+type Json = Listed<Listed<Listed<JsonNode>>>;
+type Listed<T> = T | Listed<T>[];
+
+/**
+ * A shape, or lists of it up to three deep. The end is for the generators of typed clients: TypeScript cannot
+ * name a list of itself.
+ */
+function listed(item: Shape<JsonNode>): z.ZodMiniType<Json> {
+  const orList = <T>(of: Shape<T>) => z.union([item, z.array(of)]);
+  return orList(orList(orList(item))) as z.ZodMiniType<Json>;
+}
+
 /** JSON that is kept as it is, judged by whoever reads it. */
 const kept = <S extends z.ZodMiniType>(shape: S, most: number, description: string) =>
   shape.check(
@@ -97,18 +115,18 @@ export const FIELDS = {
   /** An ingredient of one's own: the engine's `Ingredient`, with the version of that form. */
   ingredient: {
     form: whole(1, 1000, "Version of the form of `item`."),
-    item: kept(z.record(z.string(), z.unknown()), 20_000, "The ingredient."),
+    item: kept(z.record(z.string(), listed(jsonShape)), 20_000, "The ingredient."),
     deleted,
   },
   /** A house-made ingredient: how it is made, and what comes of it. */
   prep: {
     form: whole(1, 1000, "Version of the form of `item`."),
-    item: kept(z.record(z.string(), z.unknown()), 40_000, "The prep."),
+    item: kept(z.record(z.string(), listed(jsonShape)), 40_000, "The prep."),
     deleted,
   },
   /** One setting of the house; its id is its name. */
   setting: {
-    value: kept(z.unknown(), 4000, "The value; its form follows from the name."),
+    value: kept(listed(jsonShape), 4000, "The value; its form follows from the name."),
     deleted,
   },
 } as const satisfies Record<string, Readonly<Record<string, Shape>>>;

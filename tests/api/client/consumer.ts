@@ -8,7 +8,8 @@ import type { components, paths } from "./steelyard.js";
 
 const base = process.env.STEELYARD_URL;
 if (base === undefined) throw new Error("set STEELYARD_URL");
-const client = createClient<paths>({ baseUrl: base });
+// Some routes also speak a line each; this client does not.
+const client = createClient<paths, "application/json" | "application/problem+json">({ baseUrl: base });
 
 type Body<T> = { data?: T; error?: components["schemas"]["Problem"] };
 
