@@ -27,8 +27,9 @@ import {
 } from "./body.ts";
 import { analyticCentre, deepest } from "./convex-program.ts";
 import { gaugeOf, nearestOnSurface } from "./ellipsoid.ts";
-import { type CurvedFace, type FlatFace, type Parts, readParts } from "./parts.ts";
+import type { CurvedFace, FlatFace, Parts } from "./parts.ts";
 import { PHYSICAL_RANGE, SERVED_RANGE } from "./physical-range.ts";
+import { readParts } from "./read-parts.ts";
 import { formatAxisGap, formatGap } from "./words.ts";
 
 /**
