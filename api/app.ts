@@ -9,6 +9,7 @@ import { type Endpoint, register } from "./endpoint.ts";
 import { type Fixed, fixedJson, sendFixed } from "./fixed.ts";
 import { frame } from "./frame.ts";
 import { openApiDocument } from "./openapi.ts";
+import { serveStartData } from "./pages/data.ts";
 import { serveDocs } from "./pages/docs.ts";
 import { servePage } from "./pages/files.ts";
 import { serveProblems } from "./pages/problems.ts";
@@ -118,6 +119,7 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
   });
   serveDocs(app);
   serveProblems(app);
+  serveStartData(app, deps.data);
   servePage(app, deps.vizDir ?? null);
   return app;
 }

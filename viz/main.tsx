@@ -3,20 +3,21 @@ import { effect } from "@preact/signals";
 import { render } from "preact";
 import { createAsking } from "./bench/asking.ts";
 import { createWishing } from "./bench/wishing.ts";
-import { loadPageData, loadSources } from "./data/client.ts";
+import { loadNotes, loadPageData } from "./data/client.ts";
 import { type House, HouseProvider } from "./house.ts";
 import { ROOMS } from "./rooms.tsx";
 import { Shell } from "./shell.tsx";
 import { createSolver } from "./solver/client.ts";
 import { fragmentOf, keepInStep } from "./state/keeping.ts";
 import { openingWork } from "./state/opening.ts";
-import { followLinks, route } from "./state/route.ts";
-import { lastBench, loadBenches, loadDraft, loadSettings, openShelf } from "./state/storage.ts";
+import { decode, loadOutside } from "./state/outside.ts";
+import { awaited, followLinks, route } from "./state/route.ts";
+import { hasBenches, lastBench, loadBenches, loadDraft, loadSettings, openShelf } from "./state/storage.ts";
 import { createStore, type Store } from "./state/store.ts";
 
 const isView = (hash: string) => hash.startsWith("#v=");
-/** The solver is fetched once the page is at rest, so that the first question needs no network. */
-const WARM_AFTER_MS = 1500;
+/** The solver and the pantry's other names are fetched once the page is at rest, so that nothing asked needs a network. */
+const WARM_AFTER_MS = 3000;
 
 /** Undo and redo as everywhere, unless a field is being typed in and has its own. */
 function listenForUndo(store: Store): void {
@@ -41,21 +42,31 @@ function followAddress(store: Store, shelf: House["keeping"]["shelf"]): void {
     const now = route.value;
     const before = seen;
     seen = now;
-    if (now === before || (now.room !== "bench" && now.room !== "present")) return;
+    if (now === before) return;
+    awaited.route = null;
+    if (now.room !== "bench" && now.room !== "present") return;
     const work = store.work.peek();
     const linked = isView(now.hash) && now.hash !== fragmentOf(store);
     const other = now.id !== null && now.id !== work.bench;
     if (!linked && !other) return;
-    const { work: next, problems } = openingWork(store.data, {
-      fragment: linked ? now.hash : loadDraft(shelf, now.id ?? ""),
-      linked,
-      bench: now.id,
-      benches: work.benches,
-      settings: loadSettings(shelf),
+    awaited.route = now;
+    decode(linked ? now.hash : loadDraft(shelf, now.id ?? "")).then((decoded) => {
+      if (awaited.route !== now) return;
+      awaited.route = null;
+      const { work: next, problems } = openingWork(store.data, {
+        decoded,
+        linked,
+        bench: now.id,
+        benches: work.benches,
+        settings: loadSettings(shelf),
+      });
+      const { prices, own, ...view } = next;
+      store.edit({
+        ...view,
+        ...(linked ? {} : { measured: work.measured, unitSettings: work.unitSettings }),
+      });
+      if (problems.length > 0) store.tell(problems.join(" "), { tone: "problem", lasting: true });
     });
-    const { prices, own, ...view } = next;
-    store.edit({ ...view, ...(linked ? {} : { measured: work.measured, unitSettings: work.unitSettings }) });
-    if (problems.length > 0) store.tell(problems.join(" "), { tone: "problem", lasting: true });
   });
 }
 
@@ -63,11 +74,13 @@ async function open(): Promise<void> {
   const data = await loadPageData();
   const { shelf, lasting } = openShelf();
   const settings = loadSettings(shelf);
-  const kept = loadBenches(shelf);
+  const kept = hasBenches(shelf)
+    ? loadBenches(shelf, (await loadOutside()).readBench)
+    : { benches: [], problem: null };
   const linked = isView(route.value.hash);
   const named = route.value.id ?? (linked ? null : lastBench(shelf));
   const { work, problems } = openingWork(data, {
-    fragment: linked ? route.value.hash : loadDraft(shelf, named ?? ""),
+    decoded: await decode(linked ? route.value.hash : loadDraft(shelf, named ?? "")),
     linked,
     bench: route.value.room === "bench" || route.value.room === "present" ? named : lastBench(shelf),
     benches: kept.benches,
@@ -104,9 +117,7 @@ async function open(): Promise<void> {
   );
   setTimeout(() => {
     solver.warm();
-    loadSources(data).catch(() => {
-      // Shown where they are asked for; nothing here rests on them.
-    });
+    loadNotes(data);
   }, WARM_AFTER_MS);
 }
 

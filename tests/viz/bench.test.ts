@@ -39,12 +39,12 @@ describe("benches kept in the browser", () => {
 
   test("come back as they were kept", () => {
     expect(createKeeper(storage, []).save([BENCH])).toEqual({ merged: [BENCH], refused: null });
-    expect(loadBenches(storage)).toEqual({ benches: [BENCH], problem: null });
+    expect(loadBenches(storage, readBench)).toEqual({ benches: [BENCH], problem: null });
   });
 
   test("that cannot be read are set aside, said, and not lost", () => {
     storage.setItem("steelyard.benches.v1", '{"version":1,"benches":[{"name":"half a b');
-    const { benches, problem } = loadBenches(storage);
+    const { benches, problem } = loadBenches(storage, readBench);
     expect(benches).toEqual([]);
     expect(problem).toContain("set aside");
     expect(storage.getItem("steelyard.benches.v1.unreadable")).toContain("half a b");

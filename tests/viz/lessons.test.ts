@@ -3,17 +3,17 @@ import { describe, expect, test } from "vitest";
 import type { Spec } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
 import { saveRound } from "../../viz/bench/bench-edit.ts";
-import type { PageData } from "../../viz/data/client.ts";
+import { NO_NOTES, type PageData } from "../../viz/data/client.ts";
 import { LESSONS } from "../../viz/lessons/lessons.ts";
 import { benchAround, openingWork } from "../../viz/state/opening.ts";
 import { createStore, type Store } from "../../viz/state/store.ts";
 
-const data: PageData = { ...loadReferenceData(), sources: signal([]) };
+const data: PageData = { ...loadReferenceData(), sources: signal([]), notes: signal(NO_NOTES) };
 
 function storeOf(start: Spec): Store {
   const bench = benchAround(start, "Lesson");
   const { work } = openingWork(data, {
-    fragment: "",
+    decoded: { view: {}, bench: null, problems: [] },
     linked: false,
     bench: null,
     benches: [bench],

@@ -1,9 +1,9 @@
 import type { Bench } from "../../engine/types.ts";
-import { readBench } from "../state/bench-file.ts";
 import { newId } from "../state/ids.ts";
+import { encodeView, encodeViewWithBench } from "../state/link-writer.ts";
+import { loadOutside } from "../state/outside.ts";
 import { addressOf } from "../state/route.ts";
 import type { Store } from "../state/store.ts";
-import { encodeView, encodeViewWithBench } from "../state/url-codec.ts";
 import { addBench } from "./bench-edit.ts";
 
 /** Hand a file to the user. */
@@ -29,6 +29,7 @@ export function exportBench(bench: Bench): void {
 
 /** Read a bench from a file; a string is the reason it cannot be one. */
 export async function readBenchFile(file: File): Promise<Bench | string> {
+  const { readBench } = await loadOutside();
   try {
     return readBench(JSON.parse(await file.text()));
   } catch {

@@ -1,29 +1,13 @@
-import { useState } from "preact/hooks";
-import type { CharacterRule, MeasureId } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { Combobox } from "../parts/combobox.tsx";
-import { Choice, Field, NumberInput, Switch } from "../parts/field.tsx";
+import { Switch } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import { Icon } from "../parts/icon.tsx";
+import { later } from "../parts/later.tsx";
 import type { AskOptions } from "../state/view.ts";
 import { volumeWords } from "../words/amounts.ts";
 import { glassLimitMl } from "./request.ts";
 
-const MEASURES: { value: MeasureId; label: string }[] = [
-  { value: "fewest-then-volume", label: "Fewest ingredients" },
-  { value: "volume", label: "Least volume changed" },
-  { value: "relative", label: "Least change for its size" },
-  { value: "drift", label: "Least distance on the map" },
-  { value: "cost", label: "Least extra cost" },
-];
-const TOUCHED = [
-  { value: "", label: "Any number" },
-  ...[1, 2, 3, 4].map((n) => ({ value: String(n), label: `At most ${n}` })),
-];
-const CHANCES = [
-  { value: "", label: "Any" },
-  ...[0.5, 0.6, 0.7, 0.8, 0.9].map((p) => ({ value: String(p), label: `At least ${Math.round(p * 100)} %` })),
-];
+const Rules = later(async () => (await import("./keeps-rules.tsx")).Rules);
 
 /** What a proposal keeps to: each rule in sight as a switch or a chip, so that it can be let go. */
 export function Keeps() {
@@ -83,163 +67,6 @@ export function Keeps() {
       <Fold summary="What may change, and what must stay" class="quiet-fold ask-more">
         {() => <Rules />}
       </Fold>
-    </div>
-  );
-}
-
-function Rules() {
-  const store = useStore();
-  const { ask, spec } = store.work.value;
-  const set = (patch: Partial<AskOptions>) => store.edit({ ask: { ...store.work.value.ask, ...patch } });
-  const inDrink = new Set(spec.lines.map((line) => line.ingredient));
-  const offered = [...store.pantry.value.values()].filter(
-    (ingredient) => !inDrink.has(ingredient.id) && !ask.additions.includes(ingredient.id),
-  );
-  return (
-    <>
-      <Combobox
-        label="Let something in"
-        placeholder="Lemon, a syrup, an acid…"
-        ingredients={offered}
-        onChoose={({ id }) => set({ additions: [...ask.additions, id] })}
-      />
-      <div class="fields">
-        <Field label="Ingredients to touch">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={ask.maxTouched === null ? "" : String(ask.maxTouched)}
-              options={TOUCHED}
-              onChoose={(value) => set({ maxTouched: value === "" ? null : Number(value) })}
-            />
-          )}
-        </Field>
-        <Field label="Least means">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={ask.measure}
-              options={MEASURES}
-              onChoose={(measure) => set({ measure })}
-            />
-          )}
-        </Field>
-        <Field
-          label="Chance of being in range"
-          hint="Fruit and hands vary: a higher chance aims nearer the middle."
-        >
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={ask.minProbability === null ? "" : String(ask.minProbability)}
-              options={CHANCES}
-              onChoose={(value) => set({ minProbability: value === "" ? null : Number(value) })}
-            />
-          )}
-        </Field>
-        <Field label="Most in the glass, mL">
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={1}
-              placeholder="none"
-              value={ask.maxFinishedMl}
-              onCommit={(maxFinishedMl) => set({ maxFinishedMl })}
-            />
-          )}
-        </Field>
-        <Field
-          label="How far from round 1"
-          hint="1 is about the spread of the classic sours; more is another drink."
-        >
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={0.1}
-              placeholder="any"
-              value={ask.driftBudget}
-              onCommit={(driftBudget) => set({ driftBudget })}
-            />
-          )}
-        </Field>
-      </div>
-      <Character />
-      <p class="hint">Lock an ingredient by opening its line; set its least and most there too.</p>
-    </>
-  );
-}
-
-/** Shares that make the drink what it is. */
-function Character() {
-  const store = useStore();
-  const { ask, spec } = store.work.value;
-  const pantry = store.pantry.value;
-  const [which, setWhich] = useState<string | null>(null);
-  const [over, setOver] = useState<string | null>(null);
-  const lines = spec.lines.map((line) => line.ingredient);
-  const kept = which !== null && lines.includes(which) ? which : (lines[0] ?? "");
-  const other = over !== null && lines.includes(over) ? over : (lines[1] ?? lines[0] ?? "");
-  const nameOf = (id: string) => pantry.get(id)?.name ?? id;
-  const placed = store.placement.value?.lines.find((entry) => entry.ingredient === kept);
-  const set = (character: CharacterRule[]) => store.edit({ ask: { ...store.work.value.ask, character } });
-  const add = (rule: CharacterRule) => {
-    const same = (old: CharacterRule) =>
-      old.ingredient === rule.ingredient &&
-      (old.atLeastAsMuchAs === undefined) === (rule.atLeastAsMuchAs === undefined);
-    set([...ask.character.filter((old) => !same(old)), rule]);
-  };
-  const options = lines.map((id) => ({ value: id, label: nameOf(id) }));
-  return (
-    <div class="character">
-      <h3>Keep the drink itself</h3>
-      <ul class="chips">
-        {ask.character.map((rule) => {
-          const says = rule.atLeastAsMuchAs
-            ? `${nameOf(rule.ingredient)}: at least as much as ${nameOf(rule.atLeastAsMuchAs)}`
-            : `${nameOf(rule.ingredient)}: at least ${rule.minSharePercent} % of the glass`;
-          return (
-            <li key={says}>
-              <button
-                type="button"
-                class="chip"
-                aria-label={`Drop this: ${says}`}
-                onClick={() => set(ask.character.filter((old) => old !== rule))}
-              >
-                {says} <Icon name="cross" />
-              </button>
-            </li>
-          );
-        })}
-      </ul>
-      <div class="fields">
-        <Field label="Of this ingredient">
-          {(ids) => <Choice {...ids} value={kept} options={options} onChoose={setWhich} />}
-        </Field>
-        <Field label="keep at least, % of the glass">
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={1}
-              value={null}
-              placeholder={placed ? `now ${Math.floor(placed.shareOfFinishedPercent)}` : ""}
-              onCommit={(share) => {
-                if (share !== null && share <= 100 && kept) add({ ingredient: kept, minSharePercent: share });
-              }}
-            />
-          )}
-        </Field>
-        <Field label="or at least as much as of">
-          {(ids) => <Choice {...ids} value={other} options={options} onChoose={setOver} />}
-        </Field>
-        <button
-          type="button"
-          disabled={kept === other || kept === ""}
-          aria-label="Keep that: at least as much as of it"
-          onClick={() => add({ ingredient: kept, atLeastAsMuchAs: other })}
-        >
-          Keep that
-        </button>
-      </div>
     </div>
   );
 }

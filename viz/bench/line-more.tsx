@@ -249,23 +249,3 @@ export function LineMore({
     </div>
   );
 }
-
-/** Open a line at the field for the user's own figure (sugar, acid or abv), from anywhere on the bench. */
-export function openFigure(ingredient: string, quantity: string): void {
-  const row = document.querySelector<HTMLElement>(`li.line[data-ingredient="${CSS.escape(ingredient)}"]`);
-  if (!row) return;
-  const opener = row.querySelector<HTMLButtonElement>(".line-name");
-  if (opener?.getAttribute("aria-expanded") === "false") opener.click();
-  // Each step draws on the one before.
-  requestAnimationFrame(() => {
-    const details = row.querySelector<HTMLDetailsElement>(".line-details");
-    if (details) details.open = true;
-    requestAnimationFrame(() =>
-      requestAnimationFrame(() => {
-        const input = row.querySelector<HTMLInputElement>(`[data-own="${quantity}"]`);
-        input?.scrollIntoView({ block: "center" });
-        input?.focus({ preventScroll: true });
-      }),
-    );
-  });
-}

@@ -7,10 +7,12 @@ import type { SpecLine } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { CommitInput } from "../parts/field.tsx";
 import { Icon } from "../parts/icon.tsx";
+import { later } from "../parts/later.tsx";
 import { reasonOf } from "../state/derived.ts";
 import { lineWords } from "../words/amounts.ts";
-import { LineMore } from "./line-more.tsx";
 import { measuresOf } from "./measures.ts";
+
+const LineMore = later(async () => (await import("./line-more.tsx")).LineMore);
 
 const STEP_KEYS: Record<string, number> = {
   ArrowRight: 1,

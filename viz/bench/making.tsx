@@ -4,7 +4,9 @@ import { upperFirst } from "../../engine/wording.ts";
 import { useStore } from "../house.ts";
 import { Choice, Field } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
-import { IceWater } from "./ice-water.tsx";
+import { later } from "../parts/later.tsx";
+
+const IceWater = later(async () => (await import("./ice-water.tsx")).IceWater);
 
 const METHOD_CHOICES = (Object.keys(METHODS) as Method[]).map((value) => ({
   value,

@@ -1,10 +1,9 @@
 import { useId, useState } from "preact/hooks";
-import { toVec } from "../../engine/axes.ts";
+import { loadNotes } from "../data/client.ts";
 import { useHouse } from "../house.ts";
-import { Icon } from "../parts/icon.tsx";
-import { pointWords } from "../words/axis.ts";
-import { ProposalCard } from "./proposal-card.tsx";
-import { takeSpec } from "./take.ts";
+import { later } from "../parts/later.tsx";
+
+const ReplyWords = later(async () => (await import("./reply.tsx")).ReplyWords);
 
 /** The reader comes when it is first needed. */
 const loadReader = () => import("../../engine/explore/parse-question.ts");
@@ -22,7 +21,7 @@ export function Question() {
   const id = useId();
   const [text, setText] = useState("");
   const ask = async (said: string) => {
-    const { parseQuestion } = await loadReader();
+    const [{ parseQuestion }] = await Promise.all([loadReader(), loadNotes(store.data)]);
     const read = parseQuestion(
       said,
       store.pantry.value,
@@ -71,44 +70,7 @@ export function Question() {
           {problem}
         </p>
       )}
-      <ReplyWords />
-    </div>
-  );
-}
-
-function ReplyWords() {
-  const { store, asking } = useHouse();
-  const reply = asking.reply.value;
-  if (!reply) return null;
-  const { echo, answer } = reply;
-  const { spec } = answer;
-  return (
-    <div class="reply">
-      <p class="hint">Read as: {echo}</p>
-      <p class="reply-text">{answer.text}</p>
-      {answer.after && answer.proposals.length === 0 && (
-        <p class="hint">
-          Now {pointWords(toVec(answer.before))}. Then {pointWords(toVec(answer.after))}.
-        </p>
-      )}
-      {answer.proposals.length > 0 ? (
-        <ol class="cards">
-          {answer.proposals.map((proposal) => (
-            <ProposalCard key={proposal.id} proposal={proposal} />
-          ))}
-        </ol>
-      ) : (
-        spec && (
-          <div class="buttons">
-            <button type="button" onClick={() => store.edit({ spec })}>
-              Put it on the bench
-            </button>
-            <button type="button" onClick={() => takeSpec(store, spec, echo.replace(/\.$/, ""))}>
-              <Icon name="plus" /> Take it as a new round
-            </button>
-          </div>
-        )
-      )}
+      {asking.reply.value && <ReplyWords />}
     </div>
   );
 }

@@ -2,6 +2,7 @@ import { useRef } from "preact/hooks";
 import { lineAtVolume, linesOnLadder, lineVolumeMl } from "../../engine/amounts/line.ts";
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
 import type { Ingredient, SpecLine } from "../../engine/types.ts";
+import { loadNotes } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { Combobox } from "../parts/combobox.tsx";
 import { CommitInput } from "../parts/field.tsx";
@@ -175,6 +176,7 @@ export function SpecPanel() {
         placeholder="Search the pantry, or name your own"
         ingredients={[...pantry.values()]}
         onChoose={add}
+        onOpen={() => loadNotes(store.data)}
         onNew={addNew}
       />
       <Making />

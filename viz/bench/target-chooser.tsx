@@ -1,5 +1,7 @@
+import { useEffect } from "preact/hooks";
 import { SMALLEST_FAMILY } from "../../engine/targets/family-target.ts";
 import type { Interval } from "../../engine/types.ts";
+import { loadSources } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { Choice, Field, NumberInput } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
@@ -41,7 +43,6 @@ export function TargetChooser() {
   const parts = store.work.value.target;
   const put = (target: TargetPart[]) => store.edit({ target });
   const replace = (index: number, part: TargetPart) => put(parts.map((old, i) => (i === index ? part : old)));
-  const notes = store.target.value?.notes ?? [];
   const problem = store.chosen.value.problem;
   return (
     <div class="target" id="target">
@@ -118,11 +119,7 @@ export function TargetChooser() {
                 </Field>
               ) : null,
             )}
-            {notes.map((note) => (
-              <p class="hint" key={note}>
-                {note}
-              </p>
-            ))}
+            <Notes />
             <button type="button" onClick={() => put([...parts, partFor("ratio")])}>
               Add another requirement
             </button>
@@ -131,6 +128,20 @@ export function TargetChooser() {
       </Fold>
     </div>
   );
+}
+
+/** How each part of the range was made, with the source of a published one. */
+function Notes() {
+  const store = useStore();
+  useEffect(() => {
+    // Without them a note names the source by its key.
+    loadSources(store.data).catch(() => {});
+  }, [store]);
+  return (store.target.value?.notes ?? []).map((note) => (
+    <p class="hint" key={note}>
+      {note}
+    </p>
+  ));
 }
 
 type OwnPart = Exclude<TargetPart, { kind: "family" | "band" }>;

@@ -1,26 +1,22 @@
 import { type Signal, signal } from "@preact/signals";
 import type { z } from "zod";
-import type { DemoSchema } from "../../api/schemas/bench.ts";
-import type {
-  CautionsSchema,
-  GlassesSchema,
-  PantrySchema,
-  ReferencesSchema,
-  SourcesSchema,
-  TargetsSchema,
-} from "../../api/schemas/reference.ts";
-import type {
-  Bench,
-  Ingredient,
-  ReferenceData,
-  ReferenceDrink,
-  Source,
-  TargetSpec,
-} from "../../engine/types.ts";
+import type { StartData } from "../../api/pages/data.ts";
+import type { PantrySchema, ReferencesSchema, SourcesSchema } from "../../api/schemas/reference.ts";
+import type { Ingredient, ReferenceDrink, Source } from "../../engine/types.ts";
 
-/** Everything the page needs from the server. The sources come a little later: nothing is placed by them. */
-export interface PageData extends Omit<ReferenceData, "sources"> {
+/** The pantry and the classics with their other names and all that is noted of them; null until they have come. */
+export interface Notes {
+  ingredients: readonly Ingredient[] | null;
+  drinks: readonly ReferenceDrink[] | null;
+}
+
+/** Before the notes have come. */
+export const NO_NOTES: Notes = { ingredients: null, drinks: null };
+
+/** Everything the page needs from the server. Sources and notes come when asked for: nothing is placed by them. */
+export interface PageData extends StartData {
   sources: Signal<readonly Source[]>;
+  notes: Signal<Notes>;
 }
 
 /** The body a route answers with, by its schema (types only: the schemas stay on the server). */
@@ -38,39 +34,37 @@ async function getJson<T>(path: string): Promise<T> {
   return (await response.json()) as T;
 }
 
-/** Fetch the reference data from this origin. Throws an Error with a sentence for the user. */
+/** Fetch what a drink is placed with, from this origin. Throws an Error with a sentence for the user. */
 export async function loadPageData(): Promise<PageData> {
-  const [pantry, references, targets, glasses, cautions, demo] = await Promise.all([
-    getJson<Body<typeof PantrySchema>>("/v1/pantry"),
-    getJson<Body<typeof ReferencesSchema>>("/v1/references"),
-    getJson<Body<typeof TargetsSchema>>("/v1/targets"),
-    getJson<Body<typeof GlassesSchema>>("/v1/glasses"),
-    getJson<Body<typeof CautionsSchema>>("/v1/cautions"),
-    getJson<Body<typeof DemoSchema>>("/v1/demo"),
-  ]);
   return {
-    pantry: pantry.ingredients as Ingredient[],
-    drinks: references.drinks as ReferenceDrink[],
-    families: references.families,
-    bands: targets.targets
-      .filter((entry) => entry.origin === "published")
-      .map((entry) => ({
-        id: entry.id.replace(/^band:/, ""),
-        name: entry.name,
-        target: entry.target as TargetSpec,
-        source: entry.source ?? "",
-        ...(entry.memory && { memory: true }),
-        ...(entry.note && { note: entry.note }),
-      })),
-    glasses: glasses.glasses,
+    ...(await getJson<StartData>("/start-data.json")),
+    notes: signal(NO_NOTES),
     sources: signal([]),
-    cautions: cautions.cautions,
-    demo: demo.bench as Bench,
   };
 }
 
-/** Fetch the sources, once, for whoever shows them. */
+/** Fetch where the numbers come from, once, for whoever shows it. */
 export async function loadSources({ sources }: PageData): Promise<void> {
   if (sources.value.length > 0) return;
   sources.value = (await getJson<Body<typeof SourcesSchema>>("/v1/sources")).sources;
+}
+
+/**
+ * Fetch the other names and notes of the pantry and the classics, once, for whoever reads, searches or shows them.
+ * Without them names alone are known: never throws.
+ */
+export async function loadNotes({ notes }: PageData): Promise<void> {
+  if (notes.peek() !== NO_NOTES) return;
+  try {
+    const [{ ingredients }, { drinks }] = await Promise.all([
+      getJson<Body<typeof PantrySchema>>("/v1/pantry"),
+      getJson<Body<typeof ReferencesSchema>>("/v1/references"),
+    ]);
+    notes.value = {
+      ingredients: ingredients as Ingredient[],
+      drinks: drinks as ReferenceDrink[],
+    };
+  } catch {
+    // Asked again the next time.
+  }
 }

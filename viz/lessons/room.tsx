@@ -11,6 +11,7 @@ import { createWishing } from "../bench/wishing.ts";
 import { type House, HouseProvider, useHouse } from "../house.ts";
 import { MapPanel } from "../map/map-panel.tsx";
 import { createSolver } from "../solver/client.ts";
+import { decodeView } from "../state/link-reader.ts";
 import { benchAround, openingWork } from "../state/opening.ts";
 import { addressOf, route } from "../state/route.ts";
 import { keepLessons, loadLessons } from "../state/storage.ts";
@@ -24,7 +25,7 @@ const OWN = "own";
 function lessonStore({ data, work }: Store, lesson: Lesson | null, hash: string): Store {
   if (!lesson) {
     const opened = openingWork(data, {
-      fragment: hash,
+      decoded: decodeView(hash),
       linked: true,
       bench: null,
       benches: [],

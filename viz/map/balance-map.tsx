@@ -1,7 +1,10 @@
+import "./map.css";
 import { type ReadonlySignal, useSignalEffect } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import type { MapHandle, MapHandlers, MapModel, MapOptions } from "./model.ts";
-import { createMap } from "./stage.ts";
+
+/** How near the window's edge the map must come to be fetched. */
+const NEAR = "500px 0px";
 
 /** The map as a component: it follows its model and options, and is as large as the box it is given. */
 export function BalanceMap({
@@ -19,15 +22,30 @@ export function BalanceMap({
   const handle = useRef<MapHandle | null>(null);
   const frame = useRef(0);
   useEffect(() => {
-    if (!host.current) return;
-    const made = createMap(host.current, handlers);
-    handle.current = made;
-    made.update(model.peek(), options.peek());
-    onReady?.(made);
+    const box = host.current;
+    if (!box) return;
+    let gone = false;
+    // On a phone the map is far down: it is fetched when it comes near.
+    const watch = new IntersectionObserver(
+      async ([entry]) => {
+        if (!entry?.isIntersecting) return;
+        watch.disconnect();
+        const { createMap } = await import("./stage.ts");
+        if (gone) return;
+        const made = createMap(box, handlers);
+        handle.current = made;
+        made.update(model.peek(), options.peek());
+        onReady?.(made);
+      },
+      { rootMargin: NEAR },
+    );
+    watch.observe(box);
     return () => {
+      gone = true;
+      watch.disconnect();
       cancelAnimationFrame(frame.current);
+      handle.current?.destroy();
       handle.current = null;
-      made.destroy();
     };
   }, []);
   // Several changes before a paint are one drawing.

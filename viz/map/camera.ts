@@ -1,4 +1,3 @@
-import { scaleLinear } from "d3";
 import { perAxis } from "../../engine/axes.ts";
 import type { CompiledTarget } from "../../engine/targets/compile-target.ts";
 import { PHYSICAL_RANGE } from "../../engine/targets/physical-range.ts";
@@ -6,6 +5,7 @@ import type { Vec3 } from "../../engine/types.ts";
 import type { Axis } from "../words/axis.ts";
 import { drinkAtHand, type Item } from "./items.ts";
 import type { Layout } from "./layout.ts";
+import { linearScale } from "./linear-scale.ts";
 import type { MapModel } from "./model.ts";
 import type { Frame } from "./scene.ts";
 import {
@@ -162,9 +162,9 @@ export function createCamera(): Camera {
       const { plot, alcohol } = layout;
       const frame: Frame = {
         layout,
-        x: scaleLinear(domainOf(view, home, 0), [0, plot.width]),
-        y: scaleLinear(domainOf(view, home, 1), [plot.height, 0]),
-        z: scaleLinear(domainOf(view, home, 2), alcohol.upright ? [alcohol.length, 0] : [0, alcohol.length]),
+        x: linearScale(domainOf(view, home, 0), [0, plot.width]),
+        y: linearScale(domainOf(view, home, 1), [plot.height, 0]),
+        z: linearScale(domainOf(view, home, 2), alcohol.upright ? [alcohol.length, 0] : [0, alcohol.length]),
       };
       framed = { frame, layout, view, home };
       return frame;

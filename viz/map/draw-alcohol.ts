@@ -24,7 +24,7 @@ export function drawAlcohol(g: G, scene: Scene): void {
   const { alcohol, typePx } = frame.layout;
   const { upright } = alcohol;
   const inside = (v: number) => {
-    const [low, high] = frame.z.domain() as [number, number];
+    const [low, high] = frame.z.domain;
     return v >= low && v <= high;
   };
   g.attr("transform", `translate(${alcohol.left},${alcohol.top})`);

@@ -23,8 +23,8 @@ function ringsOf(scene: Scene): Ring[] {
   const { frame, hand, layers } = scene;
   const covariance = hand?.covariance;
   if (!hand || !covariance || !layers.has("doubt")) return [];
-  const [x0, x1] = frame.x.domain() as [number, number];
-  const [y0, y1] = frame.y.domain() as [number, number];
+  const [x0, x1] = frame.x.domain;
+  const [y0, y1] = frame.y.domain;
   const { plot, typePx } = frame.layout;
   const at = placeIn(frame)(hand.point);
   return RINGS.flatMap(({ mass, text }) => {

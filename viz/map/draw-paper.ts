@@ -1,6 +1,7 @@
-import { type ScaleLinear, tickStep } from "d3";
+import { tickStep } from "d3";
 import { AXIS_CAPTION, type Axis, axisNumber } from "../words/axis.ts";
 import { sdOf } from "./items.ts";
+import type { LinearScale } from "./linear-scale.ts";
 import type { Frame, Scene } from "./scene.ts";
 import type { G } from "./svg-layer.ts";
 
@@ -11,7 +12,7 @@ interface Arm {
   left: number;
   top: number;
   length: number;
-  scale: ScaleLinear<number, number>;
+  scale: LinearScale;
 }
 
 /** Graduations: numbered ones, and the fine ones between them where there is room. */
@@ -33,8 +34,6 @@ export function graduations(
   }
   return { major, minor, step };
 }
-
-const domainOf = (scale: ScaleLinear<number, number>) => scale.domain() as [number, number];
 
 /** The three arms of a frame. */
 export function armsOf({ layout, x, y, z }: Frame): Arm[] {
@@ -64,10 +63,10 @@ export function drawPaper(g: G, { frame }: Scene): void {
     .attr("height", plot.height);
   const room = 5.2 * frame.layout.typePx;
   const rules = [
-    ...graduations(domainOf(frame.x), plot.width, room).major.map(
+    ...graduations(frame.x.domain, plot.width, room).major.map(
       (v) => `M${frame.x(v).toFixed(1)},0V${plot.height}`,
     ),
-    ...graduations(domainOf(frame.y), plot.height, room).major.map(
+    ...graduations(frame.y.domain, plot.height, room).major.map(
       (v) => `M0,${frame.y(v).toFixed(1)}H${plot.width}`,
     ),
   ];
@@ -93,7 +92,7 @@ export function drawArms(g: G, { frame }: Scene): void {
     const node = arms.filter((other) => other === arm);
     const across = arm.side !== "below";
     const out = arm.side === "left" ? -1 : 1;
-    const { major, minor, step } = graduations(domainOf(arm.scale), arm.length, (across ? 4 : 5.2) * typePx);
+    const { major, minor, step } = graduations(arm.scale.domain, arm.length, (across ? 4 : 5.2) * typePx);
     const at = (v: number) => arm.scale(v).toFixed(1);
     const ticks = [
       ...minor.map((v) => (across ? `M${out * BAR},${at(v)}h${out * 3}` : `M${at(v)},${BAR}v3`)),
@@ -165,7 +164,7 @@ export function drawWeights(g: G, scene: Scene): void {
   const { typePx } = scene.frame.layout;
   const body = { width: 3 * typePx, height: 1.45 * typePx, neck: 0.5 * typePx };
   const all = armsOf(scene.frame).flatMap((arm) => {
-    const [low, high] = domainOf(arm.scale);
+    const [low, high] = arm.scale.domain;
     const hung = weightsOf(scene, arm.axis).filter((w) => w.value >= low && w.value <= high);
     return hung.map((weight) => {
       const other = hung.find((w) => w.kind === "hand" && w !== weight);

@@ -164,7 +164,7 @@ export function drawBands(g: G, { frame, model, hand }: Scene): void {
   const bands = arms.flatMap((arm) => {
     const chord = inRange?.[arm.axis];
     if (!chord) return [];
-    const [low, high] = arm.scale.domain() as [number, number];
+    const [low, high] = arm.scale.domain;
     const from = Math.max(chord[0], low);
     const to = Math.min(chord[1], high);
     if (to <= from) return [];

@@ -8,12 +8,15 @@ import { SaveMenu } from "../hang/save-menu.tsx";
 import { type House, useHouse } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
 import { Icon } from "../parts/icon.tsx";
-import { AXES3, AXIS_CAPTION, AXIS_NAME, axisNumber, withUnit } from "../words/axis.ts";
+import { later } from "../parts/later.tsx";
+import { AXES3, AXIS_NAME, axisNumber, withUnit } from "../words/axis.ts";
 import { verdictOf } from "../words/verdict.ts";
 import { BalanceMap } from "./balance-map.tsx";
 import { type Item, itemsOf, sdOf, titleOf } from "./items.ts";
 import { mapModel } from "./map-model.ts";
 import type { LayerName, MapHandle, MapHandlers, MapModel, MapTrail } from "./model.ts";
+
+const MapTable = later(async () => (await import("./map-table.tsx")).MapTable);
 
 export const ALL_LAYERS: ReadonlySet<LayerName> = new Set(["classics", "names", "doubt", "trail", "range"]);
 const NO_TRAILS = signal<readonly MapTrail[]>([]);
@@ -198,46 +201,5 @@ function Beside() {
         {other && placement ? besideWords(toVec(placement.point), other.point, other.drink.name) : ""}
       </p>
     </div>
-  );
-}
-
-/** Everything the map shows, as rows. */
-function MapTable({ model }: { model: MapModel }) {
-  const items = itemsOf(model);
-  return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard.
-    <section class="scroll" tabIndex={0} aria-label="Points on the map">
-      <table class="map-table">
-        <caption>Points on the map; ± is one standard uncertainty</caption>
-        <thead>
-          <tr>
-            <th scope="col">Point</th>
-            {AXIS_CAPTION.map((caption) => (
-              <th scope="col" key={caption}>
-                {caption}
-              </th>
-            ))}
-            {model.target && <th scope="col">In range</th>}
-          </tr>
-        </thead>
-        <tbody>
-          {items.map((item) => (
-            <tr key={item.key}>
-              <th scope="row">{titleOf(item)}</th>
-              {AXES3.map((axis) => {
-                const sd = sdOf(item, axis);
-                return (
-                  <td key={axis}>
-                    {axisNumber(axis, item.point[axis])}
-                    {sd === null ? "" : ` ± ${axisNumber(axis, sd)}`}
-                  </td>
-                );
-              })}
-              {model.target && <td>{model.target.contains(item.point) ? "yes" : "no"}</td>}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </section>
   );
 }

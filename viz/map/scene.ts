@@ -1,7 +1,7 @@
-import type { ScaleLinear } from "d3";
 import type { Item } from "./items.ts";
 import type { PlacedLabel } from "./label-placement.ts";
 import type { Layout } from "./layout.ts";
+import type { LinearScale } from "./linear-scale.ts";
 import type { LayerName, MapModel, XY } from "./model.ts";
 
 /** How a text is set, as far as its width depends on it. */
@@ -20,9 +20,9 @@ export interface LabelMemory {
 /** The window: scales from axis units to pixels of the plot (alcohol: of its arm). A new object for a new window. */
 export interface Frame {
   layout: Layout;
-  x: ScaleLinear<number, number>;
-  y: ScaleLinear<number, number>;
-  z: ScaleLinear<number, number>;
+  x: LinearScale;
+  y: LinearScale;
+  z: LinearScale;
 }
 
 /** All a picture is drawn from. */

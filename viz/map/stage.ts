@@ -1,24 +1,15 @@
-import "./map.css";
-import { interpolateNumber, select, type ZoomBehavior, zoom, zoomIdentity } from "d3";
+import { select } from "d3";
 import { AXIS_SCALE, perAxis } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
 import { createCamera } from "./camera.ts";
 import { entryPoint, type NavKey, stepFrom } from "./focus-graph.ts";
+import type { Hands } from "./hands.ts";
 import { drinkAtHand, type Item, itemsOf } from "./items.ts";
 import { type Layout, layoutFor } from "./layout.ts";
 import type { MapHandle, MapHandlers, MapModel, MapOptions, XY } from "./model.ts";
 import { createPicture } from "./picture.ts";
 import { findHit, type Hit, type LabelMemory, type Scene } from "./scene.ts";
-import {
-  clampView,
-  fromTransform,
-  MAX_ZOOM,
-  panToShow,
-  toFraction,
-  toTransform,
-  type View,
-  zoomAbout,
-} from "./shared-view.ts";
+import { clampView, panToShow, toFraction, type View, zoomAbout } from "./shared-view.ts";
 import type { Svg } from "./svg-layer.ts";
 import { createTextMeasure } from "./text-measure.ts";
 
@@ -104,7 +95,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
       labels,
     };
     hits = picture.draw(scene);
-    wireZoom();
+    hands?.attach(svg.select<SVGGElement>("g.plot"), layout.plot);
     const stop = find(pinned)?.kind === "reference" ? pinned : (find(pinned) ?? entryPoint(items))?.key;
     svg.selectAll<SVGGElement, Item>("g.m-mark").attr("tabindex", (i) => (i.key === stop ? 0 : -1));
     // What had the focus may be gone (a proposal was taken): the focus goes to the drink, not to the page's top.
@@ -148,20 +139,26 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     render();
   }
 
+  let gliding = 0;
+  /** Go to a window in a short glide, unless less motion is asked for. */
   function glide(to: View): void {
+    cancelAnimationFrame(gliding);
     const from = camera.view;
     if (stillness.matches) {
       setView(to);
       return;
     }
-    const k = interpolateNumber(Math.log(from.k), Math.log(to.k));
-    svg
-      .transition("glide")
-      .duration(GLIDE_MS)
-      .tween("view", () => (t) => {
-        const c = (a: 0 | 1 | 2) => from.centre[a] + (to.centre[a] - from.centre[a]) * t;
-        setView(t === 1 ? to : clampView({ k: Math.exp(k(t)), centre: perAxis(c) }));
-      });
+    const began = performance.now();
+    const step = (now: number) => {
+      const share = Math.min(1, Math.max(0, (now - began) / GLIDE_MS));
+      const t = share * share * (3 - 2 * share);
+      const between = (a: number, b: number) => a + (b - a) * t;
+      const c = (a: 0 | 1 | 2) => between(from.centre[a], to.centre[a]);
+      const k = Math.exp(between(Math.log(from.k), Math.log(to.k)));
+      setView(share === 1 ? to : clampView({ k, centre: perAxis(c) }));
+      if (share < 1) gliding = requestAnimationFrame(step);
+    };
+    gliding = requestAnimationFrame(step);
   }
 
   const anchor = (): Vec3 => {
@@ -177,46 +174,25 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     );
   }
 
-  let behaviour: ZoomBehavior<SVGGElement, unknown> | null = null;
-  let wired: unknown = null;
-  function wireZoom(): void {
-    if (!layout) return;
-    const { width, height } = layout.plot;
-    const extent: [[number, number], [number, number]] = [
-      [0, 0],
-      [width, height],
-    ];
-    const g = svg.select<SVGGElement>("g.plot");
-    if (wired !== layout) {
-      wired = layout;
-      behaviour ??= zoom<SVGGElement, unknown>();
-      behaviour
-        .extent(extent)
-        .translateExtent(extent)
-        .scaleExtent([1, MAX_ZOOM])
-        // The page keeps its wheel and its one-finger scroll; the map takes Ctrl + wheel, two fingers and the
-        // mouse's drag on the paper. The drink's own mark is dragged to a wish.
-        .filter((event: Event) => {
-          if ((event.target as Element).closest(".is-hand, .weight-hand")) return false;
-          if (event instanceof WheelEvent) return event.ctrlKey || event.metaKey;
-          if ("touches" in event) return (event as TouchEvent).touches.length >= 2;
-          return (event as MouseEvent).button === 0 && !(event as MouseEvent).ctrlKey;
-        })
-        .wheelDelta((event) =>
-          Math.max(-0.5, Math.min(0.5, -event.deltaY * (event.deltaMode ? 0.05 : 0.004))),
-        )
-        .on("zoom", (event) => {
-          if (!event.sourceEvent) return;
-          svg.interrupt("glide");
-          setView(fromTransform(camera.view, event.transform, 0, 1, width, height, anchor()));
-        });
-      g.call(behaviour).on("dblclick.zoom", null);
-    }
-    const t = toTransform(camera.view, 0, 1, width, height);
-    // Straight into d3.zoom's store: its `transform` method would announce a gesture nobody made.
-    (g.node() as (SVGGElement & { __zoom: typeof zoomIdentity }) | null)!.__zoom = zoomIdentity
-      .translate(t.x, t.y)
-      .scale(t.k);
+  /** Pan and zoom by hand come when a hand comes near the map: the first sight of it needs neither. */
+  let hands: Hands | null = null;
+  let fetching = false;
+  async function fetchHands(): Promise<void> {
+    if (fetching) return;
+    fetching = true;
+    const { createHands } = await import("./hands.ts");
+    hands = createHands({
+      view: () => camera.view,
+      anchor,
+      look(next) {
+        cancelAnimationFrame(gliding);
+        setView(next);
+      },
+    });
+    render();
+  }
+  for (const sign of ["pointerenter", "touchstart", "wheel"]) {
+    svg.on(`${sign}.hands`, fetchHands, { passive: true });
   }
 
   // ---------- cursor ----------
@@ -406,7 +382,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     destroy() {
       observer.disconnect();
       clearTimeout(rest);
-      svg.interrupt("glide");
+      cancelAnimationFrame(gliding);
       svg.remove();
     },
   };

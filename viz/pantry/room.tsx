@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Ingredient, Source, SourcedValue } from "../../engine/types.ts";
-import { loadSources } from "../data/client.ts";
+import { loadNotes, loadSources } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { searchPantry } from "../parts/combobox.tsx";
 import { Fold } from "../parts/fold.tsx";
@@ -114,7 +114,7 @@ export function PantryRoom() {
   const all = [...store.pantry.value.values()];
   const found = query.trim() === "" ? all : searchPantry(query, all);
   useEffect(() => {
-    loadSources(data).catch(() => {});
+    Promise.all([loadSources(data), loadNotes(data)]).catch(() => {});
   }, [data]);
   useEffect(() => {
     if (wanted) goToPlace(`ingredient-${wanted}`);
@@ -178,7 +178,7 @@ export function PantryRoom() {
             </tr>
           </thead>
           <tbody>
-            {data.drinks.map((drink) => (
+            {(data.notes.value.drinks ?? data.drinks).map((drink) => (
               <tr key={drink.id}>
                 <th scope="row">{drink.name}</th>
                 <td>

@@ -42,6 +42,7 @@ export function Combobox({
   ingredients,
   onChoose,
   onNew,
+  onOpen,
   id,
 }: {
   label: string;
@@ -49,6 +50,8 @@ export function Combobox({
   ingredients: readonly Ingredient[];
   onChoose: (ingredient: Ingredient) => void;
   onNew?: (name: string) => void;
+  /** The list is about to be searched. */
+  onOpen?: () => void;
   id?: string;
 }) {
   const ownId = useId();
@@ -119,6 +122,7 @@ export function Combobox({
             setOpen(true);
             setActive(event.currentTarget.value.trim() === "" ? -1 : 0);
           }}
+          onFocus={onOpen}
           onClick={() => setOpen(true)}
           onBlur={close}
           onKeyDown={onKeyDown}

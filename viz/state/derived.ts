@@ -123,7 +123,7 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
   const pantry = computed(
     (): Pantry =>
       new Map(
-        [...data.pantry, ...own.value].map((ingredient) => {
+        [...(data.notes.value.ingredients ?? data.pantry), ...own.value].map((ingredient) => {
           const figures = measured.value[ingredient.id];
           return [ingredient.id, figures ? withMeasured(ingredient, figures) : ingredient];
         }),

@@ -1,6 +1,7 @@
 import { effect } from "@preact/signals";
 import type { Bench } from "../../engine/types.ts";
-import { addressOf, noteHash, route } from "./route.ts";
+import { encodeView } from "./link-writer.ts";
+import { addressOf, awaited, noteHash, route } from "./route.ts";
 import {
   BENCHES_KEY,
   createKeeper,
@@ -11,7 +12,6 @@ import {
   type Settings,
 } from "./storage.ts";
 import type { Store } from "./store.ts";
-import { encodeView } from "./url-codec.ts";
 
 /** What keeps the work in this browser. */
 export interface Keeping {
@@ -71,7 +71,7 @@ export function keepInStep(
     timer = undefined;
     const fragment = fragmentOf(store);
     const { bench } = store.work.value;
-    if (route.value.room === "bench") {
+    if (route.value.room === "bench" && awaited.route === null) {
       const address = addressOf("bench", bench);
       if (location.pathname !== address) history.replaceState(null, "", address + fragment);
       else noteHash(fragment);

@@ -2,8 +2,8 @@ import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
 import type { Bench, Spec } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { newId } from "./ids.ts";
+import type { DecodedView } from "./link-reader.ts";
 import type { Settings } from "./storage.ts";
-import { decodeView } from "./url-codec.ts";
 import { DEFAULT_ASK, type TargetPart, type Work } from "./view.ts";
 
 /** The target a bench names, or the plainest family. */
@@ -26,8 +26,8 @@ export function benchAround(spec: Spec | null, name: string): Bench {
 
 /** What a visit starts from. */
 export interface Opening {
-  /** `#v=1&…` of the address, or the draft kept of the bench. */
-  fragment: string;
+  /** The view of the address, or the draft kept of the bench. */
+  decoded: DecodedView;
   /** The fragment came with the address: the sender's figures count, and the spec may need a bench. */
   linked: boolean;
   /** The bench the address names, or the last one in work. */
@@ -40,7 +40,8 @@ export interface Opening {
 export function openingWork(data: PageData, opening: Opening): { work: Work; problems: string[] } {
   const { settings, linked } = opening;
   let benches = opening.benches.length > 0 ? opening.benches : [data.demo];
-  const { view, bench: carried, problems } = decodeView(opening.fragment);
+  const { view, bench: carried } = opening.decoded;
+  const problems = [...opening.decoded.problems];
   const named = opening.bench ?? view.bench;
   const own = benches.find((bench) => bench.id === named);
   if (opening.bench && !own && !view.spec && !carried) {

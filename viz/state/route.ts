@@ -25,6 +25,9 @@ export const route = signal<Route>(
   typeof location === "undefined" ? { room: "bench", id: null, hash: "" } : readAddress(location),
 );
 
+/** The route whose bench or view is still being read: until it has come, the address is not the work's to write. */
+export const awaited: { route: Route | null } = { route: null };
+
 /** Go to an address of this page. `replace` leaves no step to come back to. */
 export function go(address: string, { replace = false } = {}): void {
   if (replace) history.replaceState(null, "", address);

@@ -1,6 +1,4 @@
-import { isObject } from "../../engine/shapes/check.ts";
 import type { Bench, Ingredient, UnitSettings } from "../../engine/types.ts";
-import { readBench } from "./bench-file.ts";
 import { mergeBenches } from "./merge.ts";
 import type { Measured } from "./view.ts";
 
@@ -45,7 +43,14 @@ export function openShelf(): { shelf: Shelf; lasting: boolean } {
   }
 }
 
-function readList(text: string): Bench[] {
+function isObject(x: unknown): x is Record<string, unknown> {
+  return typeof x === "object" && x !== null && !Array.isArray(x);
+}
+
+/** A bench read from what is not known to be one; a string is the reason it cannot be. */
+type ReadBench = (x: unknown) => Bench | string;
+
+function readList(text: string, readBench: ReadBench): Bench[] {
   const parsed: unknown = JSON.parse(text);
   const list = isObject(parsed) && Array.isArray(parsed.benches) ? parsed.benches : null;
   const benches = (list ?? []).map(readBench);
@@ -54,12 +59,22 @@ function readList(text: string): Bench[] {
   return benches as Bench[];
 }
 
+/** What another tab of this page wrote while this one runs: of the right form, or it is left alone. */
+const asWritten: ReadBench = (x) =>
+  isObject(x) && typeof x.id === "string" && Array.isArray(x.rounds) ? (x as unknown as Bench) : "no bench";
+
+/** Whether this browser keeps any benches yet. */
+export const hasBenches = (shelf: Shelf): boolean => shelf.getItem(BENCHES_KEY) !== null;
+
 /** The benches kept in this browser; empty when there are none yet. */
-export function loadBenches(shelf: Shelf): { benches: Bench[]; problem: string | null } {
+export function loadBenches(
+  shelf: Shelf,
+  readBench: ReadBench,
+): { benches: Bench[]; problem: string | null } {
   const text = shelf.getItem(BENCHES_KEY);
   if (text === null) return { benches: [], problem: null };
   try {
-    return { benches: readList(text), problem: null };
+    return { benches: readList(text, readBench), problem: null };
   } catch (error) {
     shelf.setItem(`${BENCHES_KEY}.unreadable`, text);
     return {
@@ -90,7 +105,7 @@ export function createKeeper(shelf: Shelf, base: Bench[]): Keeper {
   let known = base;
   const theirs = (text: string | null): Bench[] => {
     try {
-      return text === null ? known : readList(text);
+      return text === null ? known : readList(text, asWritten);
     } catch {
       return known;
     }

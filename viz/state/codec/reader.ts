@@ -37,26 +37,6 @@ export function createReader(text: string, problems: string[]): Reader {
   };
 }
 
-/** Join keys and values as a fragment; characters this grammar uses stay readable. */
-export function joinPairs(pairs: readonly (readonly [string, string])[]): string {
-  return pairs
-    .map(([key, value]) => {
-      const encoded = encodeURIComponent(value);
-      return `${key}=${encoded.replace(/%(3A|2C|5E|5B|5D|2F|40|3D)/g, (whole) => decodeURIComponent(whole))}`;
-    })
-    .join("&");
-}
-
-/** Shortest text of a number that keeps six significant digits: enough for any pour. */
-export function num(x: number): string {
-  return String(Number(x.toPrecision(6)));
-}
-
-/** `4..8`, an open end left empty. */
-export function range(interval: Interval): string {
-  return `${interval[0] === null ? "" : num(interval[0])}..${interval[1] === null ? "" : num(interval[1])}`;
-}
-
 function clip(value: string): string {
   return value.length > 40 ? `${value.slice(0, 40)}…` : value;
 }

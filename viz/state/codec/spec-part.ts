@@ -4,25 +4,12 @@ import { dilutionShape, specLineShape } from "../../../engine/shapes/spec.ts";
 import { lineRuleShape } from "../../../engine/shapes/view.ts";
 import type { DilutionChoice, Spec, SpecLine } from "../../../engine/types.ts";
 import type { LineRule } from "../view.ts";
-import { finite, fits, num, oneOf, type Reader, range, readId } from "./reader.ts";
+import { finite, fits, oneOf, type Reader, readId } from "./reader.ts";
 
 const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
 const LINE = new RegExp(
   String.raw`^([a-z0-9-]+):(${NUMBER})([a-z-]+)(?:~(${NUMBER}))?(\^top|\^mix)?(!)?(?:\[(${NUMBER})?\.\.(${NUMBER})?\])?$`,
 );
-
-/** A spec and its rules as keys and values: n, m, g, gi, l, d. */
-export function specPairs(spec: Spec, rules: Record<string, LineRule>): [string, string][] {
-  const dilution = encodeDilution(spec.dilution);
-  return [
-    ["n", spec.name],
-    ["m", spec.method],
-    ...(spec.glass ? [["g", spec.glass] satisfies [string, string]] : []),
-    ...(spec.servedOn ? [["gi", spec.servedOn] satisfies [string, string]] : []),
-    ...spec.lines.map((line): [string, string] => ["l", encodeLine(line, rules[line.ingredient])]),
-    ...(dilution ? [["d", dilution] satisfies [string, string]] : []),
-  ];
-}
 
 /** The spec and rules a reader holds; null when it has no readable line. */
 export function readSpec(reader: Reader): { spec: Spec; rules: Record<string, LineRule> } | null {
@@ -44,34 +31,6 @@ export function readSpec(reader: Reader): { spec: Spec; rules: Record<string, Li
     },
     rules,
   };
-}
-
-function encodeLine(line: SpecLine, rule: LineRule | undefined): string {
-  const stage = line.stage ? `^${line.stage}` : "";
-  const lock = rule?.locked ? "!" : "";
-  const bounds =
-    rule && (rule.minMl !== undefined || rule.maxMl !== undefined)
-      ? `[${range([rule.minMl ?? null, rule.maxMl ?? null])}]`
-      : "";
-  const doubt = line.amountSdPercent === undefined ? "" : `~${num(line.amountSdPercent)}`;
-  return `${line.ingredient}:${num(line.amount)}${line.unit}${doubt}${stage}${lock}${bounds}`;
-}
-
-function encodeDilution(choice: DilutionChoice | undefined): string | null {
-  if (!choice) return null;
-  if (choice.model !== "measured") {
-    const { calibration } = choice;
-    const own = choice.model === "energy" ? Object.entries(choice.conditions ?? {}) : [];
-    return [
-      choice.model,
-      calibration ? `*${[calibration.factor, calibration.sd, calibration.n].map(num).join("/")}` : "",
-      own.length > 0 ? `@${own.map(([key, value]) => `${key}=${num(value)}`).join(",")}` : "",
-    ].join("");
-  }
-  const sd = choice.sdMl === undefined ? "" : `/${num(choice.sdMl)}`;
-  if (choice.finishedVolumeMl !== undefined) return `volume:${num(choice.finishedVolumeMl)}${sd}`;
-  if (choice.finishedMassG !== undefined) return `mass:${num(choice.finishedMassG)}${sd}`;
-  return `water:${num(choice.waterMl ?? 0)}${sd}`;
 }
 
 function readLine(value: string): { line: SpecLine; rule: LineRule | null } | null {

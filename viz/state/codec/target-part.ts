@@ -1,23 +1,7 @@
 import { USUAL_COVERAGE } from "../../../engine/catalogue.ts";
 import { targetPartShape } from "../../../engine/shapes/view.ts";
 import type { TargetPart } from "../view.ts";
-import { finite, fits, num, range, readRange } from "./reader.ts";
-
-/** One requirement of the target as text. */
-export function encodePart(part: TargetPart): string {
-  switch (part.kind) {
-    case "family":
-      return `family:${part.family}:${num(part.coverage)}`;
-    case "band":
-      return `band:${part.band}`;
-    case "box":
-      return `box:${range(part.sugar)},${range(part.acid)},${range(part.abv)}`;
-    case "ratio":
-      return `ratio:${range([part.min, part.max])}`;
-    case "plane":
-      return `plane:${[...part.normal, part.offset].map(num).join(",")}`;
-  }
-}
+import { finite, fits, readRange } from "./reader.ts";
 
 /** The inverse of `encodePart`; null when it cannot be read. */
 export function readPart(value: string): TargetPart | null {

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import { decodeView, encodeView, encodeViewWithBench } from "../../viz/state/url-codec.ts";
+import { decodeView } from "../../viz/state/link-reader.ts";
+import { encodeView, encodeViewWithBench } from "../../viz/state/link-writer.ts";
 import type { TargetPart, View } from "../../viz/state/view.ts";
 import { DEFAULT_ASK } from "../../viz/state/view.ts";
 

@@ -11,31 +11,15 @@ import {
   measuredShape,
 } from "../../engine/shapes/view.ts";
 import type { Bench, CharacterRule, Round, UnitSettings } from "../../engine/types.ts";
-import { createReader, finite, fits, joinPairs, num, oneOf, type Reader, readId } from "./codec/reader.ts";
-import { readSpec, specPairs } from "./codec/spec-part.ts";
-import { encodePart, readPart } from "./codec/target-part.ts";
+import { createReader, finite, fits, oneOf, type Reader, readId } from "./codec/reader.ts";
+import { readSpec } from "./codec/spec-part.ts";
+import { readPart } from "./codec/target-part.ts";
+import { MEASURE_KEYS, MEASURED_KEYS, USUAL_OWN_STEP_ML } from "./link-writer.ts";
 import { DEFAULT_ASK, type LadderChoice, type Measured, type View } from "./view.ts";
 
 /**
- * The view as a URL fragment, and back.
- *
- * Grammar, version 1 (`v=1`), keys joined by `&`, each value percent-encoded:
- *   n   name of the drink            m   method            g  glass id           gi  ice in it
- *   l   one per line: `rum-aged:2oz`, then any of `^top` `^mix` `!` (locked) `[10..30]` (mL bounds)
- *   d   dilution: `regression` or `energy`, with `*factor/sd/n` when calibrated and `@iceTempC=-5,…` for ice
- *       conditions; or `volume:104`, `mass:110`, `water:30`, with `/sd` where the user gave one
- *   t   one per target part: `family:sour:0.9`, `band:id`, `box:4..8,0.6..0.9,15..20`, `ratio:6..9`, `plane:1,0,0,8`
- *   u   units `oz` or `ml`           k   ladder id, `own:2.5` for an own step in mL
- *   w   size of a measure in mL, one each: `dash:0.8/0.2` (the usual sizes are left out)
- *   o   own figures of an ingredient, one each: `juice-pineapple:s12.6,a0.7,v0` (g, g as citric, % vol)
- *   b   bench   r   round   h   highlighted reference
- *   a   addition, one each   c  character rule, one each   mt mf mp ms md mg   limits of the question
- *
- *   x   a round of the bench, itself such a fragment; bn its name; xr the round in work: only in links
- *       made to carry the bench along
- *
- * Unknown keys are ignored. A value that cannot be read is left out and named in `problems`;
- * nothing throws.
+ * A fragment as it was read (grammar: `link-writer.ts`). Unknown keys are ignored. A value that cannot be read
+ * is left out and named in `problems`; nothing throws.
  */
 export interface DecodedView {
   view: Partial<View>;
@@ -44,84 +28,7 @@ export interface DecodedView {
   problems: string[];
 }
 
-const MEASURE_KEYS: readonly (readonly [string, keyof UnitSettings, (keyof UnitSettings)?])[] = [
-  ["barspoon", "barspoonMl", "barspoonSdMl"],
-  ["dash", "dashMl", "dashSdMl"],
-  ["drop", "dropMl", "dropSdMl"],
-  ["part", "partMl"],
-];
-const MEASURED_KEYS = [
-  ["s", "sugar"],
-  ["a", "acid"],
-  ["v", "abv"],
-] as const;
 const MAX_FRAGMENT = 64_000;
-const USUAL_OWN_STEP_ML = 5;
-
-/** Write a view as a fragment, without the leading `#`. */
-export function encodeView(view: View): string {
-  const pairs: [string, string][] = [["v", "1"]];
-  const put = (key: string, value: string | null | undefined) => {
-    if (value) pairs.push([key, value]);
-  };
-  pairs.push(...specPairs(view.spec, view.rules));
-  for (const part of view.target) put("t", encodePart(part));
-  put("u", view.units);
-  put("k", view.ladder.id === "own" ? `own:${num(view.ladder.stepMl ?? USUAL_OWN_STEP_ML)}` : view.ladder.id);
-  for (const [unit, sizeKey, sdKey] of MEASURE_KEYS) {
-    const size = view.unitSettings[sizeKey];
-    const sd = sdKey ? view.unitSettings[sdKey] : 0;
-    const usual = size === DEFAULT_UNIT_SETTINGS[sizeKey] && (!sdKey || sd === DEFAULT_UNIT_SETTINGS[sdKey]);
-    if (!usual) put("w", sdKey ? `${unit}:${num(size)}/${num(sd)}` : `${unit}:${num(size)}`);
-  }
-  for (const [id, own] of Object.entries(view.measured)) {
-    const figures = MEASURED_KEYS.flatMap(([letter, key]) => {
-      const value = own[key];
-      return value === undefined ? [] : [`${letter}${num(value)}`];
-    });
-    if (figures.length > 0) put("o", `${id}:${figures.join(",")}`);
-  }
-  put("b", view.bench);
-  put("r", view.round);
-  put("h", view.reference);
-  for (const id of view.ask.additions) put("a", id);
-  for (const rule of view.ask.character) {
-    put(
-      "c",
-      rule.atLeastAsMuchAs
-        ? `${rule.ingredient}:over:${rule.atLeastAsMuchAs}`
-        : `${rule.ingredient}:share:${num(rule.minSharePercent ?? 0)}`,
-    );
-  }
-  put("mt", view.ask.maxTouched === null ? null : num(view.ask.maxTouched));
-  put("mf", view.ask.maxFinishedMl === null ? null : num(view.ask.maxFinishedMl));
-  put("mp", view.ask.minProbability === null ? null : num(view.ask.minProbability));
-  put("ms", view.ask.measure === DEFAULT_ASK.measure ? null : view.ask.measure);
-  put("mg", view.ask.anyGlass ? "1" : null);
-  put("md", view.ask.driftBudget === null ? null : num(view.ask.driftBudget));
-  return joinPairs(pairs);
-}
-
-/** The same, with the open bench and its rounds packed in, for someone whose browser does not have them. */
-export function encodeViewWithBench(view: View, bench: Bench): string {
-  const numberOf = new Map(bench.rounds.map((round) => [round.id, round.number]));
-  const rounds = bench.rounds.map((round): [string, string] => [
-    "x",
-    joinPairs([
-      ["i", String(round.number)],
-      ["p", String(round.parent === null ? 0 : (numberOf.get(round.parent) ?? 0))],
-      ...(round.abandoned ? [["a", "1"] as const] : []),
-      ["t", round.label],
-      ...(round.notes ? [["q", round.notes] as const] : []),
-      ...(round.faults ?? []).map((fault) => ["f", fault] as const),
-      ...specPairs(round.spec, {}),
-    ]),
-  ]);
-  const at = numberOf.get(view.round ?? "");
-  const pairs = [["bn", bench.name], ...(at ? [["xr", String(at)]] : []), ...rounds] as [string, string][];
-  return `${encodeView(view)}&${joinPairs(pairs)}`;
-}
-
 /** Read a fragment or query string, with or without its leading `#` or `?`. Never throws. */
 export function decodeView(fragment: string): DecodedView {
   const problems: string[] = [];

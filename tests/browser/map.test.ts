@@ -1,0 +1,277 @@
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { openSite, reading, type Site, visit } from "./open-page.ts";
+
+let site: Site;
+beforeAll(async () => {
+  site = await openSite();
+});
+afterAll(() => site?.close());
+
+const DULL =
+  "/#v=1&n=Dull&m=shaken&l=rum-aged:2oz&l=juice-lime:0.25oz&l=syrup-simple-1-1:1oz&t=family:sour:0.9&u=oz&k=us-jigger";
+const desk = { width: 1440, height: 900 };
+const ready = (page: Page) => page.locator(".map-picture .m-mark.is-hand").waitFor();
+const centre = async (page: Page, selector: string) => {
+  const box = (await page.locator(selector).first().boundingBox())!;
+  return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+};
+
+describe("the map", () => {
+  test("names the range on its own edges, the best known classics and the rounds; nothing covers anything", async () => {
+    const { page, context, troubles } = await visit(site, "/", desk);
+    await ready(page);
+    const text = (await page.locator("#map .map-picture").textContent()) ?? "";
+    expect(text).toMatch(/Sour range at \d/);
+    expect(text).toContain("Daiquiri");
+    expect(text).toContain("Whiskey Sour");
+    const overlaps = await page.evaluate(() => {
+      const names = [...document.querySelectorAll("#map .m-name text, #map .region-name")];
+      const boxes = names.map((name) => ({ text: name.textContent, box: name.getBoundingClientRect() }));
+      const out: string[] = [];
+      for (const [i, a] of boxes.entries()) {
+        for (const b of boxes.slice(i + 1)) {
+          if (a.text?.includes("range") || b.text?.includes("range")) continue;
+          const w = Math.min(a.box.right, b.box.right) - Math.max(a.box.left, b.box.left);
+          const h = Math.min(a.box.bottom, b.box.bottom) - Math.max(a.box.top, b.box.top);
+          if (w > 2 && h > 4) out.push(`${a.text} / ${b.text}`);
+        }
+      }
+      return out;
+    });
+    expect(overlaps).toEqual([]);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("pointing and clicking looks and never takes: rounds and proposals stay as they are until asked", async () => {
+    const { page, context, troubles } = await visit(site, DULL, desk);
+    await page.locator("#ask-button").click();
+    await page.locator("#answers .card").first().waitFor();
+    await page.waitForTimeout(300);
+    const before = await reading(page);
+    const ghost = await centre(page, "#map .m-mark-ghost");
+    await page.mouse.click(ghost.x, ghost.y);
+    await page.getByRole("button", { name: /^Take proposal/ }).waitFor();
+    expect(await reading(page)).toEqual(before);
+    expect(await page.locator("li.round").count()).toBe(1);
+    await page.getByRole("button", { name: /^Take proposal/ }).click();
+    await page.waitForFunction(() => document.querySelectorAll("li.round").length === 2);
+    const after = await reading(page);
+    const round = await centre(page, "#map .m-mark-round:not(.is-hand) .shape");
+    await page.mouse.click(round.x, round.y);
+    await page.getByRole("button", { name: "Open round 1", exact: true }).waitFor();
+    expect(await reading(page)).toEqual(after);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("the drink's mark is dragged to a wish, the pours follow, and the bench gets them only when asked", async () => {
+    const { page, context, troubles } = await visit(site, DULL, desk);
+    await ready(page);
+    const before = await reading(page);
+    const from = await centre(page, "#map .m-mark.is-hand .shape");
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(from.x - 60, from.y - 90, { steps: 8 });
+    await page.locator("#map .wish-mark").waitFor();
+    await page.mouse.up();
+    const put = page.locator("#wish").getByRole("button", { name: "Put it on the bench" });
+    await put.waitFor();
+    await page.waitForFunction(() => /→/.test(document.querySelector("#wish")?.textContent ?? ""));
+    expect(await reading(page)).toEqual(before);
+    await put.click();
+    await page.waitForFunction(
+      (acid) => Number(document.querySelector("#value-acid")?.textContent) > acid,
+      before.acid,
+    );
+    await page.keyboard.press("Control+z");
+    expect(await reading(page)).toEqual(before);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a wish that cannot be had shows the nearest that can, and locks hold; by numbers as well as by hand", async () => {
+    const { page, context, troubles } = await visit(site, DULL, desk);
+    await ready(page);
+    await page.getByText("Say where you want it, in numbers").click();
+    await page
+      .getByLabel(/^Acid, g/)
+      .last()
+      .fill("3");
+    await page
+      .getByLabel(/^Acid, g/)
+      .last()
+      .press("Enter");
+    await page.waitForFunction(() =>
+      /The nearest these pours can come/.test(document.querySelector("#wish")?.textContent ?? ""),
+    );
+    await page.locator("#map .wish-gap").waitFor({ state: "attached" });
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("by keyboard: along the trail, to a wish with Shift and arrows", async () => {
+    const { page, context, troubles } = await visit(site, "/", desk);
+    await ready(page);
+    await page.locator('#map .m-mark[tabindex="0"]').focus();
+    await page.keyboard.press("ArrowLeft");
+    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(/^Round 5/);
+    await page.keyboard.press("ArrowRight");
+    await page.keyboard.press("Shift+ArrowUp");
+    await page.locator("#wish").waitFor();
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("an ingredient under the pointer shows where it pulls, rung by rung", async () => {
+    const { page, context } = await visit(site, DULL, desk);
+    await ready(page);
+    await page.locator('li.line[data-ingredient="juice-lime"]').hover();
+    await page.locator("#map .pull-more").waitFor({ state: "attached" });
+    expect(await page.locator("#map .pull-name").allTextContents()).toContain("more lime juice");
+    expect(await page.locator("#map .layer-pull .rungs").getAttribute("d")).toMatch(/M.*M/);
+    await context.close();
+  });
+
+  test("a classic set beside the drink is named on the map, once", async () => {
+    const { page, context } = await visit(site, "/", desk);
+    await ready(page);
+    await page.getByLabel("Set beside").selectOption({ label: "Gimlet, fresh lime" });
+    await page.locator("#map .m-name-beside").waitFor();
+    expect(await page.locator("#map .m-name-beside").count()).toBe(1);
+    expect(await page.locator(".beside .hint").textContent()).toMatch(/^Beside Gimlet/);
+    await context.close();
+  });
+
+  test("while an amount is being changed the names on the map stay where they are beside their marks", async () => {
+    const { page, context } = await visit(site, "/", desk);
+    await ready(page);
+    const names = () =>
+      page
+        .locator("#map .m-name-classic text")
+        .evaluateAll((texts) =>
+          texts.map((t) => `${t.textContent} ${t.getAttribute("x")} ${t.getAttribute("y")}`).sort(),
+        );
+    await page.waitForTimeout(300);
+    const before = await names();
+    expect(before.length).toBeGreaterThan(5);
+    const amount = page.getByLabel("Amount of Lime juice, fresh");
+    for (let i = 0; i < 3; i += 1) {
+      await amount.press("ArrowUp");
+      expect(await names()).toEqual(before);
+    }
+    await context.close();
+  });
+
+  test("is hung as a sheet with title, verdict, spec and source line, and sent as a page that needs nothing else", async () => {
+    const { page, context, troubles } = await visit(site, "/", desk);
+    await ready(page);
+    const save = async (name: RegExp) => {
+      await page.getByRole("button", { name: "Save the picture" }).click();
+      const [download] = await Promise.all([
+        page.waitForEvent("download"),
+        page.getByRole("button", { name }).click(),
+      ]);
+      const chunks: Buffer[] = [];
+      for await (const chunk of await download.createReadStream()) chunks.push(chunk as Buffer);
+      return Buffer.concat(chunks);
+    };
+    const sheet = (await save(/SVG/)).toString("utf8");
+    for (const said of [
+      "Rooftop pineapple",
+      "Aged rum",
+      "Sour range",
+      "It weighs; it does not taste",
+      "Invented",
+    ]) {
+      expect(sheet).toContain(said);
+    }
+    expect(sheet).not.toMatch(/class=|var\(--|https?:\/\/(?!www\.w3\.org)/);
+    const png = await save(/PNG/);
+    expect(png.subarray(1, 4).toString()).toBe("PNG");
+    expect(png.length).toBeGreaterThan(50_000);
+    const sent = (await save(/page to send/)).toString("utf8");
+    expect(sent).toContain("<!doctype html>");
+    expect(sent).toContain("Honey for maple");
+    expect(sent).not.toMatch(/<script|<link|src="http/);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+});
+
+describe("presenting and teaching", () => {
+  test("rounds are stepped through, guessed and shown; layers go off; classes' trails are laid over", async () => {
+    const { page, context, troubles } = await visit(site, "/present", { width: 1920, height: 1080 });
+    await ready(page);
+    const size = await page
+      .locator(".map-picture")
+      .evaluate((svg) => Number.parseFloat(getComputedStyle(svg).fontSize));
+    expect(size).toBeGreaterThanOrEqual(24);
+    await page.getByRole("button", { name: "Guess first" }).click();
+    await page.getByRole("button", { name: "Step through the rounds" }).click();
+    await page.getByText("Where will it go?").waitFor();
+    await page.getByRole("button", { name: "Show" }).click();
+    await page.getByText(/^Round 1: First pour/).waitFor();
+    await page.getByRole("button", { name: "Next round" }).click();
+    await page.getByRole("button", { name: "All of it" }).click();
+    await page.getByRole("button", { name: "Classics" }).click();
+    await page.waitForFunction(() => document.querySelectorAll(".classic").length === 0);
+    const bench = {
+      name: "Table four",
+      target: "",
+      rounds: [1, 2].map((n) => ({
+        id: `x${n}`,
+        number: n,
+        parent: n === 1 ? null : "x1",
+        label: `try ${n}`,
+        spec: {
+          name: "Theirs",
+          method: "shaken",
+          lines: [
+            { ingredient: "gin", amount: 50, unit: "ml" },
+            { ingredient: "juice-lemon", amount: 10 * n, unit: "ml" },
+            { ingredient: "syrup-simple-1-1", amount: 20, unit: "ml" },
+          ],
+        },
+      })),
+    };
+    await page.setInputFiles("#class-files", {
+      name: "four.json",
+      mimeType: "application/json",
+      buffer: Buffer.from(JSON.stringify({ ...bench, current: "x2", id: "four" })),
+    });
+    await page.waitForFunction(() =>
+      /Table four/.test(document.querySelector(".map-picture")?.textContent ?? ""),
+    );
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a lesson asks, judges by the engine, and leaves the user's benches alone", async () => {
+    const { page, context, troubles } = await visit(site, "/lessons/3", desk);
+    await page.locator("li.line").first().waitFor();
+    for (let i = 0; i < 2; i += 1) {
+      await page
+        .locator('li.line[data-ingredient="juice-lemon"]')
+        .getByRole("button", { name: /^Less/ })
+        .click();
+      await page
+        .locator('li.line[data-ingredient="syrup-simple-1-1"]')
+        .getByRole("button", { name: /^Less/ })
+        .click();
+      await page
+        .locator('li.line[data-ingredient="syrup-simple-1-1"]')
+        .getByRole("button", { name: /^Less/ })
+        .click();
+    }
+    await page.getByText("Answered.").waitFor();
+    await page.getByRole("link", { name: "Lessons", exact: true }).first().click();
+    await page.locator('.lessons [data-done="true"]').waitFor();
+    await page.goto(`${site.origin}/benches`);
+    await page.locator(".bench-list li").first().waitFor();
+    expect(await page.locator(".bench-list li").count()).toBe(1);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+});

@@ -1,0 +1,188 @@
+import { useState } from "preact/hooks";
+import { formatQuantity } from "../../engine/amounts/format-amount.ts";
+import type { SpokenLine, SpokenRecipe } from "../../engine/recipe/words.ts";
+import type { Pantry, Spec, SpecLine } from "../../engine/types.ts";
+import { loadNotes } from "../data/client.ts";
+import { useStore } from "../house.ts";
+import { Choice } from "../parts/field.tsx";
+import { reasonOf } from "../state/derived.ts";
+import { goToPlace } from "../state/route.ts";
+import { startFrom } from "./bench-edit.ts";
+
+/** A pantry item this near to the best match might be the one that was meant. */
+const CLOSE_SCORE = 0.1;
+const EXAMPLE = "2 oz aged rum\n3/4 oz pineapple juice\n1/2 oz lime\n1/3 oz maple syrup";
+
+/** The reader comes when it is first needed; it is a good part of the page's weight. */
+const loadReader = async () => {
+  const [{ parseRecipe }, { spoken }] = await Promise.all([
+    import("../../engine/recipe/parse-recipe.ts"),
+    import("../../engine/recipe/words.ts"),
+  ]);
+  return (...input: Parameters<typeof parseRecipe>): SpokenRecipe => spoken(parseRecipe(...input));
+};
+
+/** What the user chose where a line could be read in more than one way, by its place; "" leaves it out. */
+type Choices = Readonly<Record<number, string>>;
+
+function lineOf(row: SpokenLine, ingredient: string | undefined): SpecLine | null {
+  if (!row.line) return null;
+  if (row.status === "read") return { ...row.line, ...(ingredient && { ingredient }) };
+  return row.status === "choose" && ingredient ? { ...row.line, ingredient } : null;
+}
+
+function Row({
+  row,
+  at,
+  pantry,
+  chosen,
+  onChoose,
+}: {
+  row: SpokenLine;
+  at: number;
+  pantry: Pantry;
+  chosen: string | undefined;
+  onChoose: (ingredient: string) => void;
+}) {
+  const amount = row.line ? formatQuantity(row.line.amount, row.line.unit) : "";
+  const id = `paste-line-${at}`;
+  const best = row.candidates[0]?.score ?? 0;
+  const rivals =
+    row.status === "read"
+      ? row.candidates.filter(({ score }) => score >= best - CLOSE_SCORE)
+      : row.candidates;
+  const options = rivals.map(({ ingredient, name }) => ({ value: ingredient, label: name }));
+  const chooses = row.status === "choose" || (row.status === "read" && rivals.length > 1);
+  return (
+    <li class={row.status}>
+      <span class="raw">{row.raw.trim()}</span>
+      {chooses ? (
+        <>
+          <label class="as" for={id}>
+            {row.status === "read" ? `read: ${amount} of` : `choose which${amount ? ` (${amount})` : ""}`}
+          </label>
+          <Choice
+            id={id}
+            value={chosen ?? (row.status === "read" ? (row.line?.ingredient ?? "") : "")}
+            options={row.status === "choose" ? [{ value: "", label: "Leave it out" }, ...options] : options}
+            onChoose={onChoose}
+          />
+        </>
+      ) : (
+        <span class="as">
+          {row.status === "read" && row.line
+            ? `read: ${amount} ${pantry.get(row.line.ingredient)?.name ?? row.line.ingredient}`
+            : row.status === "instruction"
+              ? `no ingredient: ${row.reason?.text ?? "an instruction"}`
+              : `not read: ${row.reason?.text ?? "no reason given"}`}
+        </span>
+      )}
+      {row.status === "choose" && row.reason && <span class="hint">{row.reason.text}</span>}
+      {row.assumptions.length > 0 && (
+        <span class="hint">{row.assumptions.map(({ text }) => text).join("; ")}</span>
+      )}
+    </li>
+  );
+}
+
+/** What the box holds: the text, what was read of each line, and the way to use it. */
+export function PasteForm({ onDone }: { onDone: () => void }) {
+  const store = useStore();
+  const [text, setText] = useState("");
+  const [parsed, setParsed] = useState<SpokenRecipe | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  const [choices, setChoices] = useState<Choices>({});
+  const read = async (next: string) => {
+    setText(next);
+    setChoices({});
+    try {
+      const [readText] = await Promise.all([loadReader(), loadNotes(store.data)]);
+      const { unitSettings } = store.work.value;
+      setParsed(readText(next, store.pantry.value, { unitSettings, glasses: store.data.glasses }));
+      setProblem(null);
+    } catch (error) {
+      setParsed(null);
+      setProblem(reasonOf(error));
+    }
+  };
+  const rows = (parsed?.lines ?? []).filter((row) => row.status !== "blank");
+  const lines = rows.flatMap((row, at) => lineOf(row, choices[at]) ?? []);
+  const toChoose = rows.filter((row, at) => row.status === "choose" && !choices[at]).length;
+  const made = (parsed?.made ?? []).map(({ ingredient }) => ingredient);
+  const pantry = new Map([...store.pantry.value, ...made.map((i) => [i.id, i] as const)]);
+  const unread = rows.filter((row) => row.status === "unread").length;
+  const use = () => {
+    const read: Partial<Spec> = parsed?.spec ?? {};
+    const spec: Spec = {
+      name: parsed?.title ?? "Pasted drink",
+      method: parsed?.method ?? read.method ?? "shaken",
+      ...(read.glass !== undefined && { glass: read.glass }),
+      ...(read.servedOn !== undefined && { servedOn: read.servedOn }),
+      lines,
+    };
+    const own = store.work.value.own.filter(({ id }) => !made.some((i) => i.id === id));
+    startFrom(store, spec, made.length > 0 ? { own: [...own, ...made] } : {});
+    onDone();
+    setText("");
+    setParsed(null);
+    store.said.value = `${lines.length} lines are on a bench of their own. Undo takes it away again.`;
+    requestAnimationFrame(() => goToPlace("verdict"));
+  };
+  return (
+    <form
+      method="dialog"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (lines.length > 0) use();
+      }}
+    >
+      <h2 id="paste-title">Paste a spec</h2>
+      <label for="paste-text">As you would write it, amounts and all</label>
+      <textarea
+        id="paste-text"
+        rows={6}
+        placeholder={EXAMPLE}
+        spellcheck={false}
+        value={text}
+        onInput={(event) => read(event.currentTarget.value)}
+      />
+      {problem && (
+        <p class="line-error" role="alert">
+          {problem}
+        </p>
+      )}
+      {rows.length > 0 && (
+        <ul class="paste-lines">
+          {rows.map((row, at) => (
+            <Row
+              key={`${row.lineNumber} ${row.raw}`}
+              row={row}
+              at={at}
+              pantry={pantry}
+              chosen={choices[at]}
+              onChoose={(ingredient) => setChoices({ ...choices, [at]: ingredient })}
+            />
+          ))}
+        </ul>
+      )}
+      <div class="dialog-foot">
+        <p class="hint" role="status">
+          {rows.length === 0
+            ? "It starts a bench of its own; what is on this one stays."
+            : `${lines.length} ready${toChoose > 0 ? `, ${toChoose} to choose` : ""}${unread > 0 ? `, ${unread} not read and left out` : ""}.`}
+        </p>
+        <button
+          type="button"
+          onClick={() => {
+            onDone();
+          }}
+        >
+          Cancel
+        </button>
+        <button type="submit" class="primary" disabled={lines.length === 0}>
+          Use these lines
+        </button>
+      </div>
+    </form>
+  );
+}

@@ -1,0 +1,44 @@
+import { toVec } from "../../engine/axes.ts";
+import { useHouse } from "../house.ts";
+import { Icon } from "../parts/icon.tsx";
+import { pointWords } from "../words/axis.ts";
+import { ProposalCard } from "./proposal-card.tsx";
+import { takeSpec } from "./take.ts";
+
+/** The answer to a plain question, ready to be tried or taken. */
+export function ReplyWords() {
+  const { store, asking } = useHouse();
+  const reply = asking.reply.value;
+  if (!reply) return null;
+  const { echo, answer } = reply;
+  const { spec } = answer;
+  return (
+    <div class="reply">
+      <p class="hint">Read as: {echo}</p>
+      <p class="reply-text">{answer.text}</p>
+      {answer.after && answer.proposals.length === 0 && (
+        <p class="hint">
+          Now {pointWords(toVec(answer.before))}. Then {pointWords(toVec(answer.after))}.
+        </p>
+      )}
+      {answer.proposals.length > 0 ? (
+        <ol class="cards">
+          {answer.proposals.map((proposal) => (
+            <ProposalCard key={proposal.id} proposal={proposal} />
+          ))}
+        </ol>
+      ) : (
+        spec && (
+          <div class="buttons">
+            <button type="button" onClick={() => store.edit({ spec })}>
+              Put it on the bench
+            </button>
+            <button type="button" onClick={() => takeSpec(store, spec, echo.replace(/\.$/, ""))}>
+              <Icon name="plus" /> Take it as a new round
+            </button>
+          </div>
+        )
+      )}
+    </div>
+  );
+}
