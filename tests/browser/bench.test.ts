@@ -41,7 +41,7 @@ describe("the bench in a browser", () => {
     expect(sugar).toBeGreaterThan(0);
     expect(acid).toBeGreaterThan(0);
     expect(abv).toBeGreaterThan(5);
-    expect(await page.locator("#map .m-mark-round").count()).toBe(6);
+    await page.waitForFunction(() => document.querySelectorAll("#map .m-mark-round").length === 6);
     expect(await page.title()).toBe("Rooftop pineapple – Steelyard");
     expect(troubles).toEqual([]);
     await context.close();
@@ -147,6 +147,8 @@ describe("the bench in a browser", () => {
     for (const chance of chances) expect(chance).toBeGreaterThanOrEqual(90);
     await cards.first().getByRole("button", { name: /^Take/ }).click();
     await roundsAre(page, 2);
+    // Never another drink's chance beside this drink's verdict, not even for a moment.
+    expect(await page.locator("#verdict").textContent()).not.toMatch(/In range.*hardly a real glass/);
     await page.waitForFunction(() => /vary/.test(document.querySelector(".chance")?.textContent ?? ""));
     const said = (await page.locator(".chance").textContent()) ?? "";
     const glasses = Number(

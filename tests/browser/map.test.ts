@@ -147,20 +147,28 @@ describe("the map", () => {
   test("while an amount is being changed the names on the map stay where they are beside their marks", async () => {
     const { page, context } = await visit(site, "/", desk);
     await ready(page);
-    const names = () =>
-      page
-        .locator("#map .m-name-classic text")
-        .evaluateAll((texts) =>
-          texts.map((t) => `${t.textContent} ${t.getAttribute("x")} ${t.getAttribute("y")}`).sort(),
+    await page.locator("#map .m-name-classic").nth(5).waitFor();
+    // In one go on the page, a paint after each step, so that the hand is never at rest in between.
+    const seen = await page.getByLabel("Amount of Lime juice, fresh").evaluate(async (amount) => {
+      const names = () =>
+        [...document.querySelectorAll("#map .m-name-classic text")]
+          .map((t) => `${t.textContent} ${t.getAttribute("x")} ${t.getAttribute("y")}`)
+          .sort();
+      const painted = () =>
+        new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(null))));
+      const hand = () => document.querySelector("#map .m-mark.is-hand")?.getAttribute("transform");
+      const all = [{ names: names(), hand: hand() }];
+      for (let i = 0; i < 3; i += 1) {
+        amount.dispatchEvent(
+          new KeyboardEvent("keydown", { key: "ArrowUp", bubbles: true, cancelable: true }),
         );
-    await page.waitForTimeout(300);
-    const before = await names();
-    expect(before.length).toBeGreaterThan(5);
-    const amount = page.getByLabel("Amount of Lime juice, fresh");
-    for (let i = 0; i < 3; i += 1) {
-      await amount.press("ArrowUp");
-      expect(await names()).toEqual(before);
-    }
+        await painted();
+        all.push({ names: names(), hand: hand() });
+      }
+      return all;
+    });
+    expect(new Set(seen.map(({ hand }) => hand)).size).toBe(4);
+    for (const { names } of seen) expect(names).toEqual(seen[0]!.names);
     await context.close();
   });
 

@@ -104,6 +104,7 @@ function pouring(spec: Spec): unknown {
       Number(line.amount.toPrecision(6)),
       line.unit,
       line.stage ?? null,
+      line.amountSdPercent ?? null,
     ]),
   ];
 }

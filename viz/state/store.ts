@@ -1,10 +1,12 @@
 import { batch, computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { toVec } from "../../engine/axes.ts";
 import { probabilityInside } from "../../engine/doubt/probability-inside.ts";
+import type { Placement } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { type Derived, derive } from "./derived.ts";
 import { createHistory } from "./history.ts";
 import { mergeBenches } from "./merge.ts";
+import type { ChosenTarget } from "./target.ts";
 import type { Work } from "./view.ts";
 
 /** A message for the user that stays until dismissed or until what it speaks of has changed. */
@@ -85,18 +87,23 @@ export function createStore(data: PageData, opening: Work): Store {
     if (next) put(next);
   };
 
-  const chance = signal<number | null>(null);
+  // Slow enough to wait for a rest of the hand; until then no chance stands, rather than another drink's.
+  const reckoned = signal<{ of: Placement; within: ChosenTarget; chance: number } | null>(null);
+  const chance = computed(() => {
+    const known = reckoned.value;
+    return known?.of === derived.placement.value && known?.within === derived.target.value
+      ? (known?.chance ?? null)
+      : null;
+  });
   let timer: ReturnType<typeof setTimeout> | undefined;
   effect(() => {
-    const placement = derived.placement.value;
-    const target = derived.target.value;
+    const of = derived.placement.value;
+    const within = derived.target.value;
     clearTimeout(timer);
-    if (!placement || !target) {
-      chance.value = null;
-      return;
-    }
+    if (!of || !within) return;
     timer = setTimeout(() => {
-      chance.value = probabilityInside(target.compiled, toVec(placement.point), placement.covariance);
+      const chance = probabilityInside(within.compiled, toVec(of.point), of.covariance);
+      reckoned.value = { of, within, chance };
     }, CHANCE_AFTER_MS);
   });
 
