@@ -1,18 +1,21 @@
 import { under } from "../errors.ts";
-import { prepareSpec } from "../place/prepare-spec.ts";
+import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
-import { compileTarget } from "../targets/compile-target.ts";
+import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 
 /** Solvers refuse a budget of nothing; this is out of time for any of them. */
 const NO_TIME_MS = 1e-3;
 
 /**
- * Throw for a spec or a target that cannot be read, naming fields from the request's root as the solver
+ * The spec and the target read, or an error that names fields from the request's root as the solver
  * does. For answers that look at either before they solve; the rest of a request is the solver's to check.
  */
-export function checkRequest({ spec, target, pantry, unitSettings }: SolveRequest): void {
-  under("/spec", () => prepareSpec(spec, pantry, { unitSettings }));
-  compileTarget(target, "/target");
+export function checkRequest({ spec, target, pantry, unitSettings }: SolveRequest): {
+  prepared: PreparedSpec;
+  target: CompiledTarget;
+} {
+  const prepared = under("/spec", () => prepareSpec(spec, pantry, { unitSettings }));
+  return { prepared, target: compileTarget(target, "/target") };
 }
 
 /**

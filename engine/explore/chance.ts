@@ -3,12 +3,11 @@ import { chanceAtLeast } from "../doubt/chance-at-least.ts";
 import { probabilityInside } from "../doubt/probability-inside.ts";
 import { fail } from "../errors.ts";
 import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
-import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import type { Placement, Spec } from "../types.ts";
-import { checkRequest } from "./asking.ts";
+import { checkRequest, shareTime } from "./asking.ts";
 import { HoldMargin } from "./hold-margin.ts";
 import { PouredDoubts } from "./poured-doubts.ts";
 
@@ -44,10 +43,8 @@ export function withChance(request: SolveRequest): SolveRequest {
   if (!(minProbability > 0 && minProbability < 1)) {
     fail("/minProbability", `${minProbability} is not between 0 and 1`, "ask for a chance such as 0.8");
   }
-  checkRequest(request);
-  const target = compileTarget(request.target);
-  const before = prepareSpec(request.spec, request.pantry, { unitSettings: request.unitSettings });
-  const doubts = new PouredDoubts(request, before);
+  const { prepared, target } = checkRequest(request);
+  const doubts = new PouredDoubts(request, prepared);
   const margin = new HoldMargin(request, doubts, target, minProbability);
   const known = new Map<string, boolean>();
   return {
@@ -66,7 +63,9 @@ export function withChance(request: SolveRequest): SolveRequest {
 
 /** Solve a request with its `minProbability` counted in; each proposal with its chance of being inside. */
 export function solveWithChance(request: SolveRequest): SolveResult {
-  const result = solve(withChance(request));
+  const inTime = shareTime(request, 1);
+  const prepared = withChance(request);
+  const result = solve(inTime(prepared));
   if (result.proposals.length === 0) return result;
   const target = compileTarget(request.target);
   const proposals = result.proposals.map((proposal) => ({

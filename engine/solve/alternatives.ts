@@ -7,9 +7,9 @@ import { type Answer, COST_TOLERANCE, type Found } from "./search.ts";
 
 /** Alternatives that change more than this many times the best answer's cost are not worth showing. */
 const COST_FACTOR = 5;
-/** Nodes and tested drinks that one rival, and all of them, are worth; an unsettled one may not be its set's least. */
-const ALLOWANCE = 400;
-const TOTAL_ALLOWANCE = 1500;
+/** Nodes, or as much in tested drinks, that one rival, and all of them, are worth; an unsettled one may not be its set's least. */
+const ALLOWANCE = 150;
+const TOTAL_ALLOWANCE = 500;
 /** Alternatives with one more ingredient must save this share of the volume. */
 const WORTH_ONE_MORE = 0.15;
 

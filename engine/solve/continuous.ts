@@ -21,6 +21,8 @@ const MAX_STEPS = 60;
 const OPTIMAL = 1e-7;
 /** Once no amount moves by more than this, mL, Newton takes over. */
 const NEAR_ML = 0.05;
+/** Where Newton failed, it is tried again from this share of the distance. */
+const CLOSER = 0.25;
 /** A limit that costs less than this, in the measure per its unit, costs nothing. */
 const NO_PRICE = 1e-5;
 /** Changes smaller than this, mL, are none. */
@@ -118,6 +120,7 @@ function descend(task: Task, start: Float64Array): Optimum | null {
   let delta = start;
   let radius = Number.POSITIVE_INFINITY;
   let lastMove = Number.POSITIVE_INFINITY;
+  let nearMl = NEAR_ML;
   for (let step = 0; step < MAX_STEPS && !task.outOfTime(); step += 1) {
     const x = volumesAfter(question, delta);
     if (!isDrink(x)) return null;
@@ -135,13 +138,14 @@ function descend(task: Task, start: Float64Array): Optimum | null {
     }
     const next = lp.delta.slice();
     const move = movable.reduce((most, i) => Math.max(most, Math.abs(next[i]! - delta[i]!)), 0);
-    if (move <= NEAR_ML && isEnough(question, next)) {
+    if (move <= nearMl && isEnough(question, next)) {
       const found = polish(task, next, bindingOf(at, lp.multipliers));
       const kkt = optimality(task, found);
       if (Math.max(kkt.stationarity, kkt.primal, kkt.dual, kkt.complementarity) <= OPTIMAL) {
         const cost = movable.reduce((sum, i) => sum + weight[i]! * Math.abs(found.delta[i]!), 0);
         return { ...found, kkt, cost };
       }
+      nearMl = move * CLOSER;
     }
     // Steps that stop shrinking are circling: hold them in a smaller box.
     if (step > SETTLING_STEPS && move > 0.5 * lastMove) radius = Math.min(radius, move) / 2;

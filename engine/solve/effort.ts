@@ -1,5 +1,8 @@
 import type { SolveRequest } from "./request.ts";
 
+/** Drinks that the true model tests in the time of one node of the search. */
+const TESTS_A_NODE = 10;
+
 /** What stopped a search before it was done. */
 export type Limit = "time" | "nodes";
 
@@ -29,9 +32,9 @@ export class Effort {
     return this.limit !== null;
   }
 
-  /** Nodes and tested drinks: what the work costs, near enough. */
+  /** What the work costs, near enough, in nodes. */
   get spent(): number {
-    return this.nodes + this.evaluations;
+    return this.nodes + this.evaluations / TESTS_A_NODE;
   }
 
   /** An allowance of so many nodes for a part of the work, within the same time. */

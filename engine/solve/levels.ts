@@ -1,4 +1,5 @@
 import { Effort } from "./effort.ts";
+import { isFew, tryAll } from "./few.ts";
 import { leastOn } from "./lp.ts";
 import type { RowSet } from "./rows.ts";
 import { forEachSubset } from "./rungs.ts";
@@ -211,8 +212,11 @@ export class LadderSearch {
     return { answer: answer as Answer | null, bound, empty };
   }
 
-  /** The cheapest answer that touches only this set. */
+  /** The cheapest answer that touches only this set: a small one's pours are tried, a larger one is searched. */
   cheapestIn({ set: free, cells }: OpenSet, touched: number, within: Within = {}): Found {
+    if (isFew(this.problem, free)) {
+      return tryAll(this.problem, this.effort, free, within.cutoff ?? Number.POSITIVE_INFINITY);
+    }
     return this.rungs.best({ free, cells, touched, ...within });
   }
 

@@ -1,22 +1,26 @@
 import { toPoint } from "../axes.ts";
 import { alternatives } from "./alternatives.ts";
 import { certificateOfNothing, type Standing, toCertificate } from "./certificate.ts";
+import { constraintsOf } from "./constraint.ts";
 import { continuousOptimum } from "./continuous.ts";
 import { Effort, timerOf } from "./effort.ts";
+import { tryFew } from "./few.ts";
+import { createJudge, type Judge } from "./judge.ts";
 import { rescue } from "./levels.ts";
 import { leastChange, type Outcome, type Search, searchOf } from "./measures.ts";
 import { nearestReachable } from "./nearest.ts";
 import { type Before, markBest, toProposal } from "./proposal.ts";
 import { type Question, readQuestion } from "./question.ts";
 import { type InfeasibleReport, isLexicographic, type SolveRequest, type SolveResult } from "./request.ts";
-import type { Answer } from "./search.ts";
+import { type Answer, COST_TOLERANCE } from "./search.ts";
 import { answerText, infeasibleText, nothingFoundText } from "./words.ts";
 
 export type { SolveRequest, SolveResult } from "./request.ts";
 
 const DEFAULT_COUNT = 4;
 const DEFAULT_NODE_LIMIT = 200_000;
-/** Shares of the time budget after which the search, and what comes after it, must end. */
+/** Shares of the time budget after which the first answer, the search, and what comes after it, must end. */
+const FIRST_UNTIL = 0.3;
 const SEARCH_UNTIL = 0.7;
 const AFTERWORK_UNTIL = 0.9;
 
@@ -36,15 +40,17 @@ export function solve(request: SolveRequest): SolveResult {
   const before: Before = { point, membership: question.target.membership(point) };
 
   const effort = new Effort(request.nodeLimit ?? DEFAULT_NODE_LIMIT, until(SEARCH_UNTIL));
-  const search = searchOf(question, effort);
-  if (search.judge(new Float64Array(question.variables.length))) return insideAlready(before);
+  const judge = createJudge(question, constraintsOf(question));
+  if (judge(new Float64Array(question.variables.length))) return insideAlready(before);
+  const atOnce = firstAnswer(question, judge, until(FIRST_UNTIL));
 
+  const search = searchOf(question, effort);
   const outcome = leastChange(question, search);
   const { limit } = effort;
   const after = until(AFTERWORK_UNTIL);
   if (outcome.answer === null && limit === null) return nothingInside(question, search, before, after);
 
-  const found = outcome.answer ?? rescue(search.relaxation, effort, after);
+  const found = better(question, outcome.answer, atOnce) ?? rescue(search.relaxation, effort, after);
   const certificate = toCertificate(question, outcome.search, standingOf(question, outcome, found));
   const proposals = proposalsOf(question, outcome, found, before);
   const [first] = proposals;
@@ -59,6 +65,24 @@ export function solve(request: SolveRequest): SolveResult {
       ? answerText(question.measure, before.membership, first, certificate, limit)
       : nothingFoundText(limit ?? "nodes"),
   };
+}
+
+/** An answer to fall back on when there is a limit that may strike before the search finds one. */
+function firstAnswer(question: Question, judge: Judge, outOfTime: () => boolean): Answer | null {
+  const { request, choices, weight, movable, maxTouched } = question;
+  if (request.timeBudgetMs === undefined && request.nodeLimit === undefined) return null;
+  const problem = { choices, weight, accept: (delta: Float64Array) => judge(delta) !== null };
+  return tryFew(problem, movable, maxTouched, new Effort(Number.POSITIVE_INFINITY, outOfTime));
+}
+
+/** Which of two answers changes less; drift is told by neither number, so the search's own answer stands. */
+function better({ measure }: Question, searched: Answer | null, atOnce: Answer | null): Answer | null {
+  if (searched === null || atOnce === null) return searched ?? atOnce;
+  if (measure === "drift") return searched;
+  if (measure === "fewest-then-volume" && searched.touched !== atOnce.touched) {
+    return searched.touched < atOnce.touched ? searched : atOnce;
+  }
+  return atOnce.cost < searched.cost - COST_TOLERANCE ? atOnce : searched;
 }
 
 function insideAlready({ membership }: Before): SolveResult {
