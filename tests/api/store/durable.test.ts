@@ -75,7 +75,7 @@ describe("killed (SIGKILL) while writing, no acknowledged round is lost and none
 });
 
 test("a full disk is told in words, and what was kept before is all there", async () => {
-  const program = await bundleProgram("writer");
+  const program = await bundleProgram("tests/api/store/writer.ts");
   // The kernel refuses to let a file grow past this; in shell units of 1024 bytes.
   const { stdout, stderr, status } = spawnSync(
     "bash",
@@ -150,7 +150,7 @@ test.each(["its middle overwritten", "cut short"])(
 );
 
 test("a folder that may not be written to is told in words", async () => {
-  const program = await bundleProgram("writer");
+  const program = await bundleProgram("tests/api/store/writer.ts");
   const place = join(folder, "closed");
   mkdirSync(place);
   chmodSync(place, 0o555);

@@ -1,16 +1,17 @@
 import { type ChildProcess, spawn } from "node:child_process";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
 import { openStore, type StorePlace } from "../../../api/store/open.ts";
 
 const ROOT = fileURLToPath(new URL("../../..", import.meta.url));
 
-/** Bundle a program of the tests, so that a process of it starts quickly. */
-export async function bundleProgram(name: string): Promise<string> {
-  const outfile = join(ROOT, ".build", "test", `${name}.mjs`);
+/** Bundle a program by its path in the project, so that a process of it starts quickly. */
+export async function bundleProgram(path: string): Promise<string> {
+  // As deep as the shipped server, which looks for its data from where it lies.
+  const outfile = join(ROOT, ".build", "test-programs", basename(path, ".ts"), "main.js");
   await build({
-    entryPoints: [join(ROOT, "tests", "api", "store", `${name}.ts`)],
+    entryPoints: [join(ROOT, path)],
     outfile,
     bundle: true,
     platform: "node",
@@ -64,7 +65,7 @@ export async function killWriters(
   place: StorePlace,
   { kills, together, pick }: { kills: number; together: number; pick: (below: number) => number },
 ): Promise<Killing> {
-  const program = await bundleProgram("writer");
+  const program = await bundleProgram("tests/api/store/writer.ts");
   const said = new Set<string>();
   let died = 0;
   const slot = async (): Promise<void> => {
