@@ -58,7 +58,10 @@ function changeShapeOf(kind: RecordKind) {
   );
 }
 
-const [first, ...rest] = RECORD_KINDS.map(changeShapeOf);
+/** A record of each kind, or a change to one, in the order of `RECORD_KINDS`. */
+export const changeShapes = RECORD_KINDS.map(changeShapeOf);
+
+const [first, ...rest] = changeShapes;
 
 /** Any record, or a change to one: the same thing, a change having only the fields it sets. */
 export const changeShape = z.discriminatedUnion("kind", [first!, ...rest]);

@@ -6,12 +6,14 @@ import { fileURLToPath } from "node:url";
 import { max, median, min } from "d3";
 import { build } from "esbuild";
 import type { HttpBench } from "./http.ts";
+import type { LinesBench } from "./lines.ts";
 import type { PageBench } from "./page.ts";
 import { solveTimePlot, type TimingPoint } from "./plot.ts";
+import type { StoreBench } from "./store.ts";
 import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
-// (place, read, solve, http, page) that one bench alone, printed and not kept.
+// (place, read, solve, http, page, store) that one bench alone, printed and not kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -115,6 +117,26 @@ async function httpRows(): Promise<BenchRow[]> {
       what: "`POST /v1/place`",
       against: "a bare hono route that reads and writes the same JSON",
       of: "requests/s",
+      ratio,
+    },
+  ];
+}
+
+async function storeRows(): Promise<BenchRow[]> {
+  const { ratios } = await called<StoreBench>("store", "benchStore");
+  const { ratio } = await called<LinesBench>("lines", "benchLines");
+  return [
+    {
+      what: "A round kept, on disk before it is answered",
+      against: "appending its bytes to a file and waiting for the disk",
+      of: "time",
+      ratio: median(ratios)!,
+      range: { low: min(ratios)!, high: max(ratios)! },
+    },
+    {
+      what: "`POST /v1/place` with 30 000 drinks, a line each",
+      against: "the same with 3 000",
+      of: "peak memory",
       ratio,
     },
   ];
@@ -225,6 +247,7 @@ const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   solve: solveRows,
   page: pageRows,
   http: httpRows,
+  store: storeRows,
 };
 
 function versions(): Record<string, string> {
