@@ -1,9 +1,11 @@
 import { z } from "zod";
-import { changeShape, stampShape } from "../../engine/bench/check.ts";
-import { codeShape, FIELDS, jsonShape, RECORD_KINDS, type RecordKind } from "../../engine/bench/records.ts";
+import { changeShape, changeShapes, stampShape } from "../../engine/bench/check.ts";
+import { codeShape, FIELDS, RECORD_KINDS, type RecordKind } from "../../engine/bench/records.ts";
 import { LONGEST, MOST } from "../../engine/limits.ts";
 import { idShape } from "../../engine/shapes/amounts.ts";
 import { benchShape, roundShape } from "../../engine/shapes/bench.ts";
+import { ingredientShape } from "../../engine/shapes/ingredient.ts";
+import { measurementShape, prepShape } from "../../engine/shapes/prep.ts";
 import { LINK_ROLES } from "../store/links.ts";
 import { PlacementSchema } from "./placement.ts";
 import { MoveKindSchema } from "./solve.ts";
@@ -83,34 +85,23 @@ export const PATCH_SCHEMAS = Object.fromEntries(
   ]),
 ) as unknown as Record<RecordKind, z.ZodType<Record<string, unknown>>>;
 
-z.globalRegistry.add(jsonShape, { id: "Json" });
-z.globalRegistry.add(changeShape, { id: "Change" });
-for (const [index, kind] of RECORD_KINDS.entries()) {
-  z.globalRegistry.add(changeShape.def.options[index]!, { id: `${upperFirst(kind)}Change` });
+RECORD_KINDS.forEach((kind, i) => {
+  z.globalRegistry.add(changeShapes[i]!, { id: `Change${upperFirst(kind)}` });
+});
+for (const option of measurementShape.def.options) {
+  const words = option.shape.kind.def.values[0]!.split("-");
+  z.globalRegistry.add(option, { id: `${words.map(upperFirst).join("")}Measurement` });
 }
+z.globalRegistry.add(measurementShape, { id: "Measurement" });
+z.globalRegistry.add(prepShape, { id: "Prep" });
+z.globalRegistry.add(ingredientShape, { id: "WholeIngredient" });
+z.globalRegistry.add(changeShape, { id: "Change" });
 
 const Change = changeShape as unknown as z.ZodType<Record<string, unknown>>;
-
-/** Records as a store answers them: as they are sent, with what the store adds. */
-function answered<Added extends z.ZodRawShape>(name: string, added: Added) {
-  const [first, ...rest] = RECORD_KINDS.map((kind, index) =>
-    z
-      .strictObject({ ...changeShape.def.options[index]!.shape, ...added })
-      .meta({ id: `${upperFirst(kind)}${name}` }),
-  );
-  const union = z.discriminatedUnion("kind", [first!, ...rest]).meta({ id: `Any${name}` });
-  return union as unknown as z.ZodType<z.output<z.ZodObject<Added>> & Record<string, unknown>>;
-}
 const Moment = z.string().max(40).meta({ description: "Server's time, ISO 8601." });
 const Label = z.string().max(LONGEST.name);
-const RecordSchema = answered("Record", { version: versionSchema });
-const ActSchema = answered("Act", {
-  version: versionSchema,
-  stamp: stampShape,
-  link: z.nullable(z.string()),
-  undoes: z.nullable(stampShape),
-  at: Moment,
-});
+
+const VersionedSchema = z.strictObject({ version: versionSchema, record: Change }).meta({ id: "Versioned" });
 
 /** One round of bringing a browser's copy and the store together. */
 export const SyncBodySchema = z
@@ -133,7 +124,7 @@ export const SyncAnswerSchema = z
         "Which store this is. Another than last time: `after` was not used; send everything you have.",
     }),
     records: z
-      .array(RecordSchema)
+      .array(VersionedSchema)
       .meta({ description: "Records changed since, whole; merge them into yours." }),
     after: z.int().min(0).meta({ description: "Where to go on." }),
     more: z.boolean().meta({ description: "True when there is more to fetch at once." }),
@@ -181,7 +172,16 @@ export const NewLinkSchema = z
 
 export const HistorySchema = z
   .strictObject({
-    changes: z.array(ActSchema),
+    changes: z.array(
+      z.strictObject({
+        version: versionSchema,
+        change: Change,
+        stamp: stampShape,
+        link: z.nullable(z.string()),
+        undoes: z.nullable(stampShape),
+        at: Moment,
+      }),
+    ),
     more: z.boolean(),
   })
   .meta({ id: "History" });
@@ -194,7 +194,9 @@ export const UndoBodySchema = z
   })
   .meta({ id: "UndoBody" });
 
-export const UndoAnswerSchema = z.strictObject({ records: z.array(RecordSchema) }).meta({ id: "UndoAnswer" });
+export const UndoAnswerSchema = z
+  .strictObject({ records: z.array(VersionedSchema) })
+  .meta({ id: "UndoAnswer" });
 
 const KeptChangeSchema = z.strictObject({
   change: Change,
@@ -275,4 +277,4 @@ export const ComparisonSchema = z
       description: "More than one thing moved: tasting cannot say which of them did it.",
     }),
   })
-  .meta({ id: "Comparison" });
+  .meta({ id: "RoundComparison" });

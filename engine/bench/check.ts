@@ -30,6 +30,10 @@ function fitsName({ id, values }: Written): boolean {
   return shape !== undefined && (values.value === undefined || z.safeParse(shape, values.value).success);
 }
 
+/** An item goes by the id of its record. */
+const isNamed = ({ id, values }: Written): boolean =>
+  values.item === undefined || (values.item as { id: string }).id === id;
+
 function changeShapeOf(kind: RecordKind) {
   const fields: Record<string, z.core.$ZodType> = FIELDS[kind];
   const stamps = Object.fromEntries(Object.keys(fields).map((field) => [field, stampShape]));
@@ -49,6 +53,11 @@ function changeShapeOf(kind: RecordKind) {
   if (kind === "bench") {
     return shape.check(
       must<Written>((r) => r.bench === r.id, "a bench belongs to itself", "give its own id"),
+    );
+  }
+  if (kind === "ingredient" || kind === "prep") {
+    return shape.check(
+      must<Written>(isNamed, "the item has another id than its record", "give both the same"),
     );
   }
   if (kind !== "setting") return shape;

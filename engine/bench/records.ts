@@ -3,40 +3,14 @@ import { ROUND_STATE_IDS } from "../ids.ts";
 import { LONGEST, MOST } from "../limits.ts";
 import { idShape, text, whole } from "../shapes/amounts.ts";
 import { must, pattern, type Shape } from "../shapes/check.ts";
+import { ingredientShape } from "../shapes/ingredient.ts";
+import { prepShape } from "../shapes/prep.ts";
+import { settingShape } from "../shapes/settings.ts";
 import { specShape } from "../shapes/spec.ts";
 
 /** At most `most` of a shape. */
 const list = <S extends z.ZodMiniType>(item: S, most: number, description: string) =>
   z.array(item).check(z.maxLength(most), z.describe(description));
-
-/** Any JSON but a list as such. */
-export const jsonShape: Shape<JsonNode> = z.lazy(() =>
-  z.union([z.string(), z.number(), z.boolean(), z.null(), z.record(z.string(), listed(jsonShape))]),
-);
-
-type JsonNode = string | number | boolean | null | { [name: string]: Json };
-type Json = Listed<Listed<Listed<JsonNode>>>;
-type Listed<T> = T | Listed<T>[];
-
-/**
- * A shape, or lists of it up to three deep. The end is for the generators of typed clients: TypeScript cannot
- * name a list of itself.
- */
-function listed(item: Shape<JsonNode>): z.ZodMiniType<Json> {
-  const orList = <T>(of: Shape<T>) => z.union([item, z.array(of)]);
-  return orList(orList(orList(item))) as z.ZodMiniType<Json>;
-}
-
-/** JSON that is kept as it is, judged by whoever reads it. */
-const kept = <S extends z.ZodMiniType>(shape: S, most: number, description: string) =>
-  shape.check(
-    must(
-      (x: unknown) => (JSON.stringify(x)?.length ?? Number.POSITIVE_INFINITY) <= most,
-      "too much to keep in one place",
-      `give JSON of at most ${most} characters`,
-    ),
-    z.describe(`${description} At most ${most} characters of JSON.`),
-  );
 
 /** A whole number, or null where nothing was said. */
 const scale = (min: number, max: number, description: string) =>
@@ -45,6 +19,8 @@ const scale = (min: number, max: number, description: string) =>
 /** Just-about-right marks: five points, 0 is right. */
 const mark = (low: string, high: string) =>
   scale(-2, 2, `Just-about-right mark: -2 much too ${low}, 0 just right, 2 much too ${high}; null for none.`);
+
+const form = whole(1, 1000, "Version of the form of `item`.");
 
 /** The three digits a glass stands under. */
 export const codeShape = z
@@ -112,23 +88,12 @@ export const FIELDS = {
     notes: text(LONGEST.note, "Free notes."),
     deleted,
   },
-  /** An ingredient of one's own: the engine's `Ingredient`, with the version of that form. */
-  ingredient: {
-    form: whole(1, 1000, "Version of the form of `item`."),
-    item: kept(z.record(z.string(), listed(jsonShape)), 20_000, "The ingredient."),
-    deleted,
-  },
-  /** A house-made ingredient: how it is made, and what comes of it. */
-  prep: {
-    form: whole(1, 1000, "Version of the form of `item`."),
-    item: kept(z.record(z.string(), listed(jsonShape)), 40_000, "The prep."),
-    deleted,
-  },
-  /** One setting of the house; its id is its name. */
-  setting: {
-    value: kept(listed(jsonShape), 4000, "The value; its form follows from the name."),
-    deleted,
-  },
+  /** An ingredient of one's own, with the version of its form. */
+  ingredient: { form, item: ingredientShape, deleted },
+  /** A house-made ingredient: how it is made and what was measured of it. */
+  prep: { form, item: prepShape, deleted },
+  /** One setting of the house; its id is its name, from which the form of the value follows. */
+  setting: { value: settingShape, deleted },
 } as const satisfies Record<string, Readonly<Record<string, Shape>>>;
 
 /** What can be kept. */

@@ -8,8 +8,8 @@ import { idShape, text, within } from "./amounts.ts";
 const sourced = ({ min, max, unit }: Range) =>
   z
     .strictObject({
-      value: within({ min, max }),
-      sd: within({ min: 0, max }),
+      value: within({ min, max }).check(z.describe(unit)),
+      sd: within({ min: 0, max }).check(z.describe(`Standard uncertainty, ${unit}.`)),
       source: text(LONGEST.source),
       memory: z.exactOptional(z.boolean()),
       note: z.exactOptional(text(LONGEST.note)),
@@ -51,8 +51,8 @@ export const ingredientShape = z.strictObject({
       .array(
         z.strictObject({
           quantity: text(LONGEST.name),
-          value: z.number(),
-          sd: z.number(),
+          value: z.number().check(z.describe("In `unit`.")),
+          sd: z.number().check(z.describe("Standard uncertainty, in `unit`.")),
           unit: text(LONGEST.name),
           source: text(LONGEST.source),
           note: z.exactOptional(text(LONGEST.note)),

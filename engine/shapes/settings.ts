@@ -6,7 +6,7 @@ import { calibrationShape } from "./spec.ts";
 import { ladderChoiceShape, measuredShape, unitsShape } from "./view.ts";
 
 /** Settings of the house by the first word of their name, which after a colon may name what they are for. */
-export const SETTING_SHAPES: Readonly<Record<string, Shape>> = {
+const SETTINGS = {
   /** Units amounts are shown in. */
   units: unitsShape,
   /** The pour ladder. */
@@ -20,3 +20,18 @@ export const SETTING_SHAPES: Readonly<Record<string, Shape>> = {
   /** `calibration:<method>`. */
   calibration: calibrationShape,
 };
+
+/** The same, to be looked up by any word. */
+export const SETTING_SHAPES: Readonly<Record<string, Shape>> = SETTINGS;
+
+/** A value of any setting. */
+export const settingShape = z
+  .union([
+    SETTINGS.price,
+    SETTINGS.units,
+    SETTINGS.ladder,
+    SETTINGS["unit-sizes"],
+    SETTINGS.measured,
+    SETTINGS.calibration,
+  ])
+  .check(z.describe("In the form its name asks for; a number is a price, currency per litre."));

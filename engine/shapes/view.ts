@@ -9,6 +9,7 @@ import {
   MOST_DRIFT,
   MOST_RATIO,
   MOST_VOLUME_ML,
+  type Range,
 } from "../limits.ts";
 import {
   idShape,
@@ -62,11 +63,13 @@ export const lineRuleShape = z.strictObject({
   maxMl: z.exactOptional(volumeMlShape),
 });
 
+const figure = (range: Range) => within(range).check(z.describe(range.unit));
+
 /** What the user measured of one ingredient, per 100 mL. */
 export const measuredShape = z.strictObject({
-  sugar: z.exactOptional(within(COMPOSITION.sugarGPer100Ml)),
-  acid: z.exactOptional(within(COMPOSITION.acidGPer100Ml)),
-  abv: z.exactOptional(within(COMPOSITION.abvPercent)),
+  sugar: z.exactOptional(figure(COMPOSITION.sugarGPer100Ml)),
+  acid: z.exactOptional(figure(COMPOSITION.acidGPer100Ml)),
+  abv: z.exactOptional(figure(COMPOSITION.abvPercent)),
 });
 
 /** The user's pour ladder: a named one, or an own step in mL. */

@@ -1,3 +1,5 @@
+import type { z } from "zod";
+import type { SyncAnswerSchema } from "../../api/schemas/kept.ts";
 import { readRecords } from "../../engine/bench/check.ts";
 import { latestStamp, mergeRecords, type Records } from "../../engine/bench/merge.ts";
 import { type AnyStored, FIRST_STAMP, recordKey, type Stamp } from "../../engine/bench/records.ts";
@@ -24,6 +26,8 @@ interface Ledger {
   records: Records;
   waiting: AnyStored[];
 }
+
+type Answer = z.infer<typeof SyncAnswerSchema>;
 
 /** How it went: `kept` on the server; `alone` without one, or without a link to it; `refused` in part. */
 export type Standing =
@@ -129,18 +133,10 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
   }
 
   /** Take in what the server said; another tab may have written the ledger meanwhile. */
-  function settle(
-    sent: readonly AnyStored[],
-    answer: { house: string; after: number; records: AnyStored[] },
-  ): Ledger {
+  function settle(sent: readonly AnyStored[], answer: Answer): Ledger {
     const now = readLedger(shelf);
     const done = new Set(sent.map(changeKey));
-    const records = mergeRecords(
-      now.records,
-      readRecords(
-        answer.records.map(({ kind, id, bench, values, stamps }) => ({ kind, id, bench, values, stamps })),
-      ),
-    );
+    const records = mergeRecords(now.records, readRecords(answer.records.map(({ record }) => record)));
     const isOther = now.house !== null && now.house !== answer.house;
     const ledger: Ledger = {
       house: answer.house,
@@ -172,7 +168,7 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
       if (!response || response.status === 401) return result({ state: "alone" });
       const body: unknown = await response.json().catch(() => null);
       if (response.ok) {
-        const answer = body as { house: string; after: number; records: AnyStored[]; more: boolean };
+        const answer = body as Answer;
         ledger = settle(sent, answer);
         more = answer.more || ledger.waiting.length > 0;
         continue;

@@ -1,18 +1,19 @@
 import { z } from "zod";
-import { mergeRecords } from "../../../engine/bench/merge.ts";
+import { isDeleted, mergeRecords } from "../../../engine/bench/merge.ts";
+import type { RecordKind, ValuesOf } from "../../../engine/bench/records.ts";
 import { compareRounds } from "../../../engine/bench/rounds.ts";
 import { benchOf } from "../../../engine/bench/view.ts";
 import { under } from "../../../engine/errors.ts";
 import { place } from "../../../engine/place/place.ts";
+import { compilePreps, withPreps } from "../../../engine/prep/compile.ts";
+import type { Prep } from "../../../engine/prep/types.ts";
 import { idShape } from "../../../engine/shapes/amounts.ts";
-import type { Bench, UnitSettings } from "../../../engine/types.ts";
+import type { Bench, Ingredient, UnitSettings } from "../../../engine/types.ts";
 import { permit } from "../../access.ts";
 import type { ApiContext } from "../../context.ts";
 import type { Endpoint } from "../../endpoint.ts";
 import { isKnown, tagOfBytes } from "../../preconditions.ts";
-import { withOwnIngredients } from "../../read/own-ingredients.ts";
 import { placeOptions } from "../../read/settings.ts";
-import { OwnIngredientSchema } from "../../schemas/ingredient.ts";
 import { ComparisonSchema, TreeSchema } from "../../schemas/kept.ts";
 import { send, sendJson } from "../../send.ts";
 import type { Store } from "../../store/store.ts";
@@ -26,21 +27,22 @@ async function readBench(store: Store, id: string): Promise<Bench> {
   return bench;
 }
 
-/** The pantry with the house's own ingredients, and the house's sizes: what its specs are written in. */
+/** The pantry with the house's own ingredients and preps, and the house's sizes: what its specs are written in. */
 async function houseOptions(store: Store, { catalogue }: ApiContext) {
-  const kept = await store.recordsIn(null, ["ingredient", "setting"]);
-  const own = kept.flatMap(({ kind, values }) => {
-    if (kind !== "ingredient" || values.deleted) return [];
-    const read = OwnIngredientSchema.safeParse(values.item);
-    return read.success ? [read.data] : [];
-  });
-  const sizes = kept.find(
-    ({ kind, id, values }) => kind === "setting" && id === "unit-sizes" && !values.deleted,
-  );
-  const unitSettings = (sizes?.values as { value?: Partial<UnitSettings> } | undefined)?.value;
+  const kept = await store.recordsIn(null, ["ingredient", "prep", "setting"]);
+  const of = <K extends RecordKind>(kind: K) =>
+    kept
+      .filter((r) => r.kind === kind && !isDeleted(r))
+      .map((r) => ({ id: r.id, ...(r.values as ValuesOf<K>) }));
+  const own = of("ingredient").map(({ item }) => [item.id, item as Ingredient] as const);
+  const pantry = new Map([...catalogue.pantry, ...own]);
+  const preps = of("prep").map(({ item }) => item as Prep);
+  const sizes = of("setting").find(({ id }) => id === "unit-sizes")?.value as
+    | Partial<UnitSettings>
+    | undefined;
   return {
-    pantry: withOwnIngredients(catalogue.pantry, own).pantry,
-    options: placeOptions({ unitSettings }, catalogue),
+    pantry: withPreps(pantry, compilePreps(preps, pantry)),
+    options: placeOptions({ unitSettings: sizes }, catalogue),
   };
 }
 

@@ -21,6 +21,7 @@ import {
 } from "../../schemas/kept.ts";
 import { sendJson } from "../../send.ts";
 import type { Backup } from "../../store/backup.ts";
+import type { Versioned } from "../../store/database.ts";
 import { type Desk, keptEndpoint, notHere } from "./kept-endpoint.ts";
 
 /** A batch of records is larger than a drink. */
@@ -31,6 +32,8 @@ const HISTORY_PAGE = 100;
 
 const TAGS = ["Benches"] as const;
 const BENCH_EXAMPLE = { bench: "01JC0000000000000000000000" };
+
+const enveloped = ({ version, ...record }: Versioned) => ({ version, record });
 
 function syncEndpoint(context: ApiContext): Endpoint {
   const route = {
@@ -54,7 +57,7 @@ function syncEndpoint(context: ApiContext): Endpoint {
     if (changes.length > 0) await store.write(changes, { link: caller.link });
     const after = body.house === store.house ? body.after : 0;
     const { records, version, more } = await store.since(after, { bench: caller.bench }, MOST.records);
-    return sendJson(c, { house: store.house, records, after: version, more });
+    return sendJson(c, { house: store.house, records: records.map(enveloped), after: version, more });
   });
 }
 
@@ -101,7 +104,14 @@ function historyEndpoints(context: ApiContext, ofBench: boolean): Endpoint[] {
       const bench = benchIn(given);
       permit(caller, bench, "see");
       const found = await store.history(bench, query.before ?? null, HISTORY_PAGE + 1);
-      const changes = found.slice(0, HISTORY_PAGE);
+      const changes = found.slice(0, HISTORY_PAGE).map(({ version, stamp, link, undoes, at, ...change }) => ({
+        version,
+        change,
+        stamp,
+        link,
+        undoes,
+        at,
+      }));
       return sendJson(c, { changes, more: found.length > HISTORY_PAGE });
     }),
     keptEndpoint(context, undo, async ({ store, caller }, { params: given, body }, c) => {
@@ -109,7 +119,7 @@ function historyEndpoints(context: ApiContext, ofBench: boolean): Endpoint[] {
       permit(caller, bench, "change");
       const records = await store.undo(bench, body.stamp, caller.link);
       if (!records) throw notHere();
-      return sendJson(c, { records });
+      return sendJson(c, { records: records.map(enveloped) });
     }),
   ];
 }

@@ -38,6 +38,8 @@ const SPEC = {
   ],
 };
 
+const figure = (value: number) => ({ value, sd: 0, source: "user" });
+
 const ROOMS: readonly Room[] = [
   {
     kind: "bench",
@@ -77,7 +79,18 @@ const ROOMS: readonly Room[] = [
     one: "an ingredient of one's own",
     many: "the ingredients of one's own",
     name: "OwnIngredient",
-    example: { form: 1, item: { id: "cordial-lime", name: "Lime cordial", role: "syrup" } },
+    example: {
+      form: 1,
+      item: {
+        id: "cordial-lime",
+        name: "Lime cordial",
+        role: "syrup",
+        aliases: [],
+        abvPercent: figure(0),
+        sugarsGPer100Ml: { sucrose: figure(60) },
+        acidsGPer100Ml: { citric: figure(3) },
+      },
+    },
   },
   {
     kind: "prep",
@@ -85,7 +98,21 @@ const ROOMS: readonly Room[] = [
     one: "a house-made ingredient",
     many: "the house-made ingredients",
     name: "Prep",
-    example: { form: 1, item: { name: "Honey syrup 3:1" } },
+    example: {
+      form: 1,
+      item: {
+        id: "01JC0000000000000000000004",
+        name: "Honey syrup 3:1",
+        role: "syrup",
+        parts: [
+          { ingredient: "honey", amount: 300, unit: "g" },
+          { ingredient: "water", amount: 100, unit: "g" },
+        ],
+        storage: "fridge",
+        madeOn: "2026-11-25",
+        batch: "1",
+      },
+    },
   },
   {
     kind: "setting",

@@ -65,3 +65,30 @@ export async function withRounds({ ask }: ReturnType<typeof asking>): Promise<vo
 export function poured(line: number, amount: number, spec = SPEC) {
   return { ...spec, lines: spec.lines.map((l, i) => (i === line ? { ...l, amount } : l)) };
 }
+
+const figure = (value: number) => ({ value, sd: 0, source: "user" });
+
+/** An ingredient of one's own. */
+export const CORDIAL = {
+  id: "cordial",
+  name: "Lime cordial",
+  role: "syrup",
+  aliases: [],
+  abvPercent: figure(0),
+  sugarsGPer100Ml: { sucrose: figure(60) },
+  acidsGPer100Ml: { citric: figure(3) },
+};
+
+/** A prep. */
+export const HONEY = {
+  id: "honey-syrup",
+  name: "Honey syrup 3:1",
+  role: "syrup",
+  parts: [
+    { ingredient: "honey", amount: 300, unit: "g" },
+    { ingredient: "water", amount: 100, unit: "g" },
+  ],
+  storage: "fridge",
+  madeOn: "2026-11-25",
+  batch: "1",
+};

@@ -114,8 +114,8 @@ describe("a link reaches as far as its role and bench, and no further", () => {
       expect([403, 404], `${method} ${path} ${said.status}`).toContain(said.status);
     }
     const pulled = await viewer.ask("POST", "/v1/sync", { house: null, after: 0, changes: [] });
-    const { records } = pulled.body as { records: { bench: string }[] };
-    expect(new Set(records.map(({ bench }) => bench))).toEqual(new Set(["b1"]));
+    const { records } = pulled.body as { records: { record: { bench: string } }[] };
+    expect(new Set(records.map(({ record }) => record.bench))).toEqual(new Set(["b1"]));
     expect((await ask("GET", "/v1/backup")).body).toEqual(before);
   });
 

@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, test } from "vitest";
-import { keptApp, MAKE, type Said, SPEC, seen, withRounds } from "./kept-app.ts";
+import { CORDIAL, HONEY, keptApp, MAKE, type Said, SPEC, seen, withRounds } from "./kept-app.ts";
 
 let app: ReturnType<typeof keptApp>;
 let ask: ReturnType<typeof keptApp>["ask"];
@@ -86,8 +86,8 @@ describe("a record, one at a time", () => {
     const bodies = {
       "/v1/benches/b1/flights/f1": flight,
       "/v1/benches/b1/tastings/t1": { round: "r1", taster: "Table 4", liking: 6, sour: -1 },
-      "/v1/ingredients/cordial": { form: 1, item: { id: "cordial", name: "Cordial" } },
-      "/v1/preps/honey": { form: 1, item: { name: "Honey syrup" } },
+      "/v1/ingredients/cordial": { form: 1, item: CORDIAL },
+      "/v1/preps/honey-syrup": { form: 1, item: HONEY },
       "/v1/settings/price:gin": { value: 31.5 },
     };
     for (const [path, body] of Object.entries(bodies)) {
@@ -161,8 +161,12 @@ describe("rounds as a tree", () => {
     );
     await ask("PATCH", "/v1/benches/b1", { name: "Two" }, seen(first));
     const { body } = await ask("GET", "/v1/benches/b1/history");
-    const changes = body.changes as { stamp: string; values: { name?: string }; version: number }[];
-    expect(changes.map(({ values }) => values.name)).toEqual([
+    const changes = body.changes as {
+      stamp: string;
+      change: { values: { name?: string } };
+      version: number;
+    }[];
+    expect(changes.map(({ change }) => change.values.name)).toEqual([
       "Two",
       "One",
       undefined,
@@ -176,6 +180,26 @@ describe("rounds as a tree", () => {
     const older = await ask("GET", `/v1/benches/b1/history?before=${changes[4]!.version}`);
     expect((older.body.changes as unknown[]).length).toBe(1);
   });
+});
+
+test("a round poured with one's own ingredient and a house-made one is placed by them", async () => {
+  await ask("PUT", "/v1/ingredients/cordial", { form: 1, item: CORDIAL }, MAKE);
+  await ask("PUT", "/v1/preps/honey-syrup", { form: 1, item: HONEY }, MAKE);
+  await withRounds(app);
+  const sweetenedWith = (ingredient: string) => ({
+    ...SPEC,
+    lines: SPEC.lines.map((l) => (l.ingredient.startsWith("syrup") ? { ...l, ingredient } : l)),
+  });
+  await ask("PUT", "/v1/benches/b1/rounds/r4", { spec: sweetenedWith("cordial"), parent: "r1" }, MAKE);
+  await ask("PUT", "/v1/benches/b1/rounds/r5", { spec: sweetenedWith("honey-syrup"), parent: "r1" }, MAKE);
+  const { body, status } = await ask("GET", "/v1/benches/b1/compare?from=r4&to=r5");
+  expect(status).toBe(200);
+  expect(body.line).toContain("Honey syrup 3:1");
+  const sugar = (side: string) =>
+    (body[side] as { placement: { point: { sugarGPer100Ml: number } } }).placement.point.sugarGPer100Ml;
+  // Honey syrup 3:1 by weight holds more sugar than 60 g/100 mL.
+  expect(sugar("to")).toBeGreaterThan(sugar("from"));
+  expect((await ask("PUT", "/v1/preps/other", { form: 1, item: HONEY }, MAKE)).status).toBe(422);
 });
 
 test("a backup restores on a clean server to the same drinks and points; half a file changes nothing", async () => {

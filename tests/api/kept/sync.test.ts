@@ -15,7 +15,7 @@ interface Answer {
   house: string;
   after: number;
   more: boolean;
-  records: (AnyStored & { version: number })[];
+  records: { version: number; record: AnyStored }[];
 }
 
 /** A browser: its records, what it has not yet handed in, and a network that loses answers. */
@@ -38,7 +38,7 @@ function browser(ask: ReturnType<typeof keptApp>["ask"], loses: () => boolean) {
         waiting = waiting.slice(sent.length);
         records = mergeRecords(
           records,
-          answer.records.map(({ version: _, ...r }) => r as AnyStored),
+          answer.records.map(({ record }) => record),
         );
         place = { house: answer.house, after: answer.after };
         more = answer.more;
@@ -129,7 +129,7 @@ describe("browsers that work apart and meet at the server", () => {
     await fresh.ask("POST", "/v1/sync", {
       house: second.house,
       after: 0,
-      changes: first.records.map(stripped),
+      changes: first.records.map(({ record }) => record),
     });
     expect((await fresh.ask("GET", "/v1/benches/demo/tree")).body).toEqual(
       (await old.ask("GET", "/v1/benches/demo/tree")).body,
@@ -148,5 +148,3 @@ describe("browsers that work apart and meet at the server", () => {
     expect((await ask("GET", "/v1/benches")).body).toEqual({ records: [] });
   });
 });
-
-const stripped = ({ version: _, ...record }: AnyStored & { version: number }) => record;

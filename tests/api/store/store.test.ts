@@ -10,6 +10,8 @@ import { canonical, mergeRecords } from "../../../engine/bench/merge.ts";
 import { type AnyStored, recordKey } from "../../../engine/bench/records.ts";
 import { benchOf, changeOf, changesTo } from "../../../engine/bench/view.ts";
 import { EngineError } from "../../../engine/errors.ts";
+import { check } from "../../../engine/shapes/check.ts";
+import { ingredientShape } from "../../../engine/shapes/ingredient.ts";
 import type { Bench, Round } from "../../../engine/types.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
 import { changes } from "../../engine/bench/arbitrary-records.ts";
@@ -17,7 +19,8 @@ import { type PostgresServer, startPostgres } from "./postgres-server.ts";
 
 // One suite, run on both databases: an embedded file, and a real Postgres server.
 
-const DEMO = loadReferenceData().demo;
+const { demo: DEMO, pantry } = loadReferenceData();
+const BOTTLE = check(ingredientShape, { ...pantry[0]!, id: "own" });
 const ALL = { bench: null };
 const OWNER = { link: null };
 
@@ -241,7 +244,7 @@ describe.each(Object.keys(databases))("the store on %s", (name) => {
     await store.write(changesTo(null, { ...DEMO, id: "other" }, at(1)), OWNER);
     await store.write(
       [
-        changeOf("ingredient", "cordial", null, { form: 1, item: { id: "cordial" }, deleted: false }, at(1)),
+        changeOf("ingredient", "own", null, { form: 1, item: BOTTLE, deleted: false }, at(1)),
         changeOf("setting", "price:gin", null, { value: 30, deleted: false }, at(1)),
       ] as AnyStored[],
       OWNER,

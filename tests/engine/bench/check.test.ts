@@ -100,6 +100,17 @@ describe("a record from outside", () => {
         values: { value: "dear" },
         stamps: { value: FIRST_STAMP },
       },
+      "/values/value",
+    ],
+    // A value some other setting may have.
+    [
+      {
+        kind: "setting",
+        id: "price:gin",
+        bench: null,
+        values: { value: { dashMl: 1 } },
+        stamps: { value: FIRST_STAMP },
+      },
       "",
     ],
     [{ kind: "cocktail" }, "/kind"],

@@ -1,0 +1,89 @@
+import * as z from "zod/mini";
+import { ROLE_IDS } from "../ids.ts";
+import { LONGEST, MOST, MOST_VOLUME_ML } from "../limits.ts";
+import type { SteepedId, StorageId } from "../prep/types.ts";
+import { idShape, positive, text, within } from "./amounts.ts";
+import { pattern } from "./check.ts";
+
+/** Every id of a union, each exactly once: a type error names what is missing. */
+const ids = <T extends string>(all: Readonly<Record<T, true>>) => z.enum(Object.keys(all) as T[]);
+
+const steeped = ids<SteepedId>({
+  "spice-or-herb": true,
+  "fruit-or-peel": true,
+  cassia: true,
+  tonka: true,
+  cinchona: true,
+  "activated-charcoal": true,
+  nuts: true,
+  "low-acid-plants": true,
+  "fat-or-oil": true,
+  milk: true,
+  "raw-egg": true,
+});
+const storage = ids<StorageId>({ fridge: true, freezer: true, shelf: true });
+
+const figure = (min: number, max: number, unit: string) => within({ min, max }).check(z.describe(unit));
+const sd = z.exactOptional(
+  figure(0, 1000, "Standard uncertainty in the unit measured; default the instrument's usual one."),
+);
+const temperature = figure(-20, 120, "°C.");
+const some = (unit: string) => positive(MOST_VOLUME_ML).check(z.describe(unit));
+
+/** A measurement of one batch. */
+export const measurementShape = z.discriminatedUnion("kind", [
+  z.strictObject({
+    kind: z.literal("refractometer"),
+    readingBrix: figure(0, 100, "°Bx shown."),
+    sampleTempC: z.exactOptional(temperature),
+    sd,
+  }),
+  z.strictObject({
+    kind: z.literal("hydrometer"),
+    specificGravity: figure(0.5, 2, "Against water at the reference temperature."),
+    sampleTempC: temperature,
+    referenceTempC: z.exactOptional(temperature),
+    sd,
+  }),
+  z.strictObject({
+    kind: z.literal("titration"),
+    titreMl: figure(0, 1000, "mL of sodium hydroxide to pH 8.2."),
+    normality: positive(20).check(z.describe("mol/L.")),
+    sampleMl: some("mL."),
+    sd,
+  }),
+  z.strictObject({ kind: z.literal("ph"), ph: figure(-1, 15, "pH."), sd }),
+  z.strictObject({ kind: z.literal("label-strength"), abvPercent: figure(0, 100, "% vol."), sd }),
+  z.strictObject({
+    kind: z.literal("distilled-density"),
+    densityGPerMl: figure(0.7, 1.1, "g/mL."),
+    sampleTempC: temperature,
+    sd,
+  }),
+  z.strictObject({ kind: z.literal("weighed-volume"), massG: some("g."), volumeMl: some("mL."), sd }),
+]);
+
+/** A house-made ingredient, one batch of it: what went in, what was done, what was measured. */
+export const prepShape = z.strictObject({
+  id: idShape,
+  name: text(LONGEST.name),
+  role: z.enum(ROLE_IDS),
+  parts: z
+    .array(
+      z.strictObject({
+        ingredient: idShape,
+        amount: positive(MOST_VOLUME_ML).check(z.describe("In the part's unit.")),
+        unit: z.enum(["g", "ml"]),
+      }),
+    )
+    .check(z.maxLength(MOST.lines)),
+  simmered: z.exactOptional(
+    z.strictObject({ beforeG: some("g, before simmering."), afterG: some("g, after it.") }),
+  ),
+  steeped: z.exactOptional(z.array(steeped).check(z.maxLength(MOST.lines))),
+  measured: z.exactOptional(z.array(measurementShape).check(z.maxLength(MOST.lines))),
+  storage,
+  madeOn: z.string().check(pattern(/^\d{4}-\d{2}-\d{2}$/, "no calendar date", "write it as YYYY-MM-DD")),
+  batch: text(LONGEST.name),
+  note: z.exactOptional(text(LONGEST.note)),
+});
