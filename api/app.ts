@@ -8,6 +8,8 @@ import type { ApiContext, ApiEnv } from "./context.ts";
 import { type Endpoint, register } from "./endpoint.ts";
 import { type Fixed, fixedJson, sendFixed } from "./fixed.ts";
 import { frame } from "./frame.ts";
+import type { Lifecycle } from "./lifecycle.ts";
+import { createMetrics, serveMetrics } from "./metrics.ts";
 import { openApiDocument } from "./openapi.ts";
 import { serveStartData } from "./pages/data.ts";
 import { serveDocs } from "./pages/docs.ts";
@@ -29,6 +31,7 @@ import { solveRoutes } from "./routes/solve.ts";
 import { swapsRoutes } from "./routes/swaps.ts";
 import { tableRoutes } from "./routes/tables.ts";
 import { trailRoutes } from "./routes/trail.ts";
+import { DEFAULT_SOLVE_BUDGET_MS } from "./schemas/solve.ts";
 import { type StoreDoor, storeDoor } from "./store/open.ts";
 
 export interface AppDeps extends Partial<BodyLimits> {
@@ -46,6 +49,10 @@ export interface AppDeps extends Partial<BodyLimits> {
   corsOrigins?: readonly string[];
   /** Default: kept in memory. */
   store?: StoreDoor;
+  /** Default: it never stops. */
+  lifecycle?: Lifecycle;
+  /** Time a solve may take when its request does not say; default two seconds. */
+  solveBudgetMs?: number;
   /** Whether this machine's own user needs no link to the benches; default yes. */
   isOpenHere?: boolean;
 }
@@ -98,6 +105,8 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
     compute: deps.compute ?? inThread(),
     store: deps.store ?? storeDoor({ folder: null }),
     isOpenHere: deps.isOpenHere ?? true,
+    lifecycle: deps.lifecycle ?? { isStopping: false },
+    solveBudgetMs: deps.solveBudgetMs ?? DEFAULT_SOLVE_BUDGET_MS,
   };
   const limits: BodyLimits = {
     maxBodyBytes: deps.maxBodyBytes ?? USUAL_LIMITS.maxBodyBytes,
@@ -105,7 +114,8 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
   };
 
   const app = new Hono<ApiEnv>();
-  app.use(frame(deps.logger ?? pino({ level: "silent" })));
+  const metrics = createMetrics(context.compute);
+  app.use(frame({ logger: deps.logger ?? pino({ level: "silent" }), metrics, lifecycle: context.lifecycle }));
   if (deps.corsOrigins && deps.corsOrigins.length > 0) app.use(sharedWith(deps.corsOrigins));
   app.onError(onError);
   app.notFound(notFound(app));
@@ -117,6 +127,7 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
     document ??= fixedJson(openApiDocument(endpoints, context.catalogue.provenance.engine));
     return sendFixed(c, document);
   });
+  serveMetrics(app, metrics);
   serveDocs(app);
   serveProblems(app);
   serveStartData(app, deps.data);

@@ -4,7 +4,7 @@ import type { z } from "zod";
 import {
   createCatalogue as createEngineCatalogue,
   type FlatTarget,
-  flatten,
+  intersectionOf,
   type LikeSpec,
   type Region,
 } from "../engine/catalogue.ts";
@@ -86,7 +86,12 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
         .regions()
         .filter((region) => region.origin === "reference-drinks"),
     resolveTarget: (input, pointer, like) => {
-      if ("kind" in input) return flatten(input);
+      // The same requirement twice costs once.
+      if ("kind" in input) {
+        if (input.kind !== "intersection") return input;
+        const { name } = input;
+        return { ...intersectionOf(input.parts), ...(name !== undefined && { name }) };
+      }
       const named = "id" in input ? [input.id] : input.ids;
       for (const [i, id] of named.entries()) {
         requireKnown(id, "id" in input ? `${pointer}/id` : `${pointer}/ids/${i}`);

@@ -1,31 +1,59 @@
 import { randomUUID } from "node:crypto";
 import type { MiddlewareHandler } from "hono";
+import { routePath } from "hono/route";
 import type { Logger } from "pino";
 import type { ApiEnv, Exchange } from "./context.ts";
+import type { Lifecycle } from "./lifecycle.ts";
+import type { Metrics } from "./metrics.ts";
+import { traceOf } from "./trace.ts";
 
 /** Safe to echo and to log; anything else is replaced. */
 const REQUEST_ID = /^[\w=.-]{1,64}$/;
 
-/** Around every request: its id, and one line in the log. Never a body, never a query, never an address. */
-export function frame(logger: Logger): MiddlewareHandler<ApiEnv> {
+const tenths = (ms: number) => Math.round(ms * 10) / 10;
+
+interface Around {
+  logger: Logger;
+  metrics: Metrics;
+  lifecycle: Lifecycle;
+}
+
+/**
+ * Around every request: its id, its part in what is counted, and one line in the log. Never a body, never a
+ * query, never an address.
+ */
+export function frame({ logger, metrics, lifecycle }: Around): MiddlewareHandler<ApiEnv> {
   return async (c, next) => {
     const started = performance.now();
     const given = c.req.header("x-request-id");
     const exchange: Exchange = {
       requestId: given !== undefined && REQUEST_ID.test(given) ? given : randomUUID(),
+      // Made when it is first looked at, which most routes never do.
+      get signal() {
+        return c.req.raw.signal;
+      },
     };
     c.set("exchange", exchange);
     await next();
-    const { requestId, problem, fault } = exchange;
+    // Whoever keeps this connection is told to make a new one, which reaches another server.
+    if (lifecycle.isStopping) c.res.headers.set("Connection", "close");
+    const { requestId, problem, fault, queuedMs, workedMs } = exchange;
+    const ms = performance.now() - started;
+    const { status } = c.res;
+    metrics.count(routePath(c, -1), status, ms / 1000, exchange);
     if (fault) logger.error({ requestId, err: fault }, "unexpected fault");
+    if (!logger.isLevelEnabled("info")) return;
     logger.info(
       {
         requestId,
+        ...traceOf(c.req.header("traceparent")),
         method: c.req.method,
         path: c.req.path.slice(0, 200),
-        status: c.res.status,
+        status,
         ...(problem && { problem }),
-        ms: Math.round((performance.now() - started) * 100) / 100,
+        ms: tenths(ms),
+        ...(queuedMs !== undefined && { queuedMs: tenths(queuedMs) }),
+        ...(workedMs !== undefined && { workedMs: tenths(workedMs) }),
       },
       "request",
     );

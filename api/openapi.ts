@@ -23,6 +23,7 @@ const HEADERS: Record<string, string> = {
   "X-Request-Id":
     "The id of this request: yours, if you sent one, else a new one. It is in the server's log.",
   ETag: "Strong validator of these bytes; send it as If-None-Match to be told 304 when nothing changed.",
+  "Server-Timing": "How long the request waited for a solver, and how long the solver worked, ms.",
   "Retry-After": "Seconds after which the same request is likely to be let in.",
   "Accept-Encoding": "The encodings a body may have.",
 };
@@ -117,11 +118,15 @@ function parameters(where: "path" | "query", shape: z.core.$ZodObject | undefine
 const lines = (description: string): Json => ({ schema: { type: "string", description } });
 
 function goodResponses({ route, isFixed }: Endpoint): Json {
+  const isSolved = route.problems?.includes("busy");
   const all = Object.entries(route.answers).map(([status, answer]) => [
     status,
     {
       description: answer.description,
-      headers: headers(["X-Request-Id", ...(isFixed ? ["ETag"] : [])], answer.headers),
+      headers: headers(
+        ["X-Request-Id", ...(isFixed ? ["ETag"] : []), ...(isSolved ? ["Server-Timing"] : [])],
+        answer.headers,
+      ),
       ...(answer.schema && {
         content: {
           "application/json": { schema: use(answer.schema) },

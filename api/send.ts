@@ -29,7 +29,12 @@ export function send(
   body: string | Uint8Array<ArrayBuffer> | ReadableStream<Uint8Array> | null,
   headers: Headers,
 ): Response {
-  return new Response(body, { status, headers: { ...headers, "X-Request-Id": c.get("exchange").requestId } });
+  const { requestId, queuedMs = 0, workedMs } = c.get("exchange");
+  const sent: Record<string, string> = { ...headers, "X-Request-Id": requestId };
+  if (workedMs !== undefined) {
+    sent["Server-Timing"] = `queue;dur=${queuedMs.toFixed(1)}, solve;dur=${workedMs.toFixed(1)}`;
+  }
+  return new Response(body, { status, headers: sent });
 }
 
 /** Answer with JSON, packed if it is long and the client can unpack it. */

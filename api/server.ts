@@ -1,86 +1,124 @@
 import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
-import { serve } from "@hono/node-server";
-import { pino } from "pino";
+import { createAdaptorServer } from "@hono/node-server";
+import { type Logger, pino } from "pino";
 import manifest from "../package.json" with { type: "json" };
 import { loadReferenceData } from "../reference-data/load.ts";
 import { createApp } from "./app.ts";
 import { createCatalogue } from "./catalogue.ts";
-import { inThread } from "./compute/compute.ts";
+import { type Compute, inThread } from "./compute/compute.ts";
 import { createPool } from "./compute/pool.ts";
-import { dataFolder, readEnv } from "./settings.ts";
-import { storeDoor } from "./store/open.ts";
+import { toWire } from "./compute/wire.ts";
+import { isOneTooMany, onClientError } from "./connections.ts";
+import type { Lifecycle } from "./lifecycle.ts";
+import { dataFolder, type Env, readEnv } from "./settings.ts";
+import { type StoreDoor, storeDoor } from "./store/open.ts";
 
 /** Time for a whole request to arrive: long for the drinks of a whole menu, of which each is answered at once. */
 const REQUEST_MS = 300_000;
-/** More threads than this only help a server that needs more than this. */
-const MAX_SOLVERS = 4;
+/** Time for its headers; and how often Node looks whether either has passed. */
+const HEADERS_MS = 10_000;
+const LOOK_MS = 2000;
 
-/** Listen until told to stop. `entry` is the file the solver threads start from. */
+/** For a connection that is gone. */
+const UNREAD = new Response(null, { status: 503 });
+
+type Server = ReturnType<typeof createAdaptorServer>;
+
+/** Listen until told to stop. `entry` is the file the server was started from. */
 export function startServer(entry: URL): void {
   const settings = readEnv(process.env);
   if ("errors" in settings) {
     process.stderr.write(`The settings are wrong:\n${settings.errors.map((e) => `  ${e}\n`).join("")}`);
     process.exit(1);
   }
-  const { HOST, PORT, LOG_LEVEL, SHUTDOWN_SECONDS, DATABASE_URL, OPEN_ON_THIS_MACHINE, CORS_ORIGINS } =
-    settings.env;
-  const logger = pino({ level: LOG_LEVEL });
+  const { env } = settings;
+  const logger = pino({ level: env.LOG_LEVEL });
+  const lifecycle: Lifecycle = { isStopping: false };
   // `npm run dev` runs the source, which a plain thread cannot load.
-  const fromSource = entry.pathname.endsWith(".ts");
+  const isSource = entry.pathname.endsWith(".ts");
 
   const data = loadReferenceData();
   const catalogue = createCatalogue(data, manifest.version);
-  const store = storeDoor({ databaseUrl: DATABASE_URL, folder: dataFolder(settings.env, process.env) });
+  const store = storeDoor({ databaseUrl: env.DATABASE_URL, folder: dataFolder(env, process.env) });
   // Everything but the benches works without it, and it is tried again when it is next needed.
   store.open().catch((error: Error) => logger.error(`Nothing can be kept: ${error.message}`));
+  const compute = isSource
+    ? inThread()
+    : createPool({
+        entry: new URL("./worker.js", entry),
+        threads: { short: 1, long: env.SOLVERS ?? Math.max(1, availableParallelism() - 1) },
+        maxWaitMs: 1000 * env.MAX_WAIT_SECONDS,
+        pack: (input) => toWire(input, catalogue.pantry),
+      });
   const app = createApp({
     data,
     catalogue,
     logger,
     store,
-    corsOrigins: CORS_ORIGINS,
-    isOpenHere: OPEN_ON_THIS_MACHINE === "true",
+    compute,
+    lifecycle,
+    corsOrigins: env.CORS_ORIGINS,
+    isOpenHere: env.OPEN_ON_THIS_MACHINE === "true",
+    maxBodyBytes: 1024 * env.MAX_BODY_KB,
+    bodyTimeoutMs: 1000 * env.BODY_SECONDS,
+    solveBudgetMs: 1000 * env.SOLVE_SECONDS,
     // Beside this file once built (.build/api/main.js); from the source, where the build would put it.
-    vizDir: fileURLToPath(new URL(fromSource ? "../.build/viz" : "../viz", entry)),
-    // One core stays with the requests that need no solve.
-    compute: fromSource
-      ? inThread()
-      : createPool(entry, Math.max(1, Math.min(MAX_SOLVERS, availableParallelism() - 1))),
+    vizDir: fileURLToPath(new URL(isSource ? "../.build/viz" : "../viz", entry)),
   });
 
-  const server = serve(
-    {
-      fetch: app.fetch,
-      hostname: HOST,
-      port: PORT,
-      serverOptions: { requestTimeout: REQUEST_MS, headersTimeout: 10_000, keepAliveTimeout: 5_000 },
+  const server = createAdaptorServer({
+    fetch: (request, bindings) =>
+      isOneTooMany(bindings, env.MAX_PIPELINED) ? UNREAD : app.fetch(request, bindings),
+    serverOptions: {
+      requestTimeout: REQUEST_MS,
+      headersTimeout: HEADERS_MS,
+      connectionsCheckingInterval: LOOK_MS,
+      keepAliveTimeout: 1000 * env.KEEP_ALIVE_SECONDS,
     },
-    ({ address, port }) => {
-      const host = address.includes(":") ? `[${address}]` : address;
-      logger.info({ address, port }, `Steelyard is at http://${host}:${port}`);
-      void catalogue.warm().then(() => logger.debug("family regions ready"));
-    },
-  );
-
-  server.on("error", (error: NodeJS.ErrnoException) => {
-    const because: Record<string, string> = {
-      EADDRINUSE: `port ${PORT} on ${HOST} is in use; stop the other server or set PORT`,
-      EACCES: `port ${PORT} needs rights this user does not have; set PORT to 1024 or more`,
-      EADDRNOTAVAIL: `this machine has no address ${HOST}; set HOST`,
-      ENOTFOUND: `the host ${HOST} is not known; set HOST`,
-    };
-    process.stderr.write(`Steelyard cannot listen: ${because[error.code ?? ""] ?? error.message}\n`);
-    process.exit(1);
   });
+  server.maxConnections = env.MAX_CONNECTIONS;
+  server.on("clientError", onClientError);
+  server.on("error", (error: NodeJS.ErrnoException) => cannotListen(error, env));
+  server.listen(env.PORT, env.HOST, () => {
+    const at = server.address();
+    if (at === null || typeof at === "string") return;
+    const host = at.address.includes(":") ? `[${at.address}]` : at.address;
+    logger.info({ address: at.address, port: at.port }, `Steelyard is at http://${host}:${at.port}`);
+    compute.warm?.();
+    void catalogue.warm().then(() => logger.debug("family regions ready"));
+  });
+  stopOnSignal({ server, env, lifecycle, compute, store, logger });
+}
 
-  let stopping = false;
-  const stop = (signal: string): void => {
-    if (stopping) return;
-    stopping = true;
-    logger.info({ signal }, "stopping: finishing the requests in flight");
+function cannotListen(error: NodeJS.ErrnoException, { HOST, PORT }: Env): never {
+  const because: Record<string, string> = {
+    EADDRINUSE: `port ${PORT} on ${HOST} is in use; stop the other server or set PORT`,
+    EACCES: `port ${PORT} needs rights this user does not have; set PORT to 1024 or more`,
+    EADDRNOTAVAIL: `this machine has no address ${HOST}; set HOST`,
+    ENOTFOUND: `the host ${HOST} is not known; set HOST`,
+  };
+  process.stderr.write(`Steelyard cannot listen: ${because[error.code ?? ""] ?? error.message}\n`);
+  process.exit(1);
+}
+
+interface Parts {
+  server: Server;
+  env: Env;
+  lifecycle: Lifecycle;
+  compute: Compute;
+  store: StoreDoor;
+  logger: Logger;
+}
+
+/**
+ * Leave without dropping anyone: first say so (not ready, `Connection: close` in each answer) and go on
+ * serving; then close the port and finish what is in flight; then end.
+ */
+function stopOnSignal({ server, env, lifecycle, compute, store, logger }: Parts): void {
+  const closePort = () => {
     server.close(() => {
-      void store.close().finally(() => {
+      void Promise.allSettled([store.close(), compute.close?.()]).finally(() => {
         logger.info("stopped");
         process.exit(0);
       });
@@ -89,7 +127,14 @@ export function startServer(entry: URL): void {
     setTimeout(() => {
       logger.warn("requests still open after the time allowed; closing them");
       process.exit(1);
-    }, SHUTDOWN_SECONDS * 1000).unref();
+    }, 1000 * env.SHUTDOWN_SECONDS).unref();
+  };
+  const stop = (signal: string): void => {
+    if (lifecycle.isStopping) return;
+    lifecycle.isStopping = true;
+    logger.info({ signal, drainSeconds: env.DRAIN_SECONDS }, "stopping: finishing the requests in flight");
+    if (env.DRAIN_SECONDS > 0) setTimeout(closePort, 1000 * env.DRAIN_SECONDS);
+    else closePort();
   };
   process.on("SIGTERM", () => stop("SIGTERM"));
   process.on("SIGINT", () => stop("SIGINT"));

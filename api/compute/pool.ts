@@ -1,115 +1,234 @@
-import { Worker } from "node:worker_threads";
-import { EngineError, type FieldIssue } from "../../engine/errors.ts";
-import type { TaskName } from "../../engine/tasks.ts";
+import type { TaskInput, TaskName, TaskResult } from "../../engine/tasks.ts";
 import { ProblemError } from "../problems/problem.ts";
 import { PROBLEMS } from "../problems/registry.ts";
-import type { Compute } from "./compute.ts";
+import { type Asker, AskerLeft, type Compute } from "./compute.ts";
+import { budgetOf, Estimate } from "./estimate.ts";
+import { SolverThread } from "./thread.ts";
 
-/** What a worker answers; errors cross threads as plain data. */
-export type Reply =
-  | { value: unknown }
-  | { issues: readonly FieldIssue[] }
-  | { fault: { message: string; stack?: string | undefined } };
+export interface PoolSettings {
+  /** File the threads start from. */
+  entry: URL;
+  /** Threads for short work, and for long. */
+  threads: { short: number; long: number };
+  /** Longest time a task may be expected to wait; past it the answer is that the server is busy. */
+  maxWaitMs: number;
+  /** Memory a thread may use; default 512: a solve of the largest size let in was measured at 60. */
+  maxHeapMb?: number;
+  /** What crosses to a thread for a task. */
+  pack(input: TaskInput<TaskName>): unknown;
+}
+
+/** Work up to this long is short: nobody minds waiting behind it. */
+const SHORT_MS = 250;
+/** Past its budget a task is told that time is up; past this too, its thread is ended. */
+const GRACE_MS = 3000;
+
+type Lane = "short" | "long";
 
 interface Job {
   name: TaskName;
-  input: object;
-  resolve(value: unknown): void;
-  reject(reason: unknown): void;
+  input: TaskInput<TaskName>;
+  lane: Lane;
+  askers: Set<Asker>;
+  /** Those who left did so before it was done. */
+  isAbandoned: boolean;
+  queuedAt: number;
+  startedAt: number;
+  settle(result: { value: unknown } | { error: unknown }): void;
 }
 
-/** A solve that found nothing in its budget may look for half as long again. */
-const BUDGET_SHARE = 1.5;
-/** On top, before its thread is stopped: the engine looks at the clock only between nodes. */
-const GRACE_MS = 2000;
-
-/** A solve of the largest size let in was measured at 60 MB. */
-const MAX_HEAP_MB = 512;
-
-/** For work that has no budget of its own: the longest trail the schema lets in takes about a second. */
-const DEFAULT_BUDGET_MS = 5000;
-
-function budgetOf(input: object): number {
-  return "timeBudgetMs" in input && typeof input.timeBudgetMs === "number"
-    ? input.timeBudgetMs
-    : DEFAULT_BUDGET_MS;
+/** A thread and what it is at. */
+interface Post {
+  thread: SolverThread;
+  lane: Lane;
+  job: Job | null;
 }
 
 /**
- * Solves on threads of their own, so that a long one never stalls other requests. Threads start when
- * first needed. Jobs wait in turn; past `queueLimit` the answer is 503. A thread that overruns its task
- * is stopped, and the next job starts a fresh one.
+ * Solves on threads of their own, in two lanes, so that neither a request without a solve nor a short solve
+ * stands behind a long one. How long a task takes is learned by its kind; one that turns out long is moved over,
+ * or told to stop and begun again in the long lane when that is full. A task nobody waits for any more is
+ * dropped. Equal questions at one time are worked on once. Threads start when first needed.
  */
-export function createPool(entry: URL, size: number, queueLimit = size * 4): Compute {
-  const queue: Job[] = [];
-  const idle: Worker[] = [];
-  let alive = 0;
+export function createPool({ entry, threads, maxWaitMs, maxHeapMb = 512, pack }: PoolSettings): Compute {
+  const estimate = new Estimate();
+  const queues: Record<Lane, Job[]> = { short: [], long: [] };
+  const posts: Post[] = [];
+  const flights = new Map<string, { job: Job; answer: Promise<unknown> }>();
 
-  function takeWorker(): Worker | undefined {
-    const waiting = idle.pop();
-    if (waiting || alive >= size) return waiting;
-    alive++;
-    const worker = new Worker(entry, { resourceLimits: { maxOldGenerationSizeMb: MAX_HEAP_MB } });
-    worker.unref();
-    // Whatever ends a thread, while at work or idle, it is out of the pool.
-    worker.once("exit", () => {
-      alive--;
-      const i = idle.indexOf(worker);
-      if (i >= 0) idle.splice(i, 1);
-      next();
-    });
-    return worker;
+  const inLane = (lane: Lane) => posts.filter((post) => post.lane === lane);
+  const expected = (job: Job) => estimate.of(job.name, job.input);
+
+  /** How long a task that comes now would wait for a thread of its lane, ms. */
+  function waitMs(lane: Lane): number {
+    const busy = inLane(lane).flatMap(({ job }) => job ?? []);
+    if (busy.length < threads[lane] && queues[lane].length === 0) return 0;
+    const now = performance.now();
+    // A task past its estimate is as far from its end as its estimate was from its start, for all we know.
+    const left = busy.reduce((sum, job) => {
+      const [ms, past] = [expected(job), now - job.startedAt];
+      return sum + (past < ms ? ms - past : Math.min(past, Math.max(budgetOf(job.input) - past, 0)));
+    }, 0);
+    const ahead = queues[lane].reduce((sum, job) => sum + expected(job), 0);
+    return (left + ahead) / threads[lane];
   }
 
-  function next(): void {
-    if (queue.length === 0) return;
-    const worker = takeWorker();
-    if (worker) run(worker, queue.shift()!);
+  function dispatch(): void {
+    for (const lane of ["short", "long"] as const) {
+      while (queues[lane].length > 0) {
+        const post = idlePost(lane);
+        if (!post) break;
+        void start(post, queues[lane].shift()!);
+      }
+    }
   }
 
-  function run(worker: Worker, job: Job): void {
-    const overrun = setTimeout(
-      () => {
-        release();
-        job.reject(new ProblemError("overrun", PROBLEMS.overrun.meaning));
-        void worker.terminate();
-      },
-      BUDGET_SHARE * budgetOf(job.input) + GRACE_MS,
-    );
-    const onReply = (reply: Reply): void => {
-      release();
-      idle.push(worker);
-      if ("value" in reply) job.resolve(reply.value);
-      else if ("issues" in reply) job.reject(new EngineError(reply.issues));
-      else job.reject(Object.assign(new Error(reply.fault.message), { stack: reply.fault.stack }));
-      next();
+  /** A thread free for a lane. Idle threads of the long lane help with short work. */
+  function idlePost(lane: Lane): Post | undefined {
+    const idle = inLane(lane).find(({ job }) => job === null);
+    if (idle) return idle;
+    if (inLane(lane).length < threads[lane]) return newPost(lane);
+    const canHelp = lane === "short" && queues.long.length === 0;
+    return canHelp ? inLane("long").find(({ job }) => job === null) : undefined;
+  }
+
+  function newPost(lane: Lane): Post {
+    const post: Post = {
+      lane,
+      job: null,
+      thread: new SolverThread({ entry, maxHeapMb }, () => {
+        posts.splice(posts.indexOf(post), 1);
+        dispatch();
+      }),
     };
-    // A thread that fails ends by itself: its exit is handled above.
-    const onFault = (error: NodeJS.ErrnoException): void => {
-      release();
-      const isSpent = error.code === "ERR_WORKER_OUT_OF_MEMORY";
-      job.reject(isSpent ? new ProblemError("overrun", PROBLEMS.overrun.meaning) : error);
+    posts.push(post);
+    return post;
+  }
+
+  async function start(post: Post, job: Job): Promise<void> {
+    post.job = job;
+    job.startedAt = performance.now();
+    const late = setTimeout(() => tooLongForShort(post, job), 2 * SHORT_MS);
+    const up = setTimeout(() => post.thread.hurry(), budgetOf(job.input));
+    const dead = setTimeout(() => void post.thread.end(), budgetOf(job.input) + GRACE_MS);
+    let isMoved = false;
+    try {
+      const ask = { name: job.name, message: pack(job.input), isLong: job.lane === "long" };
+      const { value, ms } = await post.thread.ask(ask);
+      isMoved = job.lane === "long" && post.lane === "short";
+      if (!isMoved) {
+        if (!job.isAbandoned) estimate.learn(job.name, job.input, ms);
+        for (const asker of job.askers) asker.workedMs = ms;
+        job.settle({ value });
+      }
+    } catch (error) {
+      job.settle({ error });
+    } finally {
+      for (const timer of [late, up, dead]) clearTimeout(timer);
+      post.job = null;
+      if (isMoved && !job.isAbandoned) queues.long.push(job);
+      dispatch();
+    }
+  }
+
+  /** A task in the short lane that is not short: the thread goes over with it, or it begins again over there. */
+  function tooLongForShort(post: Post, job: Job): void {
+    if (post.lane !== "short" || budgetOf(job.input) <= 2 * SHORT_MS) return;
+    estimate.learn(job.name, job.input, Math.max(expected(job), 4 * SHORT_MS));
+    job.lane = "long";
+    const other = inLane("long").find((p) => p.job === null);
+    if (inLane("long").length < threads.long || other) {
+      post.lane = "long";
+      if (other && inLane("long").length > threads.long) other.lane = "short";
+      dispatch();
+    } else {
+      post.thread.hurry();
+    }
+  }
+
+  function leave(job: Job, asker: Asker): void {
+    job.askers.delete(asker);
+    if (job.askers.size > 0 || job.isAbandoned) return;
+    job.isAbandoned = true;
+    const queue = queues[job.lane];
+    const at = queue.indexOf(job);
+    if (at >= 0) queue.splice(at, 1);
+    posts.find((post) => post.job === job)?.thread.hurry();
+    job.settle({ error: new AskerLeft() });
+  }
+
+  function enqueue(name: TaskName, input: TaskInput<TaskName>): { job: Job; answer: Promise<unknown> } {
+    const lane: Lane = estimate.of(name, input) <= SHORT_MS ? "short" : "long";
+    const wait = waitMs(lane);
+    if (wait > maxWaitMs) {
+      const seconds = Math.ceil((wait - maxWaitMs) / 1000);
+      throw new ProblemError("busy", PROBLEMS.busy.meaning, { headers: { "Retry-After": `${seconds}` } });
+    }
+    const { promise, resolve, reject } = withResolvers<unknown>();
+    const job: Job = {
+      name,
+      input,
+      lane,
+      askers: new Set(),
+      isAbandoned: false,
+      queuedAt: performance.now(),
+      startedAt: 0,
+      settle: (result) => ("value" in result ? resolve(result.value) : reject(result.error)),
     };
-    const onExit = (code: number): void => onFault(new Error(`a solver thread ended with code ${code}`));
-    const release = (): void => {
-      clearTimeout(overrun);
-      worker.off("message", onReply).off("error", onFault).off("exit", onExit);
-    };
-    worker.on("message", onReply).on("error", onFault).on("exit", onExit);
-    worker.postMessage({ name: job.name, input: job.input });
+    queues[lane].push(job);
+    return { job, answer: promise };
+  }
+
+  async function run(name: TaskName, input: TaskInput<TaskName>, asker: Asker = {}): Promise<unknown> {
+    const key = asker.question === undefined ? null : `${name}\n${asker.question}`;
+    let flight = key === null ? undefined : flights.get(key);
+    if (!flight || flight.job.isAbandoned) {
+      flight = enqueue(name, input);
+      if (key !== null) flights.set(key, flight);
+    }
+    const { job, answer } = flight;
+    job.askers.add(asker);
+    const onLeave = () => leave(job, asker);
+    if (asker.signal?.aborted) onLeave();
+    asker.signal?.addEventListener("abort", onLeave, { once: true });
+    dispatch();
+    try {
+      return await answer;
+    } finally {
+      asker.signal?.removeEventListener("abort", onLeave);
+      asker.queuedMs = Math.max(0, job.startedAt - job.queuedAt);
+      if (key !== null && flights.get(key) === flight) flights.delete(key);
+    }
   }
 
   return {
-    run: (name, input) => {
-      if (queue.length >= queueLimit) {
-        return Promise.reject(
-          new ProblemError("busy", PROBLEMS.busy.meaning, { headers: { "Retry-After": "2" } }),
-        );
-      }
-      return new Promise((resolve, reject) => {
-        queue.push({ name, input, resolve: resolve as (value: unknown) => void, reject });
-        next();
-      });
+    run: <N extends TaskName>(name: N, input: TaskInput<N>, asker?: Asker) =>
+      run(name, input, asker) as Promise<TaskResult<N>>,
+    warm: () => {
+      for (const lane of ["short", "long"] as const) if (inLane(lane).length === 0) newPost(lane);
+    },
+    stats: () => {
+      const running = (lane: Lane) => inLane(lane).filter(({ job }) => job !== null).length;
+      return {
+        queued: { short: queues.short.length, long: queues.long.length },
+        running: { short: running("short"), long: running("long") },
+        threads: posts.length,
+      };
+    },
+    close: async () => {
+      for (const queue of Object.values(queues)) queue.length = 0;
+      await Promise.all([...posts].map(({ thread }) => thread.end()));
     },
   };
+}
+
+/** `Promise.withResolvers`, which Node 20 lacks. */
+function withResolvers<T>() {
+  let resolve!: (value: T) => void;
+  let reject!: (reason: unknown) => void;
+  const promise = new Promise<T>((yes, no) => {
+    resolve = yes;
+    reject = no;
+  });
+  return { promise, resolve, reject };
 }

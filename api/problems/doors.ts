@@ -2,6 +2,7 @@ import type { Context, ErrorHandler, Hono, NotFoundHandler } from "hono";
 import { TrieRouter } from "hono/router/trie-router";
 import { EngineError } from "../../engine/errors.ts";
 import { echo } from "../../engine/shapes/check.ts";
+import { AskerLeft } from "../compute/compute.ts";
 import type { ApiEnv } from "../context.ts";
 import { JSON_HEADERS, send } from "../send.ts";
 import { countOf, ProblemError, problem } from "./problem.ts";
@@ -20,6 +21,8 @@ export function problemOf(error: unknown, c: Context<ApiEnv>): ProblemError {
 
 /** Whatever is thrown becomes an answer here. */
 export const onError: ErrorHandler<ApiEnv> = (error, c) => {
+  // Nobody reads this answer; the status is for the log alone.
+  if (error instanceof AskerLeft) return send(c, 499, null, JSON_HEADERS);
   const { slug, message, particulars } = problemOf(error, c);
   return problem(c, slug, message, particulars);
 };

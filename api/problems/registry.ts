@@ -120,6 +120,12 @@ export const PROBLEMS = {
       "The place where benches are kept cannot be used; the detail says why. Placing and solving go on.",
     remedy: "Follow the detail, and send the request again; nothing that was acknowledged is lost.",
   },
+  stopping: {
+    status: 503,
+    title: "This server is stopping",
+    meaning: "It finishes what it has in hand and wants nothing new.",
+    remedy: "Send requests to another server, or here again once it has started.",
+  },
   internal: {
     status: 500,
     title: "Something went wrong here",

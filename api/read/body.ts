@@ -32,6 +32,7 @@ export async function readJsonBody(c: Context<ApiEnv>, limits: BodyLimits): Prom
   const text = await readText(c, limits);
   // What is not UTF-8 was read as U+FFFD.
   if (text.includes("\uFFFD")) malformed();
+  c.get("exchange").question = text;
   try {
     return JSON.parse(text);
   } catch {

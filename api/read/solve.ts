@@ -4,8 +4,9 @@ import { fail } from "../../engine/errors.ts";
 import type { SolveTask } from "../../engine/tasks.ts";
 import type { Pantry, PourLadder, Spec, UnitSettings } from "../../engine/types.ts";
 import type { Catalogue } from "../catalogue.ts";
+import type { ApiContext } from "../context.ts";
 import type { LadderInputSchema } from "../schemas/amount.ts";
-import { DEFAULT_SOLVE_BUDGET_MS, type ExploreBodySchema, MAX_MOVABLE } from "../schemas/solve.ts";
+import { type ExploreBodySchema, MAX_MOVABLE } from "../schemas/solve.ts";
 import { withOwnIngredients } from "./own-ingredients.ts";
 import { pricesOf, readSettings, unitSettingsOf } from "./settings.ts";
 import { type ReadSpec, readSpec, requireKnown } from "./spec.ts";
@@ -54,7 +55,7 @@ export interface ReadSolve {
 }
 
 /** Read all of a solver request but its target, which a question may name in words. */
-export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
+export function readSolve(body: Body, { catalogue, solveBudgetMs }: ApiContext): ReadSolve {
   const own = withOwnIngredients(catalogue.pantry, body.ingredients);
   requireKnown(namedIn(body), own.pantry);
 
@@ -84,7 +85,7 @@ export function readSolve(body: Body, catalogue: Catalogue): ReadSolve {
       count: body.count,
       prices: pricesOf(body),
       firstRound: first?.spec,
-      timeBudgetMs: body.timeBudgetMs ?? DEFAULT_SOLVE_BUDGET_MS,
+      timeBudgetMs: body.timeBudgetMs ?? solveBudgetMs,
     },
     frame: {
       ...read,

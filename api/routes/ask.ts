@@ -46,7 +46,8 @@ function readQuestion(body: Body, spec: Spec, pantry: Pantry): Question {
     : fail("/question", read.reason, `ask in one of these forms: ${read.forms.join("; ")}`);
 }
 
-export function askRoutes({ catalogue, compute, data }: ApiContext): Endpoint[] {
+export function askRoutes(context: ApiContext): Endpoint[] {
+  const { catalogue, compute, data } = context;
   /** The family a question names ("sour range"), if it names exactly one. */
   const targetInWords = (words: string | null): TargetInput | null => {
     const said = words
@@ -58,15 +59,15 @@ export function askRoutes({ catalogue, compute, data }: ApiContext): Endpoint[] 
   };
 
   return [
-    endpoint(route, async ({ body }) => {
-      const { task, frame, pantry } = readSolve(body, catalogue);
+    endpoint(route, async ({ body }, c) => {
+      const { task, frame, pantry } = readSolve(body, context);
       const { intent, echo, targetWords } = readQuestion(body, frame.spec, pantry);
       const named = body.target ?? targetInWords(targetWords);
       if (!named) {
         fail("/target", "the question names no target this server has", "add target, as in GET /v1/targets");
       }
       const target = catalogue.resolveTarget(named, "/target", frame.spec);
-      const answer = await compute.run("ask", { intent, request: { ...task, target } });
+      const answer = await compute.run("ask", { intent, request: { ...task, target } }, c.get("exchange"));
       const specs = [frame.spec, answer.spec, ...answer.proposals.map((proposal) => proposal.spec)];
       const cautions = cautionsOf(specs, pantry, body, catalogue);
       return { ...frame, intent, echo, target, answer, cautions };

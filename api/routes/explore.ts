@@ -51,12 +51,13 @@ const repairRoute = {
 const repairsOf = (report: RepairReport | null): Proposal[] =>
   report?.repairs.map((repair) => repair.proposal) ?? [];
 
-export function exploreRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
+export function exploreRoutes(context: ApiContext): Endpoint[] {
+  const { catalogue, compute } = context;
   return [
-    endpoint(exploreRoute, async ({ body }) => {
-      const { task, frame, pantry } = readSolve(body, catalogue);
+    endpoint(exploreRoute, async ({ body }, c) => {
+      const { task, frame, pantry } = readSolve(body, context);
       const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
-      const found = await compute.run("explore", { ...task, target });
+      const found = await compute.run("explore", { ...task, target }, c.get("exchange"));
       const proposals = [...found.proposals, ...found.solved.proposals, ...repairsOf(found.repair)];
       const specs = [frame.spec, ...proposals.map((proposal) => proposal.spec)];
       return {
@@ -66,17 +67,17 @@ export function exploreRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
         cautions: cautionsOf(specs, pantry, body, catalogue),
       };
     }),
-    endpoint(routesRoute, async ({ body }) => {
-      const { task, frame, pantry } = readSolve(body, catalogue);
+    endpoint(routesRoute, async ({ body }, c) => {
+      const { task, frame, pantry } = readSolve(body, context);
       const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
-      const routes = await compute.run("routes", { ...task, target });
+      const routes = await compute.run("routes", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...routes.map((route) => route.proposal?.spec ?? null)];
       return { ...frame, target, routes, cautions: cautionsOf(specs, pantry, body, catalogue) };
     }),
-    endpoint(repairRoute, async ({ body }) => {
-      const { task, frame, pantry } = readSolve(body, catalogue);
+    endpoint(repairRoute, async ({ body }, c) => {
+      const { task, frame, pantry } = readSolve(body, context);
       const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
-      const { result, report } = await compute.run("repair", { ...task, target });
+      const { result, report } = await compute.run("repair", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...repairsOf(report).map((proposal) => proposal.spec)];
       return {
         ...frame,

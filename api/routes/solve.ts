@@ -31,12 +31,13 @@ const route = {
   problems: SOLVER_PROBLEMS,
 } as const;
 
-export function solveRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
+export function solveRoutes(context: ApiContext): Endpoint[] {
+  const { catalogue, compute } = context;
   return [
-    endpoint(route, async ({ body }) => {
-      const { task, frame, pantry } = readSolve(body, catalogue);
+    endpoint(route, async ({ body }, c) => {
+      const { task, frame, pantry } = readSolve(body, context);
       const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
-      const result = await compute.run("solve", { ...task, target });
+      const result = await compute.run("solve", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...result.proposals.map((proposal) => proposal.spec)];
       return {
         ...frame,

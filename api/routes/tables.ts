@@ -89,29 +89,34 @@ const words = {
   answers: { 200: { description: "Every word", schema: TastingWordsAnswerSchema } },
 } as const;
 
-export function tableRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
+export function tableRoutes(context: ApiContext): Endpoint[] {
+  const { catalogue, compute } = context;
   return [
-    endpoint(tableRange, async ({ body }) => {
+    endpoint(tableRange, async ({ body }, c) => {
       const { target: classics, rounds, tastings, comparisons, coverage, from, ...options } = body;
       const goingOn = from === undefined ? rounds.length - 1 : rounds.findIndex((r) => r.id === from);
       if (goingOn < 0) fail("/from", `no round has the id ${from}`, "name one of the rounds");
-      const { task, frame, pantry } = readSolve({ ...options, spec: rounds[goingOn]!.spec }, catalogue);
+      const { task, frame, pantry } = readSolve({ ...options, spec: rounds[goingOn]!.spec }, context);
       const settings = readSettings(body, catalogue);
       const read = rounds.map((round, i) => readSpec(round.spec, pantry, settings, `/rounds/${i}/spec`));
       const target = catalogue.resolveTarget(classics, "/target", frame.spec);
-      const answer = await compute.run("table", {
-        record: {
-          prior: priorOfTarget(target, "/target"),
-          rounds: rounds.map(({ id }, i) => {
-            const { model, volumesMl } = prepareSpec(read[i]!.spec, pantry, settings);
-            return { id, point: toPoint(model.finish(volumesMl).point) };
-          }),
-          tastings,
-          comparisons,
+      const answer = await compute.run(
+        "table",
+        {
+          record: {
+            prior: priorOfTarget(target, "/target"),
+            rounds: rounds.map(({ id }, i) => {
+              const { model, volumesMl } = prepareSpec(read[i]!.spec, pantry, settings);
+              return { id, point: toPoint(model.finish(volumesMl).point) };
+            }),
+            tastings,
+            comparisons,
+          },
+          coverage,
+          request: task,
         },
-        coverage,
-        request: task,
-      });
+        c.get("exchange"),
+      );
       const proposed = answer.next?.proposals.map(({ proposal }) => proposal.spec) ?? [];
       return {
         answer,

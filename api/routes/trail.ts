@@ -43,7 +43,7 @@ function complete(input: RoundInput, index: number, rounds: readonly RoundInput[
 
 export function trailRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
   return [
-    endpoint(route, async ({ body }) => {
+    endpoint(route, async ({ body }, c) => {
       const own = withOwnIngredients(catalogue.pantry, body.ingredients);
       const assumptions = [...own.assumptions];
       const settings = readSettings(body, catalogue);
@@ -54,11 +54,15 @@ export function trailRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
         assumptions.push(...read.assumptions.map((a) => `round ${input.id}: ${a}`));
         return { ...complete(input, i, body.rounds), spec: read.spec };
       });
-      const trail = await compute.run("trail", {
-        rounds,
-        pantry,
-        options: placeOptions(body, catalogue, body.include),
-      });
+      const trail = await compute.run(
+        "trail",
+        {
+          rounds,
+          pantry,
+          options: placeOptions(body, catalogue, body.include),
+        },
+        c.get("exchange"),
+      );
       const wanted = body.include?.includes("placements");
       const placed = trail.rounds.map(({ placement, ...round }) => ({
         ...round,

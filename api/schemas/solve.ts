@@ -83,7 +83,7 @@ export const solveOptions = {
     .max(MAX_SOLVE_BUDGET_MS)
     .optional()
     .meta({
-      description: `Default ${DEFAULT_SOLVE_BUDGET_MS}, for the whole answer. Past it: status limit_reached.`,
+      description: `Time for the whole answer, ms; default: the server's setting, as a rule ${DEFAULT_SOLVE_BUDGET_MS}. Past it: status limit_reached.`,
     }),
   count: z
     .number()

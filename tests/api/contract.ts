@@ -93,7 +93,7 @@ export class Contract {
       throw new Error(`${name} answered ${response.status}, which the document does not declare`);
     }
     for (const header of Object.keys(declared.headers ?? {})) {
-      if (header === "Retry-After" || header === "Accept-Encoding") continue;
+      if (["Retry-After", "Accept-Encoding", "Server-Timing"].includes(header)) continue;
       if (!response.headers.has(header)) throw new Error(`${name} ${response.status} came without ${header}`);
     }
     const type = response.headers.get("content-type")?.split(";")[0] ?? "";

@@ -11,6 +11,7 @@ test("the routes promised are there", () => {
   expect(routes.map((r) => `${r.method} ${r.path}`).sort()).toEqual(
     [
       "get /healthz",
+      "get /readyz",
       "get /v1/cautions",
       "get /v1/demo",
       "get /v1/glasses",

@@ -2,7 +2,8 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { afterAll, expect, test } from "vitest";
+import { afterAll, afterEach, describe, expect, test } from "vitest";
+import { type Asker, AskerLeft, type Compute } from "../../api/compute/compute.ts";
 import { createPool } from "../../api/compute/pool.ts";
 import { ProblemError } from "../../api/problems/problem.ts";
 import { EngineError } from "../../engine/errors.ts";
@@ -14,64 +15,183 @@ afterAll(() => rmSync(folder, { recursive: true }));
 const entry = join(folder, "worker.mjs");
 writeFileSync(
   entry,
-  `import { parentPort, threadId } from "node:worker_threads";
-   parentPort.on("message", ({ input }) => {
-     if (input.do === "die") process.exit(3);
-     if (input.do === "throw") throw new Error("a fault of the thread");
-     if (input.do === "spin") for (;;);
-     if (input.do === "hoard") for (const all = []; ; ) all.push(new Array(1e6).fill({}));
-     if (input.do === "refuse") return parentPort.postMessage({ issues: [{ pointer: "/x", detail: "d", remedy: "r" }] });
-     setTimeout(() => parentPort.postMessage({ value: threadId }), input.ms ?? 0);
+  `import { parentPort, threadId, workerData } from "node:worker_threads";
+   let runs = 0;
+   parentPort.on("message", ({ message }) => {
+     runs += 1;
+     const answer = (what) => parentPort.postMessage({ value: { threadId, runs, what }, ms: 1 });
+     if (message.do === "die") process.exit(3);
+     if (message.do === "throw") throw new Error("a fault of the thread");
+     if (message.do === "spin") for (;;);
+     if (message.do === "hoard") for (const all = []; ; ) all.push(new Array(1e6).fill({}));
+     if (message.do === "refuse") return parentPort.postMessage({ issues: [{ pointer: "/x", detail: "d", remedy: "r" }] });
+     if (message.do === "search") {
+       const look = setInterval(() => {
+         if (Atomics.load(workerData.timeUp, 0) !== 1) return;
+         clearInterval(look);
+         answer("the best so far");
+       }, 5);
+       return;
+     }
+     setTimeout(() => answer("done"), message.ms ?? 0);
    });`,
 );
-const poolOf = (size: number, queue?: number) => {
-  const pool = createPool(pathToFileURL(entry), size, queue);
-  return (input: object) => pool.run("trail", input as TaskInput<"trail">) as unknown as Promise<number>;
-};
 
-test("as many threads as its size, each reused", async () => {
-  const run = poolOf(2);
-  const ids = await Promise.all(Array.from({ length: 6 }, () => run({ ms: 20 })));
-  expect(new Set(ids).size).toBe(2);
+interface Answer {
+  threadId: number;
+  /** How many the thread had run by then. */
+  runs: number;
+  what: string;
+}
+
+const pools: Compute[] = [];
+afterEach(async () => {
+  for (const pool of pools.splice(0)) await pool.close?.();
 });
 
-test("past its queue it says it is busy, with when to come back", async () => {
-  const run = poolOf(1, 1);
-  const first = run({ ms: 100 });
-  const second = run({ ms: 0 });
-  await expect(run({})).rejects.toMatchObject({
-    slug: "busy",
-    particulars: { headers: { "Retry-After": "2" } },
+function poolOf({ short = 1, long = 1, maxWaitMs = 60_000, maxHeapMb = 512 } = {}) {
+  const threads = { short, long };
+  const pool = createPool({
+    entry: pathToFileURL(entry),
+    threads,
+    maxWaitMs,
+    maxHeapMb,
+    pack: (input) => input,
   });
-  await Promise.all([first, second]);
+  pools.push(pool);
+  const run = (input: object, asker?: Asker) =>
+    pool.run("solve", input as TaskInput<"solve">, asker) as unknown as Promise<Answer>;
+  return { pool, run };
+}
+
+/** A search that ends only when it is told to. */
+const SEARCH = { do: "search", spec: { lines: [1, 2, 3] }, timeBudgetMs: 60_000 };
+
+test("threads are reused, and there are no more of them than allowed", async () => {
+  const { pool, run } = poolOf();
+  const answers = await Promise.all(Array.from({ length: 6 }, () => run({ ms: 20 })));
+  expect(new Set(answers.map((a) => a.threadId)).size).toBeLessThanOrEqual(2);
+  expect(pool.stats?.().threads).toBeLessThanOrEqual(2);
+});
+
+test("past the expected wait it says it is busy, with when to come back", async () => {
+  const { run } = poolOf({ maxWaitMs: 130 });
+  // Sixty milliseconds each is the first guess: one runs, two or three may wait.
+  const all = await Promise.allSettled(Array.from({ length: 12 }, () => run({ spec: { lines: [1] } })));
+  const refused = all.map((result) => result.status === "rejected");
+  expect(refused.indexOf(true)).toBeGreaterThanOrEqual(2);
+  expect(refused.indexOf(true)).toBeLessThanOrEqual(5);
+  expect(refused.lastIndexOf(false)).toBeLessThan(refused.indexOf(true));
+  for (const result of all) {
+    if (result.status !== "rejected") continue;
+    expect(result.reason).toMatchObject({ slug: "busy" });
+    expect(Number(result.reason.particulars.headers["Retry-After"])).toBeGreaterThanOrEqual(1);
+  }
+});
+
+test("a polite group of 32 is answered, everyone", async () => {
+  const { run } = poolOf({ maxWaitMs: 15_000 });
+  const answers = await Promise.all(Array.from({ length: 32 }, () => run({ ms: 5, spec: { lines: [1] } })));
+  expect(answers.map((a) => a.what)).toEqual(Array(32).fill("done"));
+});
+
+test("past its budget a search gives the best it has", async () => {
+  const { run } = poolOf();
+  const asker: Asker = {};
+  const { what } = await run({ ...SEARCH, timeBudgetMs: 30 }, asker);
+  expect(what).toBe("the best so far");
+  expect(asker.workedMs).toBeDefined();
+});
+
+test("a short one does not wait behind long ones, though nobody knew they were long", async () => {
+  const { pool, run } = poolOf();
+  const leaves = new AbortController();
+  const long = [run(SEARCH, { signal: leaves.signal }), run(SEARCH, { signal: leaves.signal })];
+  const settled = Promise.allSettled(long);
+  // Another size: what was learned of those is not held against it.
+  expect((await run({ ms: 1, spec: { lines: [1] } })).what).toBe("done");
+  const { queued, running } = pool.stats!();
+  expect(queued.long + running.long).toBeGreaterThanOrEqual(1);
+  // By then the pool knows: the next one of their kind goes to the long lane at once.
+  const next = run(SEARCH, { signal: leaves.signal });
+  const after = pool.stats!();
+  expect(after.queued.long + after.running.long).toBe(queued.long + running.long + 1);
+  leaves.abort();
+  await expect(next).rejects.toBeInstanceOf(AskerLeft);
+  expect((await settled).map((s) => s.status)).toEqual(["rejected", "rejected"]);
+});
+
+describe("who leaves", () => {
+  test("frees the thread at once", async () => {
+    const { run } = poolOf();
+    const leaves = new AbortController();
+    const left = run(SEARCH, { signal: leaves.signal });
+    const next = run({ ms: 1 });
+    leaves.abort();
+    await expect(left).rejects.toBeInstanceOf(AskerLeft);
+    expect((await next).what).toBe("done");
+  });
+
+  test("while waiting is never worked for", async () => {
+    const { pool, run } = poolOf();
+    const leaves = new AbortController();
+    const first = run({ ms: 50 });
+    const waiting = Array.from({ length: 5 }, () => run(SEARCH, { signal: leaves.signal }));
+    const settled = Promise.allSettled(waiting);
+    leaves.abort();
+    await settled;
+    await first;
+    expect(pool.stats!().queued).toEqual({ short: 0, long: 0 });
+    const last = await run({ ms: 1 });
+    expect(last.runs).toBeLessThanOrEqual(2);
+  });
+
+  test("does not take the answer from another who asked the same", async () => {
+    const { run } = poolOf();
+    const leaves = new AbortController();
+    const first = run({ ms: 100 }, { signal: leaves.signal, question: "q" });
+    const second = run({ ms: 100 }, { question: "q" });
+    leaves.abort();
+    expect((await second).what).toBe("done");
+    await first.catch(() => {});
+  });
+});
+
+test("the same question at one time is worked on once", async () => {
+  const { run } = poolOf();
+  const answers = await Promise.all(Array.from({ length: 8 }, () => run({ ms: 30 }, { question: "same" })));
+  expect(new Set(answers.map((a) => `${a.threadId} ${a.runs}`)).size).toBe(1);
+  // Another question is not.
+  const [a, b] = await Promise.all([run({}, { question: "a" }), run({}, { question: "b" })]);
+  expect(`${a.threadId} ${a.runs}`).not.toBe(`${b.threadId} ${b.runs}`);
 });
 
 test("a thread that never answers is stopped, and the next job gets a fresh one", async () => {
-  const run = poolOf(1);
-  const stuck = run({ do: "spin", timeBudgetMs: -1300 });
+  const { run } = poolOf();
+  const stuck = run({ do: "spin", timeBudgetMs: 1 });
   const after = run({});
   const error = await stuck.catch((e: unknown) => e);
   expect(error).toBeInstanceOf(ProblemError);
   expect(error).toMatchObject({ slug: "overrun" });
-  expect(await after).toBeGreaterThan(0);
+  expect((await after).what).toBe("done");
 });
 
 test("a thread that takes too much memory is stopped, and the next job gets a fresh one", async () => {
-  const run = poolOf(1);
+  const { run } = poolOf({ maxHeapMb: 48 });
   const greedy = run({ do: "hoard", timeBudgetMs: 30_000 });
   const after = run({});
   expect(await greedy.catch((e: unknown) => e)).toMatchObject({ slug: "overrun" });
-  expect(await after).toBeGreaterThan(0);
+  expect((await after).what).toBe("done");
 });
 
 test.each(["die", "throw"])("a thread that fails (%s) fails its own job only", async (how) => {
-  const run = poolOf(1);
+  const { run } = poolOf();
   const bad = run({ do: how });
   const after = run({});
   await expect(bad).rejects.toThrow();
-  expect(await after).toBeGreaterThan(0);
+  expect((await after).what).toBe("done");
 });
 
 test("what the engine refuses comes back as its own error", async () => {
-  await expect(poolOf(1)({ do: "refuse" })).rejects.toBeInstanceOf(EngineError);
+  await expect(poolOf().run({ do: "refuse" })).rejects.toBeInstanceOf(EngineError);
 });

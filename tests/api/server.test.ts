@@ -5,7 +5,8 @@ import { type AddressInfo, connect, createServer } from "node:net";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
-import { readEnv } from "../../api/settings.ts";
+import { EnvSchema, readEnv } from "../../api/settings.ts";
+import { readDocument } from "../docs/documents.ts";
 
 // The built server, started as users start it. Built into a folder of this test's own, inside the
 // project so that packages and data are found as they are for .build/api/main.js.
@@ -17,20 +18,9 @@ beforeAll(async () => {
   mkdirSync(join(project, ".build"), { recursive: true });
   built = mkdtempSync(join(project, ".build", "test-"));
   main = join(built, "api", "main.js");
-  await promisify(execFile)(
-    join(project, "node_modules/.bin/esbuild"),
-    [
-      "api/main.ts",
-      "--bundle",
-      "--platform=node",
-      "--format=esm",
-      "--target=node20",
-      "--packages=external",
-      `--outfile=${main}`,
-      "--log-level=warning",
-    ],
-    { cwd: project },
-  );
+  await promisify(execFile)(join(project, "node_modules/.bin/tsx"), ["api/build.ts", join(built, "api")], {
+    cwd: project,
+  });
 });
 afterAll(() => rmSync(built, { recursive: true, force: true }));
 
@@ -185,9 +175,17 @@ describe("settings", () => {
         HOST: "127.0.0.1",
         PORT: 8787,
         LOG_LEVEL: "info",
-        SHUTDOWN_SECONDS: 10,
         CORS_ORIGINS: [],
         OPEN_ON_THIS_MACHINE: "true",
+        MAX_WAIT_SECONDS: 15,
+        SOLVE_SECONDS: 2,
+        MAX_BODY_KB: 64,
+        BODY_SECONDS: 10,
+        MAX_CONNECTIONS: 2000,
+        MAX_PIPELINED: 32,
+        KEEP_ALIVE_SECONDS: 5,
+        DRAIN_SECONDS: 0,
+        SHUTDOWN_SECONDS: 10,
       },
     });
     expect(readEnv({ PORT: "" })).toMatchObject({ env: { PORT: 8787 } });
@@ -198,9 +196,21 @@ describe("settings", () => {
     [{ PORT: "80.5" }, "PORT"],
     [{ LOG_LEVEL: "loud" }, "LOG_LEVEL"],
     [{ SHUTDOWN_SECONDS: "-1" }, "SHUTDOWN_SECONDS"],
+    [{ CORS_ORIGINS: "https://bar.example/path" }, "CORS_ORIGINS"],
+    [{ SOLVERS: "0" }, "SOLVERS"],
   ])("name the wrong one: %o", (vars, name) => {
     expect(readEnv(vars as unknown as Record<string, string>)).toEqual({
       errors: [expect.stringContaining(name)],
     });
+  });
+
+  test("all stand in the self-hosting page, with what each does by default", () => {
+    const rows = Object.entries(EnvSchema.shape).map(([name, shape]) => {
+      const usual = shape.safeParse(undefined).data;
+      const written = usual === undefined || String(usual) === "" ? "" : `\`${usual}\``;
+      return `| \`${name}\` | ${written} | ${shape.description} |`.replace(/ +/g, " ");
+    });
+    const told = readDocument("api/SELF-HOSTING.md").text.match(/^\| `.*$/gm) ?? [];
+    expect(told.map((row) => row.replace(/ +/g, " "))).toEqual(rows);
   });
 });
