@@ -47,7 +47,7 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
   let drinks: PlacedDrink[] | null = null;
 
   const requireKnown = (id: string, pointer: string) => {
-    if (engine.ids.includes(id)) return;
+    if (engine.has(id)) return;
     const short = engine.unavailable.find((u) => u.id === id);
     const nearest = nearestKey(id, engine.ids);
     fail(

@@ -1,10 +1,30 @@
 import { METHODS } from "./dilution/methods.ts";
 import { fail, under } from "./errors.ts";
-import { METHOD_IDS } from "./ids.ts";
+import { ERA_IDS, METHOD_IDS } from "./ids.ts";
+import { addScaledMat3, rescale3 } from "./linalg.ts";
+import { once } from "./once.ts";
 import { prepareSpec } from "./place/prepare-spec.ts";
-import { familyTarget, SMALLEST_FAMILY } from "./targets/family-target.ts";
+import { specDoubt } from "./place/spec-doubt.ts";
+import { chiSquareQuantile } from "./stats.ts";
+import { compileTarget } from "./targets/compile-target.ts";
+import {
+  type FamilyMember,
+  familyTarget,
+  SMALLEST_FAMILY,
+  usualCovariance,
+} from "./targets/family-target.ts";
+import {
+  BAND_MEANING,
+  bandNote,
+  familyName,
+  NEAR_METHOD,
+  nearMeaning,
+  nearName,
+  tooFew,
+} from "./targets/words.ts";
 import type {
   DilutionChoice,
+  EraId,
   Family,
   Mat3,
   Pantry,
@@ -35,7 +55,7 @@ interface FlatIntersection {
 
 /** A region one can aim for, and what is known of where it came from. */
 export interface Region {
-  /** "family:sour", or a band's own id. */
+  /** "family:sour", "family:sour:modern", "near:daiquiri", or a band's own id. */
   id: string;
   name: string;
   origin: "reference-drinks" | "published";
@@ -68,9 +88,11 @@ export type LikeSpec = Pick<Spec, "method" | "dilution">;
 /** The references and the regions made from them, all diluted in one way. */
 export interface CatalogueView {
   readonly references: readonly PlacedReference[];
-  /** Regions of every family with drinks enough, then the published bands. */
+  /** The drinks a family's region is made from ("family:sour", "family:sour:modern"); none for other ids. */
+  members(id: string): readonly (PlacedReference & FamilyMember)[];
+  /** Regions of every family with drinks enough, in all and by era, then the published bands. */
   regions(coverage?: number): Region[];
-  /** One region. @throws EngineError at `pointer` for an id there is none of */
+  /** One region, "near:…" included. @throws EngineError at `pointer` for an id there is none of */
   region(id: string, coverage?: number, pointer?: string): Region;
   /** Inside every one of them: an id given twice counts once, a lone one stands for itself. */
   target(ids: readonly string[], coverage?: number, pointer?: string): FlatTarget;
@@ -79,8 +101,9 @@ export interface CatalogueView {
 export interface Catalogue {
   readonly pantry: Pantry;
   readonly unavailable: readonly UnavailableRegion[];
-  /** Ids of every region there is. */
+  /** Ids of every listed region; beside them "near:" and the id of any reference drink stands for one. */
   readonly ids: readonly string[];
+  has(id: string): boolean;
   /**
    * References diluted as the user's drink is: by the same model with the same calibration, and, where they
    * are mixed by the same method, on the same ice. So a change of model moves the drink and the regions
@@ -89,42 +112,62 @@ export interface Catalogue {
   view(like?: LikeSpec): CatalogueView;
 }
 
+/** "near:daiquiri": a region about one reference drink. */
+const NEAR = "near:";
+
 /** Views kept: a person compares a few ways of diluting, a server must not keep all that anyone sends. */
 const KEPT_VIEWS = 8;
+
+/** A family, in all or of one era: whose drinks a region is made from. */
+interface Kind {
+  id: string;
+  family: Family;
+  era: EraId | null;
+}
 
 /** The reference drinks and the regions made from them; nothing is placed before it is asked for. */
 export function createCatalogue(
   data: Pick<ReferenceData, "pantry" | "drinks" | "families" | "bands">,
 ): Catalogue {
   const pantry: Pantry = new Map(data.pantry.map((item) => [item.id, item]));
-  const sizeOf = (family: Family) => data.drinks.filter((d) => d.families.includes(family.id)).length;
-  const families = data.families.filter((family) => sizeOf(family) >= SMALLEST_FAMILY);
-  const unavailable = data.families
-    .filter((family) => !families.includes(family))
-    .map((family) => ({
-      id: `family:${family.id}`,
-      name: family.name,
-      n: sizeOf(family),
-      reason: `${sizeOf(family)} reference drinks; a region needs at least ${SMALLEST_FAMILY}`,
+  const sizeOf = (kind: Kind) => data.drinks.filter((drink) => isOf(kind, drink)).length;
+  const all = data.families.map((family): Kind => ({ id: `family:${family.id}`, family, era: null }));
+  const ofEras = data.families.flatMap((family) =>
+    ERA_IDS.map((era): Kind => ({ id: `family:${family.id}:${era}`, family, era })),
+  );
+  const kinds = [...all, ...ofEras].filter((kind) => sizeOf(kind) >= SMALLEST_FAMILY);
+  const unavailable = all
+    .filter((kind) => !kinds.includes(kind))
+    .map((kind) => ({
+      id: kind.id,
+      name: kind.family.name,
+      n: sizeOf(kind),
+      reason: tooFew(sizeOf(kind), SMALLEST_FAMILY),
     }));
-  const ids = [...families.map((f) => `family:${f.id}`), ...data.bands.map((b) => b.id)];
+  const ids = [...kinds.map((kind) => kind.id), ...data.bands.map((band) => band.id)];
+  const known = new Set([...ids, ...data.drinks.map((drink) => `${NEAR}${drink.id}`)]);
   const views = new Map<string, CatalogueView>();
 
   return {
     pantry,
     unavailable,
     ids,
+    has: (id) => known.has(id),
     view: (like) => {
       const dilutionOf = sharedDilution(like);
       const key = JSON.stringify(METHOD_IDS.map(dilutionOf));
       const kept = views.get(key);
       views.delete(key);
-      const view = kept ?? createView(data, pantry, families, dilutionOf);
+      const view = kept ?? createView(data, pantry, kinds, dilutionOf);
       views.set(key, view);
       if (views.size > KEPT_VIEWS) views.delete(views.keys().next().value!);
       return view;
     },
   };
+}
+
+function isOf({ family, era }: Kind, drink: ReferenceDrink): boolean {
+  return drink.families.includes(family.id) && (era === null || drink.era === era);
 }
 
 /** How a reference of each method is diluted when the user's drink is diluted like this. */
@@ -144,42 +187,63 @@ function sharedDilution(like: LikeSpec | undefined): (method: Spec["method"]) =>
 function createView(
   data: Pick<ReferenceData, "drinks" | "bands">,
   pantry: Pantry,
-  families: readonly Family[],
+  kinds: readonly Kind[],
   dilutionOf: (method: Spec["method"]) => DilutionChoice | undefined,
 ): CatalogueView {
-  let placed: PlacedReference[] | null = null;
-  const references = () =>
-    (placed ??= data.drinks.map((drink, i) => {
-      const spec: Spec = { ...drink.spec, dilution: dilutionOf(drink.spec.method) };
-      return under(`/drinks/${i}/spec`, () => {
-        const { model, volumesMl } = prepareSpec(spec, pantry);
+  const dilutedSpec = ({ spec }: ReferenceDrink): Spec => ({ ...spec, dilution: dilutionOf(spec.method) });
+  const references = once(() =>
+    data.drinks.map((drink, i) =>
+      under(`/drinks/${i}/spec`, () => {
+        const { model, volumesMl } = prepareSpec(dilutedSpec(drink), pantry);
         return { drink, point: model.finish(volumesMl).point };
-      });
-    }));
+      }),
+    ),
+  );
+  const doubts = new Map<string, Mat3 | undefined>();
+  const doubtOf = (drink: ReferenceDrink) => {
+    if (!doubts.has(drink.id)) doubts.set(drink.id, specDoubt(dilutedSpec(drink), pantry));
+    return doubts.get(drink.id);
+  };
+
+  const membersOf = (kind: Kind) =>
+    references()
+      .filter(({ drink }) => isOf(kind, drink))
+      .map((reference) => ({ ...reference, doubt: doubtOf(reference.drink) }));
 
   const kept = new Map<string, Region>();
-  const familyRegion = (family: Family, coverage: number): Region => {
-    const key = `${family.id} ${coverage}`;
-    const region = kept.get(key) ?? regionOfFamily(family, coverage, references());
+  const kindRegion = (kind: Kind, coverage: number): Region => {
+    const key = `${kind.id} ${coverage}`;
+    const region = kept.get(key) ?? regionOfKind(kind, coverage, membersOf(kind));
     kept.set(key, region);
     return region;
   };
+  const nearRegion = ({ drink, point }: PlacedReference, coverage: number): Region => {
+    const kind = kinds.find((k) => k.era === null && k.family.id === drink.families[0]);
+    return regionNear(drink, point, doubtOf(drink), kind ? kindRegion(kind, coverage) : null, coverage);
+  };
+  const bandRegion = (band: PublishedBand) => regionOfBand(band, references());
 
   const region = (id: string, coverage = USUAL_COVERAGE, pointer = "/id"): Region => {
     const band = data.bands.find((b) => b.id === id);
-    if (band) return regionOfBand(band);
-    const family = families.find((f) => `family:${f.id}` === id);
-    if (family) return familyRegion(family, coverage);
-    return fail(pointer, `no target has the id ${id}`, "choose one of the families or bands");
+    if (band) return bandRegion(band);
+    const kind = kinds.find((k) => k.id === id);
+    if (kind) return kindRegion(kind, coverage);
+    const near = references().find(({ drink }) => id === `${NEAR}${drink.id}`);
+    if (near) return nearRegion(near, coverage);
+    return fail(pointer, `no target has the id ${id}`, "choose one of the families, bands or classics");
   };
 
   return {
     get references() {
       return references();
     },
+    members: (id) => {
+      const kind = kinds.find((k) => k.id === id);
+      return kind ? membersOf(kind) : [];
+    },
     regions: (coverage = USUAL_COVERAGE) => [
-      ...families.map((family) => familyRegion(family, coverage)),
-      ...data.bands.map(regionOfBand),
+      ...kinds.map((kind) => kindRegion(kind, coverage)),
+      ...data.bands.map(bandRegion),
     ],
     region,
     target: (wanted, coverage, pointer = "") =>
@@ -187,37 +251,87 @@ function createView(
   };
 }
 
-function regionOfFamily(family: Family, coverage: number, references: readonly PlacedReference[]): Region {
-  const members = references.filter(({ drink }) => drink.families.includes(family.id));
-  const made = familyTarget(
-    members.map(({ point }) => point),
-    coverage,
-  );
-  const percent = coverage === USUAL_COVERAGE ? "" : ` (${Math.round(coverage * 100)} %)`;
+function regionOfKind(
+  kind: Kind,
+  coverage: number,
+  members: readonly (PlacedReference & FamilyMember)[],
+): Region {
+  const { family, era } = kind;
+  const made = familyTarget(members, coverage, { ratio: family.ratio });
+  const name = familyName(family.name, era);
   return {
-    id: `family:${family.id}`,
-    name: family.name,
-    origin: "reference-drinks",
+    ...computed(kind.id, name, made.target, coverage),
     meaning: family.meaning,
-    target: flatten({ ...made.target, name: `${family.name}${percent}` }),
-    coverage,
     n: made.n,
     members: members.map(({ drink }) => drink.id),
     mean: made.mean,
     covariance: made.covariance,
     method: made.method,
-    source: null,
     note: made.note,
   };
 }
 
-function regionOfBand(band: PublishedBand): Region {
+/** Share of its family's spread within which a drink is near one classic: a stricter thing than being its kin. */
+const NEAR_SHARE = 0.5;
+
+function regionNear(
+  drink: ReferenceDrink,
+  point: Vec3,
+  doubt: Mat3 | undefined,
+  family: Region | null,
+  coverage: number,
+): Region {
+  const spread = rescale3(family?.covariance ?? usualCovariance(point), [NEAR_SHARE, NEAR_SHARE, NEAR_SHARE]);
+  const covariance = doubt ? addScaledMat3(spread, 1, doubt) : spread;
+  const radius = Math.sqrt(chiSquareQuantile(coverage, 3));
+  return {
+    ...computed(
+      `${NEAR}${drink.id}`,
+      nearName(drink.name),
+      { kind: "ellipsoid", mean: point, covariance, radius },
+      coverage,
+    ),
+    meaning: nearMeaning(drink.name),
+    n: 1,
+    members: [drink.id],
+    mean: point,
+    covariance,
+    method: NEAR_METHOD,
+    note: null,
+  };
+}
+
+function computed(id: string, name: string, target: TargetSpec, coverage: number) {
+  const percent = coverage === USUAL_COVERAGE ? "" : ` (${Math.round(coverage * 100)} %)`;
+  // Each part carries the name, so that the region keeps it inside an intersection with others.
+  const named = (part: TargetSpec): TargetSpec => ({
+    ...part,
+    name: `${name}${percent}`,
+    ...(part.kind === "intersection" ? { parts: part.parts.map(named) } : {}),
+  });
+  return {
+    id,
+    name,
+    origin: "reference-drinks" as const,
+    target: flatten(named(target)),
+    coverage,
+    source: null,
+  };
+}
+
+function regionOfBand(band: PublishedBand, references: readonly PlacedReference[]): Region {
+  const target = flatten({ ...band.target, name: band.name });
+  const { contains } = compileTarget(target);
+  const ofItsKind = references.filter(({ drink }) =>
+    band.family === undefined ? drink.spec.method === band.method : drink.families.includes(band.family),
+  );
+  const inside = ofItsKind.filter(({ point }) => contains(point)).length;
   return {
     id: band.id,
     name: band.name,
     origin: "published",
-    meaning: "One author's published band.",
-    target: flatten({ ...band.target, name: band.name }),
+    meaning: BAND_MEANING,
+    target,
     coverage: null,
     n: null,
     members: [],
@@ -226,7 +340,7 @@ function regionOfBand(band: PublishedBand): Region {
     method: null,
     source: band.source,
     ...(band.memory ? { memory: true } : {}),
-    note: band.note ?? null,
+    note: bandNote(band.note, inside, ofItsKind.length),
   };
 }
 

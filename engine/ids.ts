@@ -4,6 +4,7 @@ import type {
   AxisName,
   CautionId,
   DoubtKind,
+  EraId,
   IceConditions,
   LadderId,
   LimitRole,
@@ -97,6 +98,9 @@ export const ROLE_IDS = complete<Role>()([
   "lengthener",
   "other",
 ]);
+
+/** Where a reference spec's proportions come from. */
+export const ERA_IDS = complete<EraId>()(["list", "modern", "early"]);
 
 /** Keys of the caution texts in reference-data. */
 export const CAUTION_IDS = complete<CautionId>()([

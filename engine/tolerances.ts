@@ -68,12 +68,6 @@ export const SAME_AMOUNT = 1e-9;
 /** Variance, in axis-scale units squared, below which a direction of the doubt is treated as certain. */
 export const NO_DOUBT_VARIANCE = 1e-18;
 
-/** Families of at least this many drinks keep their plain covariance; below it correlations are shrunk. */
-export const LARGE_FAMILY = 30;
-
-/** Simulated families behind a small family's radius: puts the coverage within about ±1 percentage point. */
-export const FAMILY_REPLICATES = 4000;
-
 /** Standard normal distance beyond which mass is ignored: 2Φ(−6) is 2e-9, far below what a chance is given to. */
 export const NORMAL_REACH = 6;
 

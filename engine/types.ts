@@ -569,11 +569,15 @@ export interface Source {
   note?: string;
 }
 
+/** Where a spec's proportions come from: an official list, bars of today, or older books. */
+export type EraId = "list" | "modern" | "early";
+
 export interface ReferenceDrink {
   id: string;
   name: string;
-  /** e.g. ["sour", "daisy"]. */
+  /** The first is what the drink is; others it may stand for as well. */
   families: string[];
+  era: EraId;
   spec: Spec;
   source: string;
   memory?: boolean;
@@ -585,11 +589,23 @@ export interface Family {
   name: string;
   /** One plain sentence. */
   meaning: string;
+  /** Sugar and acid go together here, so that the family's region keeps their ratio too. */
+  ratio: boolean;
+}
+
+/** A drink that common practice calls balanced: what regions are judged by, never made from. */
+export interface BalancedDrink {
+  id: string;
+  family: string;
+  spec: Spec;
 }
 
 export interface PublishedBand {
   id: string;
   name: string;
+  /** Whose drinks it speaks of: those of a method, or more closely of a family. */
+  method: Method;
+  family?: string;
   target: TargetSpec;
   source: string;
   memory?: boolean;
@@ -618,6 +634,7 @@ export interface ReferenceData {
   pantry: Ingredient[];
   drinks: ReferenceDrink[];
   families: Family[];
+  balanced: BalancedDrink[];
   bands: PublishedBand[];
   glasses: Glass[];
   sources: Source[];

@@ -31,14 +31,22 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
 
   return deepFreeze({
     pantry,
-    drinks: rowsOf(tables, "drinks.csv").map(({ id, name, families, method, glass, lines, ...rest }) => ({
-      id,
-      name,
-      families,
-      spec: { name, method, glass, lines },
-      ...provenance(rest),
-    })),
+    drinks: rowsOf(tables, "drinks.csv").map(
+      ({ id, name, families, era, method, glass, lines, ...rest }) => ({
+        id,
+        name,
+        families,
+        era,
+        spec: { name, method, glass, lines },
+        ...provenance(rest),
+      }),
+    ),
     families: rowsOf(tables, "families.csv"),
+    balanced: rowsOf(tables, "balanced.csv").map(({ id, family, method, lines }) => ({
+      id,
+      family,
+      spec: { name: id, method, lines },
+    })),
     bands: rowsOf(tables, "bands.csv").map(bandOf),
     glasses: rowsOf(tables, "glasses.csv").map((row) => ({
       id: row.id,
@@ -108,6 +116,8 @@ function bandOf(row: Row<"bands.csv">): PublishedBand {
   return {
     id: row.id,
     name: row.name,
+    method: row.method,
+    ...(row.family ? { family: row.family } : {}),
     target: {
       kind: "box",
       name: row.name,

@@ -33,6 +33,7 @@ export function checkTables(tables: Tables, issues: FieldIssue[]): Known {
     ),
   };
   ids("drinks.csv");
+  ids("balanced.csv");
   ids("bands.csv");
   checkSources(tables, ids("sources.csv"), add);
   const cautionIds = ids("cautions.csv");
@@ -44,6 +45,13 @@ export function checkTables(tables: Tables, issues: FieldIssue[]): Known {
     for (const f of row.families) refer(known, "families.csv", f, where("families"), add);
     refer(known, "glasses.csv", row.glass, where("glass"), add);
     checkLines(row.lines, where("lines"), known, add);
+  }
+  for (const { line, row } of tables["bands.csv"]) {
+    if (row.family) refer(known, "families.csv", row.family, at("bands.csv", line, "family"), add);
+  }
+  for (const { line, row } of tables["balanced.csv"]) {
+    refer(known, "families.csv", row.family, at("balanced.csv", line, "family"), add);
+    checkLines(row.lines, at("balanced.csv", line, "lines"), known, add);
   }
   return known;
 }

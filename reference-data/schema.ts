@@ -2,6 +2,7 @@ import { z } from "zod";
 import {
   ACID_IDS,
   CAUTION_IDS,
+  ERA_IDS,
   EVIDENCE_IDS,
   METHOD_IDS,
   ROLE_IDS,
@@ -143,12 +144,19 @@ const disagreementRow = z
     error: "is not the unit of this quantity",
   });
 
-const familyRow = z.strictObject({ id, name: text, meaning: text });
+/** `ratio` yes: sugar and acid go together in this family, so its region keeps their ratio too. */
+const familyRow = z.strictObject({
+  id,
+  name: text,
+  meaning: text,
+  ratio: z.enum(["yes", ""], "write yes or leave it empty").transform((s) => s === "yes"),
+});
 
 const drinkRow = z.strictObject({
   id,
   name: text,
   families: list(id).pipe(z.array(id).min(1, "needs at least one family")),
+  era: z.enum(ERA_IDS),
   method: z.enum(METHOD_IDS),
   glass: id,
   lines: list(z.string()).pipe(z.array(specLine).min(1, "needs at least one line")),
@@ -157,10 +165,20 @@ const drinkRow = z.strictObject({
   note,
 });
 
+/** A drink that common practice calls balanced: what the families' regions are judged by, never made from. */
+const balancedRow = z.strictObject({
+  id,
+  family: id,
+  method: z.enum(METHOD_IDS),
+  lines: list(z.string()).pipe(z.array(specLine).min(1, "needs at least one line")),
+});
+
 const bandRow = z
   .strictObject({
     id,
     name: text,
+    method: z.enum(METHOD_IDS),
+    family: z.union([z.literal("").transform(() => undefined), id]),
     sugar_min: optionalNumber,
     sugar_max: optionalNumber,
     acid_min: optionalNumber,
@@ -245,6 +263,7 @@ export const TABLES = {
   "disagreements.csv": disagreementRow,
   "families.csv": familyRow,
   "drinks.csv": drinkRow,
+  "balanced.csv": balancedRow,
   "bands.csv": bandRow,
   "glasses.csv": glassRow,
   "cautions.csv": cautionRow,

@@ -77,7 +77,12 @@ export function referenceRoutes({ data, catalogue }: ApiContext): Endpoint[] {
       "The reference drinks, placed, and their families",
       "The reference drinks",
       ReferencesSchema,
-      () => ({ drinks: catalogue.drinks(), families: data.families }),
+      () => ({
+        drinks: catalogue.drinks(),
+        families: data.families,
+        balanced: data.balanced,
+        bands: data.bands,
+      }),
     ),
     fixedEndpoint(
       targets,

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { EVIDENCE_IDS } from "../../engine/ids.ts";
+import { ERA_IDS, EVIDENCE_IDS, METHOD_IDS } from "../../engine/ids.ts";
 import { MOST, MOST_PRICE } from "../../engine/limits.ts";
 import { idShape, within } from "../../engine/shapes/amounts.ts";
 import { must } from "../../engine/shapes/check.ts";
@@ -7,7 +7,7 @@ import { CautionIdSchema, IngredientSchema } from "./ingredient.ts";
 import { count } from "./number.ts";
 import { Mat3Schema, PointSchema } from "./point.ts";
 import { SpecSchema } from "./spec.ts";
-import { TargetEntrySchema } from "./target.ts";
+import { TargetEntrySchema, TargetSpecSchema } from "./target.ts";
 
 export const ProvenanceSchema = z
   .object({
@@ -46,13 +46,19 @@ export const GlassSchema = z
   .meta({ id: "Glass" });
 
 export const FamilySchema = z
-  .object({ id: z.string(), name: z.string(), meaning: z.string() })
+  .object({
+    id: z.string(),
+    name: z.string(),
+    meaning: z.string(),
+    ratio: z.boolean().meta({ description: "Its region keeps the ratio of sugar to acid too." }),
+  })
   .meta({ id: "Family" });
 
 export const ReferenceDrinkSchema = z.object({
   id: z.string(),
   name: z.string(),
   families: z.array(z.string()),
+  era: z.enum(ERA_IDS),
   spec: SpecSchema,
   source: z.string(),
   memory: z.boolean().optional(),
@@ -67,8 +73,30 @@ export const PlacedDrinkSchema = ReferenceDrinkSchema.extend({
 }).meta({ id: "PlacedDrink" });
 
 export const PantrySchema = z.object({ ingredients: z.array(IngredientSchema) }).meta({ id: "PantryList" });
+const PublishedBandSchema = z
+  .object({
+    id: z.string(),
+    name: z.string(),
+    method: z.enum(METHOD_IDS),
+    family: z.string().optional(),
+    target: TargetSpecSchema,
+    source: z.string(),
+    memory: z.boolean().optional(),
+    note: z.string().optional(),
+  })
+  .meta({ id: "PublishedBand" });
+
+const BalancedDrinkSchema = z
+  .object({ id: z.string(), family: z.string(), spec: SpecSchema })
+  .meta({ id: "BalancedDrink", description: "What the families' regions are judged by, never made from." });
+
 export const ReferencesSchema = z
-  .object({ drinks: z.array(PlacedDrinkSchema), families: z.array(FamilySchema) })
+  .object({
+    drinks: z.array(PlacedDrinkSchema),
+    families: z.array(FamilySchema),
+    balanced: z.array(BalancedDrinkSchema),
+    bands: z.array(PublishedBandSchema),
+  })
   .meta({ id: "ReferenceList" });
 export const TargetsSchema = z
   .object({

@@ -1,4 +1,5 @@
 import type { SolveRequest } from "../solve/request.ts";
+import { formatNumber } from "../targets/words.ts";
 import type { Interval, TargetSpec } from "../types.ts";
 
 /** One removable limit of a request, in words, and the request without it. */
@@ -33,9 +34,17 @@ export function targetSides(target: TargetSpec): TargetSide[] {
         return;
       case "ratio":
         if (spec.min !== null)
-          push("ratio-floor", `sugar:acid at least ${spec.min}`, { ...spec, min: spec.min, max: null });
+          push("ratio-floor", `sugar:acid at least ${formatNumber(spec.min)}`, {
+            ...spec,
+            min: spec.min,
+            max: null,
+          });
         if (spec.max !== null)
-          push("ratio-ceiling", `sugar:acid at most ${spec.max}`, { ...spec, min: null, max: spec.max });
+          push("ratio-ceiling", `sugar:acid at most ${formatNumber(spec.max)}`, {
+            ...spec,
+            min: null,
+            max: spec.max,
+          });
         return;
       case "box": {
         const axes = [
@@ -46,10 +55,16 @@ export function targetSides(target: TargetSpec): TargetSide[] {
         for (const [key, word, unit] of axes) {
           const [low, high]: Interval = spec[key] ?? [null, null];
           if (low !== null) {
-            push(`${word}-floor`, `${word} at least ${low} ${unit}`, { kind: "box", [key]: [low, null] });
+            push(`${word}-floor`, `${word} at least ${formatNumber(low)} ${unit}`, {
+              kind: "box",
+              [key]: [low, null],
+            });
           }
           if (high !== null) {
-            push(`${word}-ceiling`, `${word} at most ${high} ${unit}`, { kind: "box", [key]: [null, high] });
+            push(`${word}-ceiling`, `${word} at most ${formatNumber(high)} ${unit}`, {
+              kind: "box",
+              [key]: [null, high],
+            });
           }
         }
       }

@@ -4,12 +4,14 @@ import {
   AXIS_SCALE,
   type AxisIndex,
   fromScaled,
+  perAxis,
   toPoint,
   toScaled,
   unitAxis,
 } from "../axes.ts";
 import { fail } from "../errors.ts";
 import { addScaled3, dot3, norm3, subtract3 } from "../linalg.ts";
+import { once } from "../once.ts";
 import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, VERTEX_TOLERANCE, WORDS_SHARE } from "../tolerances.ts";
 import type { FaceViolation, HalfSpace, Mat3, Membership, TargetSpec, Vec3 } from "../types.ts";
 import { joinWords } from "../wording.ts";
@@ -81,11 +83,11 @@ export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
   const own = { planes: parts.flats, ellipsoids: body.ellipsoids };
 
   const support = (direction: Vec3) => fromScaled(supportOfBody(body, fromScaled(direction)));
-  const boundingBox: [Vec3, Vec3] = [
-    [support([-1, 0, 0])[0], support([0, -1, 0])[1], support([0, 0, -1])[2]],
-    [support([1, 0, 0])[0], support([0, 1, 0])[1], support([0, 0, 1])[2]],
-  ];
-  const centre = findCentre(parts, body, boundingBox);
+  const boundingBox = once((): [Vec3, Vec3] => [
+    perAxis((k) => support(unitAxis(k, -1))[k]),
+    perAxis((k) => support(unitAxis(k))[k]),
+  ]);
+  const centre = once(() => findCentre(parts, body, boundingBox()));
   const basis = constrainedDirections(parts);
   const nearest = (p: Vec3): Vec3 => {
     const u = toScaled(p);
@@ -107,12 +109,16 @@ export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
       radius,
     })),
     isPolyhedral: parts.curves.length === 0,
-    centre,
+    get centre() {
+      return centre();
+    },
     centreDistance: (p) => {
-      const d = toScaled(subtract3(p, centre));
+      const d = toScaled(subtract3(p, centre()));
       return Math.hypot(...basis.map((direction) => dot3(direction, d)));
     },
-    boundingBox,
+    get boundingBox() {
+      return boundingBox();
+    },
     nearest,
     support,
     margin: (p) => {
@@ -183,8 +189,9 @@ function failEmpty(parts: Parts, name: string, pointer: string): never {
     const without = conflict.filter((k) => k !== i);
     if (without.length > 0 && buildBody(pick(without)) === null) conflict = without;
   }
-  const names = joinWords(conflict.map((i) => parts.names[i]!)) || "the target";
-  if (conflict.length === 1) {
+  const named = [...new Set(conflict.map((i) => parts.names[i]!))];
+  const names = joinWords(named) || "the target";
+  if (named.length === 1) {
     return fail(
       pointer,
       `${names} has no room for a drink: it is thinner than any pour can hit, or asks for less than no sugar, acid or alcohol, or more than all`,

@@ -1,137 +1,142 @@
-import { AXES, AXIS_INDICES, AXIS_SCALE, perAxis } from "../axes.ts";
+import { AXES, AXIS_INDICES, fromScaled, scaledDistance } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
-import { COVERAGE } from "../limits.ts";
-import { dot3, solvePositiveDefinite, squareRootColumns3 } from "../linalg.ts";
-import { seededRandom } from "../seeded-random.ts";
-import { chiSquareQuantile, covarianceMat3, fQuantile, meanVec3, sampleQuantile } from "../stats.ts";
-import { FAMILY_REPLICATES, FAMILY_SD_FLOOR, LARGE_FAMILY } from "../tolerances.ts";
+import { mat3 } from "../linalg.ts";
+import { fQuantile, meanVec3, tQuantile } from "../stats.ts";
+import { FAMILY_SD_FLOOR } from "../tolerances.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../types.ts";
-import { floored, shrinkCovariance, shrinkMoments } from "./shrink-covariance.ts";
-import { formatNumber } from "./words.ts";
+import { scatterOf } from "./scatter.ts";
+import { familyMethod, familyNote } from "./words.ts";
 
 /** Fewest drinks a family region is made from. */
 export const SMALLEST_FAMILY = 6;
 
-const FLOOR = perAxis((k) => FAMILY_SD_FLOOR * AXIS_SCALE[k]);
+/** A member of a family: where it sits, and how much its own spec leaves open ("sugar syrup", "a bar spoon"). */
+export interface FamilyMember {
+  point: Vec3;
+  /** Covariance of the point from what the spec leaves open; absent: it says all. Axis units. */
+  doubt?: Mat3 | undefined;
+}
 
-/** A family of drinks as a region: the ellipsoid, what it was made from, and how, in words. */
+/** A family of drinks as a region, what it was made from, and how, in words. */
 export interface FamilyTarget {
-  target: TargetSpec & { kind: "ellipsoid" };
+  target: TargetSpec;
+  /** Drinks that count: those at one point count once. */
   n: number;
   mean: Vec3;
   covariance: Mat3;
-  /** Share of each correlation taken away (0 = the plain covariance). */
-  shrinkage: number;
+  /** Of the ellipsoid, in standard deviations. */
+  radius: number;
+  /** Sugar to acid, least and most; null where the two are not held together. */
+  ratio: readonly [number, number] | null;
   method: string;
   note: string;
 }
 
 /**
- * Prediction ellipsoid of a family: the region meant to hold the next drink of its kind with probability
- * `coverage`, given the placed drinks `points` (axis units) and normal scatter.
+ * How drinks of one kind differ among bars, as a family of few is taken to until its own drinks say otherwise:
+ * standard deviations as a share of the family's mean, and correlations; the middles over our families of
+ * sours, rounded. It counts as much as `weight` drinks do: the weight at which drinks left out one at a time are
+ * likeliest. tests/reference-data/families.test.ts works both out again.
+ */
+export const USUAL_SCATTER = {
+  share: [0.2, 0.15, 0.11],
+  correlation: [
+    [1, 0.2, -0.3],
+    [0.2, 1, -0.3],
+    [-0.3, -0.3, 1],
+  ],
+  weight: 8,
+} as const;
+
+const FLOOR: Vec3 = fromScaled([FAMILY_SD_FLOOR, FAMILY_SD_FLOOR, FAMILY_SD_FLOOR]);
+
+/** Two drinks closer than this, axis-scale units, are one point. */
+const SAME_POINT = 1e-6;
+
+/**
+ * Region meant to hold the next drink of a family with probability `coverage` or more.
  *
- * A plain "mean ± covariance at the chi-square quantile" treats the estimates as the truth and covers too
- * little when drinks are few. For LARGE_FAMILY drinks or more this is Hotelling's prediction region,
- * radius² = p(n+1)(n−1)/(n(n−p)) · F_{p,n−p}(coverage), p = 3 (H. Hotelling, Ann. Math. Stat. 2, 1931; e.g.
- * R. Johnson and D. Wichern, Applied Multivariate Statistical Analysis, section 5.4). For fewer, that radius
- * explodes (n = 5: 30 standard deviations at 95 %) because three correlations hang on a handful of points;
- * so correlations are shrunk (see shrinkCovariance), and as F no longer holds, the radius is the quantile of
- * the same statistic over simulated families of the same size, each shrunk by its own data. Same points, same
- * answer: the simulation is seeded.
+ * The drinks are taken as normal about the family's mean, each seen through what its own spec leaves open; their
+ * scatter starts from USUAL_SCATTER and is pulled to the family's own (inverse-Wishart prior with that mean). The
+ * next drink then has a t distribution with w + n + 1 degrees, w the prior's weight, so that it lies in an ellipsoid
+ * of radius² = 3·(w+n−1)/(w+n+1)·(1+1/n)·F(3, w+n+1) (A. Gelman and others, Bayesian Data Analysis, 3rd ed., 2013,
+ * section 3.6). Hotelling's prediction region (see hotellingRadius) is what many drinks bring it to; with six it
+ * would be seven standard deviations wide.
+ *
+ * With `ratio`, the ellipsoid is cut by a band of sugar to acid from the same model (log s/a, variance by the delta
+ * method): the corners of an ellipsoid hold drinks of 17 to 1 that no bar would pour. Each part is then made for
+ * half of what may be missed, so that both together miss no more than 1 − coverage. All of it stays convex.
  *
  * Errors: EngineError for fewer than SMALLEST_FAMILY points, a non-finite point, coverage outside 0.05–0.99.
  */
-export function familyTarget(points: readonly Vec3[], coverage: number): FamilyTarget {
-  const n = points.length;
-  requireFinite(coverage, "/coverage");
-  if (coverage < COVERAGE.min || coverage > COVERAGE.max) {
-    fail(
-      "/coverage",
-      `expected ${COVERAGE.min} to ${COVERAGE.max}, got ${coverage}`,
-      "give a share such as 0.8",
-    );
-  }
-  if (n < SMALLEST_FAMILY) {
-    fail(
-      "/points",
-      `a family region needs at least ${SMALLEST_FAMILY} drinks, got ${n}`,
-      "choose a broader family or a published band",
-    );
-  }
-  points.forEach((p, i) => {
-    p.forEach((x, k) => {
-      requireFinite(x, `/points/${i}/${AXES[k]!.key}`);
-    });
-  });
-  const mean = meanVec3(points);
-  const percent = `${formatNumber(coverage * 100)} %`;
-  const ideal = Math.sqrt(chiSquareQuantile(coverage, 3));
-  const purpose = `meant to hold the next such drink with ${percent} chance`;
-
-  if (n >= LARGE_FAMILY) {
-    const covariance = floored(covarianceMat3(points), 0, FLOOR);
-    const radius = hotellingRadius(n, coverage);
-    return {
-      target: { kind: "ellipsoid", mean, covariance, radius },
-      n,
-      mean,
-      covariance,
-      shrinkage: 0,
-      method: "Hotelling prediction ellipsoid (F quantile), plain covariance",
-      note: `n = ${n}; ${purpose}: radius ${formatNumber(radius)} standard deviations, allowing for ${n} drinks only (${formatNumber(ideal)} if the family were known exactly).`,
-    };
-  }
-  const { covariance, shrinkage } = shrinkCovariance(points, FLOOR);
-  const radius = Math.sqrt(
-    sampleQuantile(
-      simulateDistances(n, covariance, { shrink: true, seed: n, replicates: FAMILY_REPLICATES }),
-      coverage,
-    ),
+export function familyTarget(
+  members: readonly FamilyMember[],
+  coverage: number,
+  { ratio = false }: { ratio?: boolean } = {},
+): FamilyTarget {
+  checkFamily(members, coverage);
+  const distinct = members.filter(
+    (m, i) => !members.slice(0, i).some((other) => scaledDistance(m.point, other.point) < SAME_POINT),
   );
-  const few = n < 8 ? " So few drinks say little: take the edge as a hint." : "";
+  const n = distinct.length;
+  const usual = usualCovariance(meanVec3(distinct.map((m) => m.point)));
+  const { mean, covariance } = scatterOf(distinct, usual, USUAL_SCATTER.weight);
+  const miss = ratio ? (1 - coverage) / 2 : 1 - coverage;
+  const degrees = n + 1 + USUAL_SCATTER.weight;
+  const next = ((degrees - 2) / degrees) * (1 + 1 / n);
+  const radius = Math.sqrt(3 * next * fQuantile(1 - miss, 3, degrees));
+  const ellipsoid = { kind: "ellipsoid", mean, covariance, radius } as const;
+  const made = { n, mean, covariance, radius };
+  if (!ratio) {
+    return { ...made, target: ellipsoid, ratio: null, ...told(n, coverage, radius, null) };
+  }
+  const reach = tQuantile(1 - miss / 2, degrees) * Math.sqrt(next * logRatioVariance(mean, covariance));
+  const middle = mean[0] / mean[1];
+  const band = [middle * Math.exp(-reach), middle * Math.exp(reach)] as const;
+  const parts: TargetSpec[] = [ellipsoid, { kind: "ratio", min: band[0], max: band[1] }];
   return {
-    target: { kind: "ellipsoid", mean, covariance, radius },
-    n,
-    mean,
-    covariance,
-    shrinkage,
-    method: "shrunk covariance, prediction ellipsoid sized by simulation at this n",
-    note: `n = ${n}; ${purpose}: correlations shrunk ${Math.round(shrinkage * 100)} % toward none, radius ${formatNumber(Number(radius.toPrecision(2)))} standard deviations (${formatNumber(Number(ideal.toPrecision(2)))} if the family were known exactly).${few}`,
+    ...made,
+    target: { kind: "intersection", parts },
+    ratio: band,
+    ...told(n, coverage, radius, band),
   };
+}
+
+function told(n: number, coverage: number, radius: number, band: readonly [number, number] | null) {
+  return { method: familyMethod(band !== null), note: familyNote(n, coverage, radius, band) };
 }
 
 /** Radius of Hotelling's prediction ellipsoid for one further point: √(p(n+1)(n−1)/(n(n−p)) F), p = 3 < n. */
 export function hotellingRadius(n: number, coverage: number): number {
-  const p = 3;
-  return Math.sqrt(((p * (n + 1) * (n - 1)) / (n * (n - p))) * fQuantile(coverage, p, n - p));
+  return Math.sqrt(((3 * (n + 1) * (n - 1)) / (n * (n - 3))) * fQuantile(coverage, 3, n - 3));
 }
 
-/**
- * Squared distances of a further drink from simulated families of n drinks, scatter normal with `covariance`:
- * (x − x̄)ᵀ S⁻¹ (x − x̄), S the family's own (shrunk, if asked) covariance.
- */
-export function simulateDistances(
-  n: number,
-  covariance: Mat3,
-  options: { shrink: boolean; seed: number; replicates: number },
-): number[] {
-  const random = seededRandom(options.seed);
-  const [c0, c1, c2] = squareRootColumns3(covariance);
-  const flat = new Float64Array(3 * (n + 1));
-  return Array.from({ length: options.replicates }, () => {
-    for (let k = 0; k < flat.length; k += 3) {
-      const [x, y, z] = [random.normal(), random.normal(), random.normal()];
-      for (const i of AXIS_INDICES) flat[k + i] = x * c0[i] + y * c1[i] + z * c2[i];
-    }
-    const family = shrinkMoments(flat, n);
-    const s = options.shrink ? floored(family.covariance, family.shrinkage, FLOOR) : family.covariance;
-    // The last triple is the further drink.
-    const d: Vec3 = [
-      flat[3 * n]! - family.mean[0],
-      flat[3 * n + 1]! - family.mean[1],
-      flat[3 * n + 2]! - family.mean[2],
-    ];
-    const solved = solvePositiveDefinite(s, d);
-    return dot3(d, [solved[0]!, solved[1]!, solved[2]!]);
+/** The usual scatter about a mean, axis units. */
+export function usualCovariance(mean: Vec3): Mat3 {
+  const sd = AXIS_INDICES.map((k) => Math.max(USUAL_SCATTER.share[k] * mean[k], FLOOR[k]));
+  return mat3((i, j) => USUAL_SCATTER.correlation[i][j] * sd[i]! * sd[j]!);
+}
+
+/** Variance of log(sugar/acid), to first order. */
+function logRatioVariance([s, a]: Vec3, c: Mat3): number {
+  return c[0][0] / (s * s) + c[1][1] / (a * a) - (2 * c[0][1]) / (s * a);
+}
+
+function checkFamily(members: readonly FamilyMember[], coverage: number): void {
+  requireFinite(coverage, "/coverage");
+  if (coverage < 0.05 || coverage > 0.99) {
+    fail("/coverage", `expected 0.05 to 0.99, got ${coverage}`, "give a share such as 0.8");
+  }
+  if (members.length < SMALLEST_FAMILY) {
+    fail(
+      "/members",
+      `a family region needs at least ${SMALLEST_FAMILY} drinks, got ${members.length}`,
+      "choose a broader family or a published band",
+    );
+  }
+  members.forEach(({ point }, i) => {
+    point.forEach((x, k) => {
+      requireFinite(x, `/members/${i}/point/${AXES[k]!.key}`);
+    });
   });
 }

@@ -1,5 +1,5 @@
 import { AXES, AXIS_INDICES, type AxisIndex } from "../axes.ts";
-import type { Vec3 } from "../types.ts";
+import type { EraId, Vec3 } from "../types.ts";
 
 /** A size with `digits` decimals, or with its first significant digit when that would read as zero. */
 export function formatGap(size: number, digits: number): string {
@@ -41,4 +41,65 @@ export function planeLabel(normal: Vec3, offset: number): string {
     text += `${sign}${size === 1 ? "" : `${formatNumber(size)}·`}${AXES[axis].name}`;
   }
   return `${text} ≤ ${formatNumber(offset)}`;
+}
+
+/** How a family's region was made, in a phrase. */
+export function familyMethod(hasBand: boolean): string {
+  const ellipsoid = "prediction ellipsoid of a normal model, its scatter pulled toward that usual among bars";
+  return hasBand ? `${ellipsoid}, cut by a band of sugar to acid` : ellipsoid;
+}
+
+/** What a family's region is meant to hold and how sure that is. */
+export function familyNote(
+  n: number,
+  coverage: number,
+  radius: number,
+  band: readonly [number, number] | null,
+): string {
+  const share = `${formatNumber(coverage * 100)} %`;
+  const size = `radius ${formatNumber(Number(radius.toPrecision(2)))} standard deviations`;
+  const ratio = band ? `, sugar to acid ${formatGap(band[0], 1)} to ${formatGap(band[1], 1)}` : "";
+  const few = n < 8 ? " So few drinks say little: take the edge as a hint." : "";
+  return `n = ${n}; meant to hold the next such drink with ${share} chance or more: ${size}${ratio}.${few}`;
+}
+
+/** Why a family has no region. */
+export function tooFew(n: number, least: number): string {
+  return `${n} reference drinks; a region needs at least ${least}`;
+}
+
+const ERA_WORDS: Record<EraId, string> = {
+  list: "as the official list has it",
+  modern: "as bars pour it today",
+  early: "as older books have it",
+};
+
+/** "Sour", "Sour, as bars pour it today". */
+export function familyName(name: string, era: EraId | null): string {
+  return era === null ? name : `${name}, ${ERA_WORDS[era]}`;
+}
+
+/** "near Daiquiri". */
+export function nearName(drink: string): string {
+  return `near ${drink}`;
+}
+
+/** What being near one classic means. */
+export function nearMeaning(drink: string): string {
+  return `About where ${drink} sits: within half the spread of its family, and what its spec leaves open.`;
+}
+
+/** How a region about one drink was made, in a phrase. */
+export const NEAR_METHOD = "normal scatter of half its family's spread about the drink's own point";
+
+/** What a published band is. */
+export const BAND_MEANING = "One author's published band.";
+
+/** What to know of a band: its own note, and how many of our references of its kind it holds. */
+export function bandNote(note: string | undefined, inside: number, of: number): string {
+  const share =
+    of === 0
+      ? "we hold no reference of its kind"
+      : `${inside} of our ${of} references of its kind lie inside`;
+  return note === undefined ? share : `${note}; ${share}`;
 }

@@ -15,7 +15,7 @@ test("how much: the words name the ingredient and the family, and both are echoe
   const said = await ask({ question: "How much lime for sour range?" });
   expect(said.intent).toEqual({ ask: "how-much", ingredient: "juice-lime" });
   expect(said.echo).toContain("sour range");
-  expect(said.target).toMatchObject({ kind: "ellipsoid", name: "Sour" });
+  expect(said.target).toMatchObject({ kind: "intersection", name: "Sour" });
   const asked = await ask({
     intent: { ask: "how-much", ingredient: "juice-lime" },
     target: { id: "family:sour" },

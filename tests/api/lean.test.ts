@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import { lean } from "../../api/answer/lean.ts";
 import { AXIS_INDICES, toVec } from "../../engine/axes.ts";
 import { place } from "../../engine/place/place.ts";
+import { specDoubt } from "../../engine/place/spec-doubt.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
 import { familyTarget } from "../../engine/targets/family-target.ts";
 import type { Point } from "../../engine/types.ts";
@@ -103,8 +104,12 @@ describe("a drink placed toward a target", () => {
     // The same from the reference drinks by hand.
     const members = data.drinks.filter((drink) => drink.families.includes("sour"));
     const region = familyTarget(
-      members.map((drink) => toVec(place(drink.spec, pantry).point)),
+      members.map(({ spec }) => ({
+        point: toVec(place(spec, pantry).point),
+        doubt: specDoubt(spec, pantry),
+      })),
       0.9,
+      { ratio: true },
     );
     const by = compileTarget(region.target).membership(
       toVec(place((await ask("/v1/place", { spec: sour })).spec, pantry).point),

@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { toVec } from "../../engine/axes.ts";
 import { createCatalogue, intersectionOf } from "../../engine/catalogue.ts";
 import { place } from "../../engine/place/place.ts";
+import { compileTarget } from "../../engine/targets/compile-target.ts";
 import { SMALLEST_FAMILY } from "../../engine/targets/family-target.ts";
 import type { DilutionChoice, Method } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
@@ -62,6 +63,7 @@ describe("regions", () => {
     const few = data.drinks.filter((d) => d.families.includes("sour")).slice(0, SMALLEST_FAMILY - 1);
     const small = createCatalogue({ ...data, drinks: few });
     expect(small.ids.some((id) => id.startsWith("family:"))).toBe(false);
+    expect(small.has("family:sour")).toBe(false);
     expect(small.unavailable.find((u) => u.id === "family:sour")).toMatchObject({
       n: few.length,
       reason: expect.stringContaining(`at least ${SMALLEST_FAMILY}`),
@@ -71,17 +73,44 @@ describe("regions", () => {
   test("every id has its region, named by it", () => {
     expect(view.regions().map((r) => r.id)).toEqual(catalogue.ids);
     for (const id of catalogue.ids) expect(view.region(id).id).toBe(id);
+    for (const id of [...catalogue.ids, "near:daiquiri"]) expect(catalogue.has(id)).toBe(true);
+    for (const id of ["near:ghost", "family:ghost", "sour"]) expect(catalogue.has(id)).toBe(false);
   });
   test("a region holds the middle of its members", () => {
     const sour = view.region("family:sour");
-    expect(sour.members).toHaveLength(sour.n!);
-    expect(sour.target.kind === "ellipsoid" && sour.target.mean).toEqual(sour.mean);
+    // Drinks at one point count once.
+    expect(sour.members.length).toBeGreaterThanOrEqual(sour.n!);
+    expect(sour.members.length - sour.n!).toBeLessThan(3);
+    expect(compileTarget(sour.target).contains(sour.mean!)).toBe(true);
   });
   test("several at once are an intersection; an id given twice counts once", () => {
     const both = view.target(["family:sour", "family:daisy", "family:sour"]);
-    expect(both.kind === "intersection" && both.parts).toHaveLength(2);
+    // Each is an ellipsoid cut by a band.
+    expect(both.kind === "intersection" && both.parts).toHaveLength(4);
     expect(view.target(["family:sour", "family:sour"])).toEqual(view.region("family:sour").target);
     expect(() => view.target(["family:sour", "family:ghost"], 0.9, "/ids")).toThrow("/ids/1");
+  });
+  test("a family may be taken by era: bars of today pour sweeter and richer than the official list", () => {
+    const [list, modern] = ["list", "modern"].map((era) => view.region(`family:sour:${era}`));
+    expect(modern!.name).toBe("Sour, as bars pour it today");
+    expect(modern!.n! + list!.n!).toBeLessThan(view.region("family:sour").members.length);
+    expect(modern!.mean![0]).toBeGreaterThan(list!.mean![0]);
+    expect(modern!.mean![1]).toBeLessThan(list!.mean![1]);
+  });
+  test("near a classic: about its own point, stricter than its family, wider for a spec that says less", () => {
+    const near = view.region("near:daiquiri-modern");
+    const { contains } = compileTarget(near.target);
+    expect(near.mean).toEqual(inView("daiquiri-modern", { method: "shaken" }));
+    expect(contains(near.mean!)).toBe(true);
+    expect(contains(inView("whiskey-sour-211", { method: "shaken" }))).toBe(false);
+    const vague = view.region("near:daiquiri-2011");
+    expect(vague.covariance![0][0]).toBeGreaterThan(near.covariance![0][0]);
+    expect(near.covariance![0][0]).toBeCloseTo(view.region("family:sour").covariance![0][0] / 4, 9);
+    expect(near.name).toBe("near Daiquiri, syrup build");
+  });
+  test("a band says how many references of its kind it holds", () => {
+    expect(view.region("band-shaken").note).toMatch(/\d+ of our \d+ references of its kind lie inside$/);
+    expect(view.region("band-carbonated").note).toMatch(/we hold no reference of its kind$/);
   });
   test("nested intersections come out flat", () => {
     const ratio = { kind: "ratio" as const, min: 6, max: 12 };

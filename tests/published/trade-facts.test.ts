@@ -1,12 +1,12 @@
 import { describe, expect, test } from "vitest";
 import { LADDERS } from "../../engine/amounts/ladder.ts";
 import { toVec } from "../../engine/axes.ts";
+import { createCatalogue } from "../../engine/catalogue.ts";
 import { answer } from "../../engine/explore/answer.ts";
 import { coefficientsOf } from "../../engine/mix/coefficients.ts";
 import { place } from "../../engine/place/place.ts";
 import { solve } from "../../engine/solve/solve.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
-import { familyTarget } from "../../engine/targets/family-target.ts";
 import type { IceConditions, Method, Placement, Spec } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
 
@@ -36,12 +36,7 @@ const perMl = (id: string) => coefficientsOf(ingredient(id));
 /** Rises strictly from first to last. */
 const rises = (values: number[]) => values.every((v, i) => i === 0 || v > values[i - 1]!);
 
-const sours = data.drinks.filter((d) => d.families.includes("sour"));
-const family = familyTarget(
-  sours.map((d) => toVec(place(d.spec, pantry).point)),
-  0.9,
-);
-const target = { ...family.target, name: "Sour" };
+const target = createCatalogue(data).view().region("family:sour").target;
 const sourRange = compileTarget(target);
 const distance = (p: Placement) => sourRange.membership(toVec(p.point)).signedDistance;
 
@@ -64,7 +59,7 @@ describe("a small pour of lemon or lime lifts a dull, sweet drink of weak juice 
   /** What the sourest classics on the lists take (Whiskey Sour 3:2:1, Southside). */
   const MOST_CITRUS_ML = 30;
   // A drink of our own: apple juice and agave with nothing sharp in it.
-  const dull = { cachaca: 70, "juice-apple": 20, "syrup-agave-1-1": 20 };
+  const dull = { mezcal: 70, "juice-apple": 15, "syrup-agave-1-1": 30 };
 
   test("it starts outside, for want of acid", () => {
     const at = sourRange.membership(toVec(placed("shaken", dull).point));

@@ -1,8 +1,7 @@
 import { expect } from "vitest";
 import { LADDERS } from "../../../engine/amounts/ladder.ts";
-import { prepareSpec } from "../../../engine/place/prepare-spec.ts";
+import { createCatalogue } from "../../../engine/catalogue.ts";
 import type { SolveRequest } from "../../../engine/solve/request.ts";
-import { familyTarget } from "../../../engine/targets/family-target.ts";
 import type { Spec, TargetSpec, Vec3 } from "../../../engine/types.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
 
@@ -12,18 +11,7 @@ const data = loadReferenceData();
 export const pantry = new Map(data.pantry.map((i) => [i.id, i]));
 
 /** The sour family as a target, as the page and the API build it. */
-export const sour: TargetSpec = {
-  ...familyTarget(
-    data.drinks
-      .filter((drink) => drink.families.includes("sour"))
-      .map((drink) => {
-        const { model, volumesMl } = prepareSpec(drink.spec, pantry);
-        return model.finish(volumesMl).point;
-      }),
-    0.9,
-  ).target,
-  name: "sour",
-};
+export const sour: TargetSpec = createCatalogue(data).view().region("family:sour").target;
 
 /** Round `number` of the invented demo bench. */
 export function demoRound(number: number): Spec {

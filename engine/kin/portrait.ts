@@ -1,0 +1,97 @@
+import { totalSugarGPer100Ml } from "../mix/coefficients.ts";
+import { prepareSpec } from "../place/prepare-spec.ts";
+import type { Ingredient, Method, Pantry, Spec, Vec3 } from "../types.ts";
+
+/** What an ingredient is to a drink's kind: its role, split where the split makes another kind of drink. */
+export type PartId =
+  | "spirit"
+  | "liqueur"
+  | "dry-aromatised"
+  | "sweet-aromatised"
+  | "still-wine"
+  | "sparkling-wine"
+  | "bitters"
+  | "sour"
+  | "juice"
+  | "sugar"
+  | "egg-white"
+  | "egg"
+  | "cream"
+  | "coffee"
+  | "sweet-soda"
+  | "water"
+  | "other";
+
+/** What kinship is judged by: shares of the volume poured, by part and by ingredient, the method, the point. */
+export interface Portrait {
+  parts: ReadonlyMap<PartId, number>;
+  pours: ReadonlyMap<string, number>;
+  method: Method;
+  /** Sugar, acid, ABV; axis units. */
+  point: Vec3;
+}
+
+/** Sugar, g/100 mL, from which an aromatised wine is sweet (law's dry ends at 5, its semi-dry at 9). */
+const SWEET_WINE = 7;
+/** Sugar, g/100 mL, from which a lengthener sweetens the drink. */
+const SWEET_SODA = 3;
+/** Solids, g/100 mL: whites hold 12, whole eggs 24. */
+const WHOLE_EGG_SOLIDS = 18;
+
+/** Which part of a drink an ingredient is. */
+export function partOf(i: Ingredient): PartId {
+  const sugar = totalSugarGPer100Ml(i.sugarsGPer100Ml);
+  switch (i.role) {
+    case "spirit":
+    case "liqueur":
+    case "bitters":
+      return i.role;
+    case "fortified-wine":
+      return sugar >= SWEET_WINE ? "sweet-aromatised" : "dry-aromatised";
+    case "wine":
+      return i.addAfterDilution ? "sparkling-wine" : "still-wine";
+    case "sour-juice":
+    case "acid":
+      return "sour";
+    case "sweet-juice":
+      return "juice";
+    case "syrup":
+    case "sugar":
+      return "sugar";
+    case "egg":
+      return (i.otherSolidsGPer100Ml?.value ?? 0) > WHOLE_EGG_SOLIDS ? "egg" : "egg-white";
+    case "dairy":
+      return "cream";
+    case "tea-coffee":
+      return "coffee";
+    case "lengthener":
+      return sugar >= SWEET_SODA ? "sweet-soda" : "water";
+    case "other":
+      return "other";
+  }
+}
+
+/** @throws EngineError naming each bad field of the spec and its remedy */
+export function portraitOf(spec: Spec, pantry: Pantry): Portrait {
+  const { model, volumesMl } = prepareSpec(spec, pantry);
+  const { point } = model.finish(volumesMl);
+  const pouredMl = volumesMl.reduce((sum, v) => sum + v, 0);
+  const [parts, pours] = [new Map<PartId, number>(), new Map<string, number>()];
+  model.ingredients.forEach((ingredient, i) => {
+    const share = volumesMl[i]! / pouredMl;
+    const part = partOf(ingredient);
+    parts.set(part, (parts.get(part) ?? 0) + share);
+    pours.set(ingredient.id, (pours.get(ingredient.id) ?? 0) + share);
+  });
+  return { parts, pours, method: spec.method, point };
+}
+
+/**
+ * How unlike two lists of shares are, 0 (the same) to 1 (nothing in common): Hellinger's distance squared. It
+ * counts what is there and is not there for more than how much there is.
+ */
+export function unlikeness<K>(a: ReadonlyMap<K, number>, b: ReadonlyMap<K, number>): number {
+  let common = 0;
+  for (const [key, share] of a) common += Math.sqrt(share * (b.get(key) ?? 0));
+  return Math.max(0, 1 - common);
+}
