@@ -19,11 +19,16 @@ import { notFound, onError } from "./problems/doors.ts";
 import type { BodyLimits } from "./read/body.ts";
 import { askRoutes } from "./routes/ask.ts";
 import { exploreRoutes } from "./routes/explore.ts";
+import { handedOverRoutes } from "./routes/handed-over.ts";
 import { healthRoutes } from "./routes/health.ts";
 import { benchRoutes } from "./routes/kept/bench.ts";
 import { houseRoutes } from "./routes/kept/house.ts";
 import { recordRoutes } from "./routes/kept/records.ts";
 import { tasteRoutes } from "./routes/kept/taste.ts";
+import { makingRoutes } from "./routes/kitchen/making.ts";
+import { prepRecordRoutes } from "./routes/kitchen/records.ts";
+import { spiritRoutes } from "./routes/kitchen/spirits.ts";
+import { meltRoutes } from "./routes/melt.ts";
 import { parseRoutes } from "./routes/parse.ts";
 import { placeRoutes } from "./routes/place.ts";
 import { referenceRoutes } from "./routes/reference.ts";
@@ -70,6 +75,11 @@ export function apiEndpoints(context: ApiContext): Endpoint[] {
     ...parseRoutes(context),
     ...trailRoutes(context),
     ...tableRoutes(context),
+    ...makingRoutes(context),
+    ...prepRecordRoutes(context),
+    ...spiritRoutes(context),
+    ...meltRoutes(context),
+    ...handedOverRoutes(context),
     ...referenceRoutes(context),
     ...recordRoutes(context),
     ...benchRoutes(context),

@@ -212,6 +212,7 @@ export function openApiDocument(endpoints: readonly Endpoint[], version: string)
     security: [],
     tags: [
       { name: "Drinks", description: "Place, solve, read and compare specs." },
+      { name: "Preps", description: "House-made ingredients, measurements, melt water over time." },
       {
         name: "Benches",
         description: "What is kept: benches, rounds, tastings, house-made things, settings.",

@@ -43,15 +43,24 @@ function toIngredient(own: OwnIngredient): Ingredient {
   };
 }
 
+/** A figure without the flag that only the reference data carry. */
+const bare = ({ memory: _, ...value }: SourcedValue): OwnValue => value;
+const bareAll = <K extends string>(values: Partial<Record<K, SourcedValue>>) =>
+  Object.fromEntries(
+    Object.entries(values).map(([key, value]) => [key, bare(value as SourcedValue)]),
+  ) as Partial<Record<K, OwnValue>>;
+
 /** An ingredient as it may be sent back with the next request. */
 export function asOwn(ingredient: Ingredient): OwnIngredient {
-  const { id, name, role, aliases, abvPercent, sugarsGPer100Ml, acidsGPer100Ml } = ingredient;
-  const { densityGPerMl, otherSolidsGPer100Ml, pieceMl, addAfterDilution, cautions, note } = ingredient;
+  const { id, name, role, aliases, addAfterDilution, cautions, note } = ingredient;
+  const { densityGPerMl, otherSolidsGPer100Ml, pieceMl } = ingredient;
   return {
-    ...{ id, name, role, aliases: [...aliases], abvPercent, sugarsGPer100Ml, acidsGPer100Ml },
-    ...(densityGPerMl && { densityGPerMl }),
-    ...(otherSolidsGPer100Ml && { otherSolidsGPer100Ml }),
-    ...(pieceMl && { pieceMl }),
+    ...{ id, name, role, aliases: [...aliases], abvPercent: bare(ingredient.abvPercent) },
+    sugarsGPer100Ml: bareAll(ingredient.sugarsGPer100Ml),
+    acidsGPer100Ml: bareAll(ingredient.acidsGPer100Ml),
+    ...(densityGPerMl && { densityGPerMl: bare(densityGPerMl) }),
+    ...(otherSolidsGPer100Ml && { otherSolidsGPer100Ml: bare(otherSolidsGPer100Ml) }),
+    ...(pieceMl && { pieceMl: bare(pieceMl) }),
     ...(addAfterDilution !== undefined && { addAfterDilution }),
     ...(cautions && { cautions: [...cautions] }),
     ...(note !== undefined && { note }),

@@ -9,13 +9,13 @@ export const RoleSchema = z.enum(ROLE_IDS).meta({ id: "Role" });
 export const CautionIdSchema = z.enum(CAUTION_IDS).meta({ id: "CautionId" });
 
 /** One optional key per name. */
-function optionalKeys<const N extends readonly string[], S extends z.ZodType>(names: N, schema: S) {
+export function optionalKeys<const N extends readonly string[], S extends z.ZodType>(names: N, schema: S) {
   return Object.fromEntries(names.map((name) => [name, schema.optional()])) as {
     [K in N[number]]: z.ZodOptional<S>;
   };
 }
 
-const SourcedValueSchema = z
+export const SourcedValueSchema = z
   .object({
     value: number("In the unit of the field it stands in."),
     sd: number("Standard uncertainty, same unit as value."),

@@ -37,6 +37,6 @@ export interface Card {
   /** Sizes of bar spoon, dash, drop and part where they are not the usual ones. */
   unitSettings?: UnitSettings;
   /** Ingredients of one's own that it uses, whole. */
-  ingredients?: readonly Ingredient[];
+  ingredients?: Ingredient[];
   shown?: CardShown;
 }

@@ -1,3 +1,5 @@
+import type { Composition } from "./types.ts";
+
 /**
  * What the European Union lets a sweetened spirit be called, by strength and sugar alone. Sugar is counted as invert:
  * a gram of sucrose is 1.0526 g. Regulation (EC) 110/2008, Annex II, category 32 (read), carried into Regulation
@@ -72,4 +74,14 @@ export function legalNames(figures: {
       (rule.sugarUnit === "% by mass" ? percentByMass : invertGPerL) >= rule.leastSugar &&
       (rule.leastAbvPercent === null || abvPercent >= rule.leastAbvPercent),
   }));
+}
+
+/** The same of a composition worked out here. */
+export function legalNamesOf({ abvPercent, sugars, densityGPerMl }: Composition): LegalName[] {
+  return legalNames({
+    abvPercent: abvPercent.value,
+    sucroseGPer100Ml: sugars.sucrose?.value ?? 0,
+    monoGPer100Ml: (sugars.glucose?.value ?? 0) + (sugars.fructose?.value ?? 0),
+    densityGPerMl: densityGPerMl.value,
+  });
 }

@@ -60,10 +60,10 @@ export function proofDown(
 
 /** Two spirits brought to a strength between theirs. */
 export interface Blend {
-  firstMl: number;
-  firstG: number;
-  secondMl: number;
-  secondG: number;
+  firstMl: SourcedValue;
+  firstG: SourcedValue;
+  secondMl: SourcedValue;
+  secondG: SourcedValue;
   composition: Composition;
   ingredient: Ingredient;
 }
@@ -80,7 +80,6 @@ export function blendToStrength(
   volumeMl: number,
 ): Blend {
   positive(volumeMl, "/volumeMl", "mL of blend");
-  const strength = (share: number) => figureOf(blend(first, second, share), "abvPercent") - abvPercent;
   const [a, b] = [first.abvPercent.value, second.abvPercent.value];
   if (!(abvPercent >= Math.min(a, b) && abvPercent <= Math.max(a, b)) || a === b) {
     fail(
@@ -89,10 +88,20 @@ export function blendToStrength(
       "choose a strength between the two, or use water to go lower",
     );
   }
-  const share = findRoot(strength, 0, 1, 1e-12);
-  const scale = volumeMl / blend(first, second, share).volumeMl;
-  const firstMl = share * scale;
-  const secondMl = (1 - share) * scale;
+  const poursOf = (one: Ingredient, other: Ingredient): [firstMl: number, secondMl: number] => {
+    const off = (share: number) => figureOf(blend(one, other, share), "abvPercent") - abvPercent;
+    const share =
+      off(0) * off(1) >= 0 ? Number(Math.abs(off(1)) < Math.abs(off(0))) : findRoot(off, 0, 1, 1e-12);
+    const scale = volumeMl / blend(one, other, share).volumeMl;
+    return [share * scale, (1 - share) * scale];
+  };
+  const [firstMl, secondMl] = poursOf(first, second);
+  // What a doubtful strength asks of the pour.
+  const moved = [poursOf(shifted(first), second), poursOf(first, shifted(second))];
+  const poured = (i: 0 | 1, perMl = 1) => {
+    const value = [firstMl, secondMl][i]!;
+    return computed(value * perMl, perMl * Math.hypot(...moved.map((m) => m[i] - value)));
+  };
   const composition = combine(
     [
       { ingredient: first, amount: firstMl, unit: "ml" as const },
@@ -100,10 +109,10 @@ export function blendToStrength(
     ].filter(({ amount }) => amount > 0),
   );
   return {
-    firstMl,
-    firstG: firstMl * coefficientsOf(first).massG,
-    secondMl,
-    secondG: secondMl * coefficientsOf(second).massG,
+    firstMl: poured(0),
+    firstG: poured(0, coefficientsOf(first).massG),
+    secondMl: poured(1),
+    secondG: poured(1, coefficientsOf(second).massG),
     composition,
     ingredient: toIngredient(composition, {
       id: `${first.id}-${second.id}-blend`,
@@ -113,6 +122,12 @@ export function blendToStrength(
     }),
   };
 }
+
+/** Its strength moved by one standard uncertainty, toward less, where there is always room. */
+const shifted = (i: Ingredient): Ingredient => ({
+  ...i,
+  abvPercent: { ...i.abvPercent, value: Math.max(0, i.abvPercent.value - i.abvPercent.sd) },
+});
 
 /** A mL of the two together before mixing. */
 const blend = (first: Ingredient, second: Ingredient, share: number) =>

@@ -1,4 +1,6 @@
 import { joinWords } from "../wording.ts";
+import type { Adjusted } from "./adjust.ts";
+import type { AcidWays } from "./compare.ts";
 import type { LegalName, LiqueurName } from "./legal.ts";
 import type { BrixReading } from "./measure.ts";
 import type { SyrupAnswer } from "./syrup.ts";
@@ -96,4 +98,40 @@ export function legalWords(names: readonly LegalName[]): string {
   return met.length === 0
     ? `By sugar and strength it is no liqueur. ${rest}`
     : `By sugar and strength these names are open to it: ${joinWords(met)}. ${rest}`;
+}
+
+const ACIDS = {
+  citric: "citric acid",
+  malic: "malic acid",
+  tartaric: "tartaric acid",
+  lactic: "lactic acid",
+  phosphoric: "phosphoric acid",
+} as const;
+
+/** What an adjusted juice comes to, what it cost, and what could not be met. */
+export function adjustedWords({ composition, phBefore, phAfter, above }: Adjusted): string[] {
+  const show = (v: { value: number; sd: number }, digits: number) =>
+    `${v.value.toFixed(digits)} ± ${v.sd.toFixed(digits)}`;
+  return [
+    `It comes to ${show(composition.acidGPer100Ml, 2)} g of acid (as citric) and ${show(composition.sugarGPer100Ml, 1)} g of sugar in 100 mL.`,
+    ...(phAfter
+      ? [
+          `By charge balance its pH is ${show(phAfter, 1)}${phBefore ? `, from ${phBefore.value.toFixed(1)}` : ""}.`,
+        ]
+      : []),
+    ...(above.length > 0
+      ? [
+          `It already holds more ${joinWords(above.map((id) => ACIDS[id]))} than the profile: none can be taken out, so the total is made up with the rest.`,
+        ]
+      : []),
+  ];
+}
+
+/** "Adjust the juice" and "add citrus" beside each other: what differs where both are equally sour. */
+export function waysWords({ adjusted, added }: AcidWays, citrus: string): string {
+  if (added === null)
+    return `No amount of ${citrus} makes it as sour: it thins the drink faster than it sours it.`;
+  const [a, b] = [adjusted.placement, added.placement];
+  const more = (x: number, y: number, digits: number) => `${x.toFixed(digits)} against ${y.toFixed(digits)}`;
+  return `Equally sour. Adjusting the juice gives ${more(a.finishedVolumeMl, b.finishedVolumeMl, 0)} mL with ${added.citrusMl.toFixed(1)} mL of ${citrus} added, ${more(a.point.abvPercent, b.point.abvPercent, 1)} % vol and ${more(a.point.sugarGPer100Ml, b.point.sugarGPer100Ml, 1)} g of sugar in 100 mL.`;
 }

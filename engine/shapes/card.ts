@@ -29,8 +29,8 @@ const shownShape = z.strictObject({
   energyKcal: figure("kcal."),
   allergens: z.array(z.enum(ALLERGEN_IDS)),
   cautions: z.array(z.enum(CAUTION_IDS)),
-  cost: z.nullable(figure("Cost of the pours, in the currency of the prices.")),
-  price: z.nullable(figure("Cost over the chosen pour cost.")),
+  cost: z.nullable(z.number()).check(z.describe("Cost of the pours, in the currency of the prices.")),
+  price: z.nullable(z.number()).check(z.describe("Cost over the chosen pour cost.")),
 });
 
 /** A spec handed over: all that makes the same drink somewhere else, and what it comes to. */

@@ -31,7 +31,7 @@ export const ingredientShape = z.strictObject({
   id: idShape,
   name: text(LONGEST.name),
   role: z.enum(ROLE_IDS),
-  aliases: z.array(text(LONGEST.alias)).check(z.maxLength(MOST.aliases)),
+  aliases: z.readonly(z.array(text(LONGEST.alias)).check(z.maxLength(MOST.aliases))),
   abvPercent: sourced(COMPOSITION.abvPercent),
   sugarsGPer100Ml: kinds<SugarId>(SUGAR_IDS, COMPOSITION.sugarGPer100Ml),
   acidsGPer100Ml: kinds<AcidId>(ACID_IDS, COMPOSITION.acidGPer100Ml),
@@ -45,20 +45,22 @@ export const ingredientShape = z.strictObject({
   unstated: z.exactOptional(z.boolean()),
   curdles: z.exactOptional(z.boolean()),
   syrup: z.exactOptional(z.strictObject({ family: text(LONGEST.name), ratio: text(LONGEST.name) })),
-  cautions: z.exactOptional(z.array(z.enum(CAUTION_IDS)).check(z.maxLength(CAUTION_IDS.length))),
+  cautions: z.exactOptional(z.readonly(z.array(z.enum(CAUTION_IDS)).check(z.maxLength(CAUTION_IDS.length)))),
   disagreements: z.exactOptional(
-    z
-      .array(
-        z.strictObject({
-          quantity: text(LONGEST.name),
-          value: z.number().check(z.describe("In `unit`.")),
-          sd: z.number().check(z.describe("Standard uncertainty, in `unit`.")),
-          unit: text(LONGEST.name),
-          source: text(LONGEST.source),
-          note: z.exactOptional(text(LONGEST.note)),
-        }),
-      )
-      .check(z.maxLength(MOST.aliases)),
+    z.readonly(
+      z
+        .array(
+          z.strictObject({
+            quantity: text(LONGEST.name),
+            value: z.number().check(z.describe("In `unit`.")),
+            sd: z.number().check(z.describe("Standard uncertainty, in `unit`.")),
+            unit: text(LONGEST.name),
+            source: text(LONGEST.source),
+            note: z.exactOptional(text(LONGEST.note)),
+          }),
+        )
+        .check(z.maxLength(MOST.aliases)),
+    ),
   ),
   note: z.exactOptional(text(LONGEST.note)),
   own: z.exactOptional(z.boolean()),

@@ -8,7 +8,7 @@ import { pattern } from "./check.ts";
 /** Every id of a union, each exactly once: a type error names what is missing. */
 const ids = <T extends string>(all: Readonly<Record<T, true>>) => z.enum(Object.keys(all) as T[]);
 
-const steeped = ids<SteepedId>({
+const steepedShape = ids<SteepedId>({
   "spice-or-herb": true,
   "fruit-or-peel": true,
   cassia: true,
@@ -21,7 +21,8 @@ const steeped = ids<SteepedId>({
   milk: true,
   "raw-egg": true,
 });
-const storage = ids<StorageId>({ fridge: true, freezer: true, shelf: true });
+/** Where it stands. */
+export const storageShape = ids<StorageId>({ fridge: true, freezer: true, shelf: true });
 
 const figure = (min: number, max: number, unit: string) => within({ min, max }).check(z.describe(unit));
 const sd = z.exactOptional(
@@ -80,9 +81,9 @@ export const prepShape = z.strictObject({
   simmered: z.exactOptional(
     z.strictObject({ beforeG: some("g, before simmering."), afterG: some("g, after it.") }),
   ),
-  steeped: z.exactOptional(z.array(steeped).check(z.maxLength(MOST.lines))),
+  steeped: z.exactOptional(z.array(steepedShape).check(z.maxLength(MOST.lines))),
   measured: z.exactOptional(z.array(measurementShape).check(z.maxLength(MOST.lines))),
-  storage,
+  storage: storageShape,
   madeOn: z.string().check(pattern(/^\d{4}-\d{2}-\d{2}$/, "no calendar date", "write it as YYYY-MM-DD")),
   batch: text(LONGEST.name),
   note: z.exactOptional(text(LONGEST.note)),

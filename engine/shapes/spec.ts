@@ -47,7 +47,8 @@ export const calibrationShape = z.strictObject({
 });
 const calibration = z.exactOptional(calibrationShape);
 
-const conditions = z.strictObject(
+/** What the ice balance rests on. */
+export const conditionsShape = z.strictObject(
   Object.fromEntries(
     ICE_CONDITION_IDS.map((id) => {
       const range = ICE_CONDITIONS[id];
@@ -61,7 +62,7 @@ const measured = positive(MOST_VOLUME_ML);
 /** How the water from ice is found, by model. */
 export const dilutionShapes = [
   z.strictObject({ model: z.literal("regression"), calibration }),
-  z.strictObject({ model: z.literal("energy"), conditions: z.exactOptional(conditions), calibration }),
+  z.strictObject({ model: z.literal("energy"), conditions: z.exactOptional(conditionsShape), calibration }),
   z
     .strictObject({
       model: z.literal("measured"),

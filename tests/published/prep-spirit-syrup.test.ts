@@ -71,8 +71,8 @@ describe("blends", () => {
     const b = blendToStrength(strong!, weak!, 50, 700);
     expect(b.composition.abvPercent.value).toBeCloseTo(50, 6);
     expect(b.composition.volumeMl.value).toBeCloseTo(700, 6);
-    expect(b.firstMl * 0.63 + b.secondMl * 0.4).toBeCloseTo(350, 6);
-    expect(b.firstG + b.secondG).toBeCloseTo(b.composition.massG.value, 6);
+    expect(b.firstMl.value * 0.63 + b.secondMl.value * 0.4).toBeCloseTo(350, 6);
+    expect(b.firstG.value + b.secondG.value).toBeCloseTo(b.composition.massG.value, 6);
   });
   test("a strength that lies outside the two is refused", () => {
     expect(() => blendToStrength(of("gin"), of("vodka"), 70, 100)).toThrow("/abvPercent");
