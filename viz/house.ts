@@ -1,9 +1,11 @@
+import type { Signal } from "@preact/signals";
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";
 import type { Asking } from "./bench/asking.ts";
 import type { Wishing } from "./bench/wishing.ts";
 import type { Solver } from "./solver/client.ts";
 import type { Keeping } from "./state/keeping.ts";
+import type { Standing } from "./state/server.ts";
 import type { Store } from "./state/store.ts";
 
 /** What every room is given. */
@@ -14,6 +16,8 @@ export interface House {
   /** A second solver, for the lists that follow the spec: swaps and the like. */
   lookup: Solver;
   keeping: Keeping;
+  /** How the last exchange with the server's store went; null before the first. */
+  standing: Signal<Standing | null>;
 }
 
 const HouseContext = createContext<House | null>(null);

@@ -1,5 +1,5 @@
 import "./style/page.css";
-import { effect } from "@preact/signals";
+import { effect, signal } from "@preact/signals";
 import { render } from "preact";
 import { createAsking } from "./bench/asking.ts";
 import { createWishing } from "./bench/wishing.ts";
@@ -18,6 +18,7 @@ import { createStore, type Store } from "./state/store.ts";
 const isView = (hash: string) => hash.startsWith("#v=");
 /** The solver and the pantry's other names are fetched once the page is at rest, so that nothing asked needs a network. */
 const WARM_AFTER_MS = 3000;
+const SYNC_AFTER_MS = 400;
 
 /** Undo and redo as everywhere, unless a field is being typed in and has its own. */
 function listenForUndo(store: Store): void {
@@ -70,6 +71,17 @@ function followAddress(store: Store, shelf: House["keeping"]["shelf"]): void {
   });
 }
 
+/** The server's store is spoken to once the page is drawn; without it everything works in this browser. */
+function startSyncing(house: House): void {
+  setTimeout(async () => {
+    try {
+      (await import("./state/syncing.ts")).startSyncing(house);
+    } catch {
+      house.standing.value = { state: "alone" };
+    }
+  }, SYNC_AFTER_MS);
+}
+
 async function open(): Promise<void> {
   const data = await loadPageData();
   const { shelf, lasting } = openShelf();
@@ -102,6 +114,7 @@ async function open(): Promise<void> {
     wishing: createWishing(store, createSolver()),
     lookup,
     keeping,
+    standing: signal(null),
   };
   followLinks();
   followAddress(store, shelf);
@@ -119,6 +132,7 @@ async function open(): Promise<void> {
     solver.warm();
     loadNotes(data);
   }, WARM_AFTER_MS);
+  startSyncing(house);
 }
 
 open().catch((error: unknown) => {

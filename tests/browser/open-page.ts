@@ -1,4 +1,5 @@
 import { type ChildProcess, execFileSync, spawn } from "node:child_process";
+import { once } from "node:events";
 import { existsSync, mkdtempSync, rmSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
@@ -25,6 +26,10 @@ const FLAGS = [
 export interface Site {
   origin: string;
   browser: Browser;
+  /** Whether visits reach the server's store; else each is a house of its own. */
+  kept: boolean;
+  /** Stop the server, and start it again at the same address on the same data. */
+  restart(): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -50,15 +55,14 @@ function freePort(): Promise<number> {
   });
 }
 
-async function startServer(): Promise<{ origin: string; server: ChildProcess }> {
+async function startServer(port: number, dataDir: string): Promise<{ origin: string; server: ChildProcess }> {
   if (!existsSync(SERVER) || !existsSync(BUILT_PAGE)) {
     execFileSync("npm", ["run", "--silent", "build"], { cwd: ROOT, stdio: "inherit" });
   }
-  const port = await freePort();
   const origin = `http://127.0.0.1:${port}`;
   const server = spawn(process.execPath, [SERVER], {
     cwd: ROOT,
-    env: { ...process.env, PORT: String(port), HOST: "127.0.0.1", LOG_LEVEL: "error" },
+    env: { ...process.env, PORT: String(port), HOST: "127.0.0.1", LOG_LEVEL: "error", DATA_DIR: dataDir },
     stdio: ["ignore", "inherit", "inherit"],
   });
   for (let tries = 0; tries < 150; tries += 1) {
@@ -74,19 +78,34 @@ async function startServer(): Promise<{ origin: string; server: ChildProcess }> 
   throw new Error("The built server did not answer /healthz within 15 s.");
 }
 
-/** Start the built server on a free port, and a browser with an empty profile. */
-export async function openSite(): Promise<Site> {
+/**
+ * Start the built server on a free port and an empty data folder, and a browser with an empty profile. Unless
+ * `kept`, what a visit does stays out of the store, so that the tests of a file do not meet.
+ */
+export async function openSite({ kept = false } = {}): Promise<Site> {
   const executablePath = browserPath();
-  const { origin, server } = await startServer();
+  const port = await freePort();
+  const data = mkdtempSync(join(tmpdir(), "steelyard-data-"));
+  let { origin, server } = await startServer(port, data);
   const artifacts = mkdtempSync(join(tmpdir(), "steelyard-browser-"));
   const browser = await chromium.launch({ executablePath, args: FLAGS, artifactsDir: artifacts });
+  const stop = async () => {
+    const gone = once(server, "exit");
+    server.kill();
+    await gone;
+  };
   return {
     origin,
     browser,
+    kept,
+    async restart() {
+      await stop();
+      ({ server } = await startServer(port, data));
+    },
     async close() {
       await browser.close();
-      server.kill();
-      rmSync(artifacts, { recursive: true, force: true });
+      await stop();
+      for (const folder of [artifacts, data]) rmSync(folder, { recursive: true, force: true });
     },
   };
 }
@@ -101,7 +120,7 @@ export interface Visit {
 
 /** Open a path of the site and wait until the bench is there. */
 export async function visit(
-  { browser, origin }: Site,
+  { browser, origin, kept }: Site,
   path = "/",
   options: {
     width?: number;
@@ -115,6 +134,11 @@ export async function visit(
     colorScheme: options.scheme ?? "light",
     reducedMotion: options.motion ?? "reduce",
   });
+  if (!kept) {
+    await context.route("**/v1/sync", (route) =>
+      route.fulfill({ json: { house: "apart", records: [], after: 0, more: false } }),
+    );
+  }
   const page = await context.newPage();
   const troubles: string[] = [];
   page.on("console", (message) => {

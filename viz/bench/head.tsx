@@ -2,6 +2,7 @@ import { useRef } from "preact/hooks";
 import { useStore } from "../house.ts";
 import { CommitInput } from "../parts/field.tsx";
 import { Icon } from "../parts/icon.tsx";
+import { KeptWhere } from "../parts/kept-where.tsx";
 import { Menu } from "../parts/menu.tsx";
 import { newId } from "../state/ids.ts";
 import { addressOf } from "../state/route.ts";
@@ -74,9 +75,8 @@ export function BenchHead({ room }: { room: string }) {
               ))}
               <a href={addressOf("benches")}>All benches</a>
             </div>
-            <p class="hint">
-              Benches are kept in this browser only. Save a file to keep one safe or to pass it on.
-            </p>
+            <KeptWhere />
+            <p class="hint">Save a file to keep a bench safe or to pass it on.</p>
           </>
         )}
       </Menu>

@@ -3,6 +3,7 @@ import { toVec } from "../../engine/axes.ts";
 import { useStore } from "../house.ts";
 import { Field } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
+import { KeptWhere } from "../parts/kept-where.tsx";
 import { later } from "../parts/later.tsx";
 import type { PlacedRound } from "../state/derived.ts";
 import { changeWords, volumeWords } from "../words/amounts.ts";
@@ -81,6 +82,7 @@ export function RoundsPanel() {
           {() => <ol class="rounds">{rest.map(row)}</ol>}
         </Fold>
       )}
+      <KeptWhere />
     </section>
   );
 }

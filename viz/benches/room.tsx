@@ -3,6 +3,7 @@ import { deleteBench, duplicateBench, startBlank, startFrom } from "../bench/ben
 import { exportBench, importBench } from "../bench/bench-files.ts";
 import { Notice } from "../bench/notice.tsx";
 import { useStore } from "../house.ts";
+import { KeptWhere } from "../parts/kept-where.tsx";
 import { addressOf } from "../state/route.ts";
 
 function standing(bench: Bench): string {
@@ -57,6 +58,7 @@ export function BenchesRoom() {
           </li>
         ))}
       </ul>
+      <KeptWhere />
       <h2>Start one</h2>
       <div class="start">
         <button type="button" class="primary" onClick={() => startBlank(store)}>

@@ -117,7 +117,12 @@ export function createStore(data: PageData, opening: Work): Store {
       history.note(before, after, mergeKey);
       put(after);
     },
-    adopt: put,
+    adopt(next) {
+      // What the user was just told, and the way to undo it, stays.
+      const told = notice.value;
+      if (told?.about === work.value) notice.value = { ...told, about: next };
+      put(next);
+    },
     undo: () => travel(history.undo(work.value)),
     redo: () => travel(history.redo(work.value)),
     canUndo: computed(() => steps.value.back > 0),

@@ -1,0 +1,93 @@
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { openSite, type Site, visit } from "./open-page.ts";
+
+let site: Site;
+beforeAll(async () => {
+  site = await openSite({ kept: true });
+});
+afterAll(() => site?.close());
+
+const FINE =
+  "/#v=1&n=Fine&m=shaken&l=rum-aged:2oz&l=juice-lime:0.75oz&l=syrup-simple-1-1:0.75oz&t=family:sour:0.9&u=oz&k=us-jigger";
+
+const keptState = (page: Page, state: string) =>
+  page.waitForSelector(`#rounds .kept-where[data-state="${state}"]`);
+async function keep(page: Page, label: string) {
+  await page.getByLabel(/^Name for round/).fill(label);
+  await page.locator("#save-round").click();
+  await page.waitForFunction(
+    (name) => [...document.querySelectorAll(".round-label")].some((e) => e.textContent === name),
+    label,
+  );
+}
+/** The rounds as shown, oldest first. */
+const shown = (page: Page) =>
+  page
+    .locator("li.round")
+    .evaluateAll((rows) =>
+      rows
+        .map(
+          (row) =>
+            `${row.querySelector(".round-number")?.lastChild?.textContent} ${row.querySelector(".round-label")?.textContent}`,
+        )
+        .reverse(),
+    );
+const roundsAre = (page: Page, n: number) =>
+  page.waitForFunction((wanted) => document.querySelectorAll("li.round").length === wanted, n);
+const askAgain = (page: Page) => page.evaluate(() => window.dispatchEvent(new Event("online")));
+
+test("rounds of two browsers, one of them offline, meet on the server, and none is lost or doubled", async () => {
+  const desk = await visit(site, FINE);
+  await keptState(desk.page, "kept");
+  const phone = await visit(site, "/benches", { width: 390, height: 844 });
+  await phone.page.getByRole("link", { name: /^Fine/ }).click();
+  await roundsAre(phone.page, 1);
+
+  await phone.context.setOffline(true);
+  await keep(phone.page, "Made offline");
+  await keptState(phone.page, "alone");
+  await keep(desk.page, "Made at the desk");
+  await keptState(desk.page, "kept");
+
+  await phone.context.setOffline(false);
+  await keptState(phone.page, "kept");
+  await roundsAre(phone.page, 3);
+  await askAgain(desk.page);
+  await roundsAre(desk.page, 3);
+
+  await site.restart();
+  for (const { page } of [desk, phone]) {
+    await page.reload();
+    await keptState(page, "kept");
+    expect((await shown(page)).map((row) => row.replace(/^\d+ /, "")).sort()).toEqual([
+      "First pour",
+      "Made at the desk",
+      "Made offline",
+    ]);
+    expect((await shown(page)).map((row) => row[0])).toEqual(["1", "2", "3"]);
+  }
+  expect(await shown(phone.page)).toEqual(await shown(desk.page));
+  expect(desk.troubles).toEqual([]);
+  await desk.context.close();
+  await phone.context.close();
+});
+
+test("a bench deleted in one browser is gone in the other, and undo brings it back in both", async () => {
+  const [one, two] = [await visit(site, FINE.replaceAll("Fine", "Gone")), await visit(site, "/benches")];
+  await keptState(one.page, "kept");
+  await askAgain(two.page);
+  const there = two.page.getByRole("link", { name: /^Gone/ });
+  await there.waitFor();
+  await one.page.goto(`${site.origin}/benches`);
+  await one.page.getByRole("button", { name: "Delete Gone" }).click();
+  await one.page.waitForResponse((response) => response.url().endsWith("/v1/sync"));
+  await askAgain(two.page);
+  await there.waitFor({ state: "detached" });
+  await one.page.getByRole("button", { name: "Undo" }).click();
+  await one.page.waitForResponse((response) => response.url().endsWith("/v1/sync"));
+  await askAgain(two.page);
+  await there.waitFor();
+  await one.context.close();
+  await two.context.close();
+});
