@@ -44,6 +44,8 @@ export interface Asking {
   stale: ReadonlySignal<boolean>;
   /** Every proposal on offer for the spec on the bench, in the order shown. */
   offers: ReadonlySignal<Proposal[]>;
+  /** Those the map draws: of the many other kinds of change only the one pointed at. */
+  drawn: ReadonlySignal<Proposal[]>;
   /** The one that is shown, if it is still on offer. */
   shown: ReadonlySignal<Proposal | null>;
   ask(): Promise<void>;
@@ -90,12 +92,13 @@ export function createAsking(store: Store, solver: Solver): Asking {
   };
   const freshAnswer = computed(() => fresh(answer.value));
   const freshReply = computed(() => fresh(reply.value));
+  const kinds = computed(() => freshAnswer.value?.routes?.flatMap((route) => route.proposal ?? []) ?? []);
   const offers = computed(() => {
     const found = freshAnswer.value?.found;
     return [
       ...(found?.proposals ?? []),
       ...(found?.repair?.repairs.map((repair) => repair.proposal) ?? []),
-      ...(freshAnswer.value?.routes?.flatMap((route) => route.proposal ?? []) ?? []),
+      ...kinds.value,
       ...(freshReply.value?.answer.proposals ?? []),
     ];
   });
@@ -186,6 +189,9 @@ export function createAsking(store: Store, solver: Solver): Asking {
     questionProblem,
     stale: computed(() => answer.value !== null && freshAnswer.value === null),
     offers,
+    drawn: computed(() =>
+      offers.value.filter((offer) => !kinds.value.includes(offer) || offer.id === store.focused.value),
+    ),
     shown: computed(() => offers.value.find((offer) => offer.id === store.focused.value) ?? null),
     ask,
     askRoutes,

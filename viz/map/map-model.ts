@@ -133,13 +133,9 @@ export function mapModel(
   const rounds = computed(() => mapRounds(store.rounds.value, current.value));
   const references = referencesOf(store);
   const families = computed(() => store.target.value?.families ?? []);
-  // Of the many other kinds of change only the one pointed at is drawn.
-  const drawn = computed(() =>
-    asking.offers.value.filter(({ id }) => !id.startsWith("route-") || id === store.focused.value),
-  );
   const ghosts = computed(() => {
     const spec = store.spec.value;
-    return drawn.value.map((proposal) => ghostOf(proposal, spec, store));
+    return asking.drawn.value.map((proposal) => ghostOf(proposal, spec, store));
   });
   const noGhosts: MapGhost[] = [];
   const familyNames = store.data.families.map(({ id, name }) => ({ id, name }));
