@@ -9,10 +9,11 @@ import {
   type Region,
 } from "../engine/catalogue.ts";
 import { fail, under } from "../engine/errors.ts";
+import type { Kin, Misfit } from "../engine/kin/kin.ts";
 import { place } from "../engine/place/place.ts";
 import { echo } from "../engine/shapes/check.ts";
 import { nearestKey } from "../engine/shapes/nearest-key.ts";
-import type { Caution, Glass, Pantry, ReferenceData } from "../engine/types.ts";
+import type { Caution, Glass, Pantry, ReferenceData, Spec } from "../engine/types.ts";
 import type { PlacedDrinkSchema, ProvenanceSchema } from "./schemas/reference.ts";
 import type { TargetInput } from "./schemas/target.ts";
 
@@ -27,12 +28,19 @@ export interface Catalogue {
   targets(coverage: number): { targets: Region[]; unavailable: UnavailableTarget[] };
   /** Compute the family regions before anyone asks, letting requests in between one and the next. */
   warm(): Promise<void>;
-  /** Regions computed from the reference drinks, diluted as `like` is. */
+  /** Regions of the families, of all eras together, from references diluted as `like` is. */
   families(like: LikeSpec): Region[];
-  /** The target a request names or spells out, its references diluted as `like` is. */
-  resolveTarget(input: TargetInput, pointer: string, like: LikeSpec): FlatTarget;
+  /** What a drink is like. */
+  kin(spec: Spec, pantry: Pantry): Kin;
+  /** Whether it is hardly a member of the family it is to be measured against. */
+  misfit(spec: Spec, pantry: Pantry, chosen: string): Misfit | null;
+  /** The target a request names or spells out, its references diluted as `spec` is, which may pour the pantry's own. */
+  resolveTarget(input: TargetInput, pointer: string, spec: Spec, pantry: Pantry): FlatTarget;
   cautionsFor(ids: readonly string[]): Caution[];
 }
+
+/** Named as a target: the family the drink is likeliest of. */
+export const LIKELIEST = "likeliest";
 
 interface UnavailableTarget {
   id: string;
@@ -84,19 +92,24 @@ export function createCatalogue(data: ReferenceData, engineVersion: string): Cat
       engine
         .view(like)
         .regions()
-        .filter((region) => region.origin === "reference-drinks"),
-    resolveTarget: (input, pointer, like) => {
+        .filter(({ id }) => data.families.some((family) => id === `family:${family.id}`)),
+    kin: (spec, pantry) => engine.view(spec).kin(spec, pantry),
+    misfit: (spec, pantry, chosen) => engine.view(spec).misfit(spec, chosen, pantry),
+    resolveTarget: (input, pointer, spec, pantry) => {
       // The same requirement twice costs once.
       if ("kind" in input) {
         if (input.kind !== "intersection") return input;
         const { name } = input;
         return { ...intersectionOf(input.parts), ...(name !== undefined && { name }) };
       }
-      const named = "id" in input ? [input.id] : input.ids;
+      const asked = "id" in input ? [input.id] : input.ids;
+      const named = asked.map((id) =>
+        id === LIKELIEST ? engine.view(spec).kin(spec, pantry).families[0]!.id : id,
+      );
       for (const [i, id] of named.entries()) {
         requireKnown(id, "id" in input ? `${pointer}/id` : `${pointer}/ids/${i}`);
       }
-      return engine.view(like).target(named, input.coverage, `${pointer}/ids`);
+      return engine.view(spec).target(named, input.coverage, `${pointer}/ids`);
     },
     cautionsFor: (ids) => data.cautions.filter((caution) => ids.includes(caution.id)),
   };

@@ -1,6 +1,7 @@
 import { METHODS } from "./dilution/methods.ts";
 import { fail, under } from "./errors.ts";
 import { ERA_IDS, METHOD_IDS } from "./ids.ts";
+import { type Kin, type KinBook, kinBook, kinOf, type Misfit, misfitOf } from "./kin/kin.ts";
 import { addScaledMat3, rescale3 } from "./linalg.ts";
 import { once } from "./once.ts";
 import { prepareSpec } from "./place/prepare-spec.ts";
@@ -94,6 +95,10 @@ export interface CatalogueView {
   regions(coverage?: number): Region[];
   /** One region, "near:…" included. @throws EngineError at `pointer` for an id there is none of */
   region(id: string, coverage?: number, pointer?: string): Region;
+  /** What a drink is like. `pantry` where it pours the user's own. @throws EngineError for a spec that cannot be placed */
+  kin(spec: Spec, pantry?: Pantry): Kin;
+  /** Whether it is hardly a member of the family whose region is named, and what tells; null when it fits. */
+  misfit(spec: Spec, chosen: string, pantry?: Pantry): Misfit | null;
   /** Inside every one of them: an id given twice counts once, a lone one stands for itself. */
   target(ids: readonly string[], coverage?: number, pointer?: string): FlatTarget;
 }
@@ -147,6 +152,7 @@ export function createCatalogue(
   const ids = [...kinds.map((kind) => kind.id), ...data.bands.map((band) => band.id)];
   const known = new Set([...ids, ...data.drinks.map((drink) => `${NEAR}${drink.id}`)]);
   const views = new Map<string, CatalogueView>();
+  const book = once(() => kinBook(data.families, data.drinks, pantry));
 
   return {
     pantry,
@@ -158,7 +164,7 @@ export function createCatalogue(
       const key = JSON.stringify(METHOD_IDS.map(dilutionOf));
       const kept = views.get(key);
       views.delete(key);
-      const view = kept ?? createView(data, pantry, kinds, dilutionOf);
+      const view = kept ?? createView(data, pantry, kinds, book, dilutionOf);
       views.set(key, view);
       if (views.size > KEPT_VIEWS) views.delete(views.keys().next().value!);
       return view;
@@ -188,6 +194,7 @@ function createView(
   data: Pick<ReferenceData, "drinks" | "bands">,
   pantry: Pantry,
   kinds: readonly Kind[],
+  book: () => KinBook,
   dilutionOf: (method: Spec["method"]) => DilutionChoice | undefined,
 ): CatalogueView {
   const dilutedSpec = ({ spec }: ReferenceDrink): Spec => ({ ...spec, dilution: dilutionOf(spec.method) });
@@ -246,6 +253,8 @@ function createView(
       ...data.bands.map(bandRegion),
     ],
     region,
+    kin: (spec, own = pantry) => kinOf(spec, own, references(), book()),
+    misfit: (spec, chosen, own = pantry) => misfitOf(spec, own, references(), book(), chosen),
     target: (wanted, coverage, pointer = "") =>
       intersectionOf(wanted.map((id, i) => region(id, coverage, `${pointer}/${i}`).target)),
   };

@@ -6,7 +6,7 @@ import { AXES } from "../../engine/axes.ts";
  */
 
 /** Parts sent only when a request names them in `include`. */
-export const INCLUDE_IDS = ["doubts", "models", "paths", "placements", "proof"] as const;
+export const INCLUDE_IDS = ["doubts", "kin", "models", "paths", "placements", "proof"] as const;
 export type IncludeId = (typeof INCLUDE_IDS)[number];
 
 /** Which part a field belongs to, wherever it stands. */

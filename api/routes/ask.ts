@@ -4,6 +4,7 @@ import type { Intent } from "../../engine/explore/intent.ts";
 import { parseQuestion } from "../../engine/explore/parse-question.ts";
 import type { Pantry, Spec } from "../../engine/types.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
+import { LIKELIEST } from "../catalogue.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
 import { readSolve } from "../read/solve.ts";
@@ -62,15 +63,19 @@ export function askRoutes(context: ApiContext): Endpoint[] {
     endpoint(route, async ({ body }, c) => {
       const { task, frame, pantry } = readSolve(body, context);
       const { intent, echo, targetWords } = readQuestion(body, frame.spec, pantry);
-      const named = body.target ?? targetInWords(targetWords);
+      const named = body.target ?? (targetWords === null ? { id: LIKELIEST } : targetInWords(targetWords));
       if (!named) {
         fail("/target", "the question names no target this server has", "add target, as in GET /v1/targets");
       }
-      const target = catalogue.resolveTarget(named, "/target", frame.spec);
+      const target = catalogue.resolveTarget(named, "/target", frame.spec, pantry);
       const answer = await compute.run("ask", { intent, request: { ...task, target } }, c.get("exchange"));
       const specs = [frame.spec, answer.spec, ...answer.proposals.map((proposal) => proposal.spec)];
       const cautions = cautionsOf(specs, pantry, body, catalogue);
-      return { ...frame, intent, echo, target, answer, cautions };
+      const assumptions =
+        named === body.target || targetWords !== null
+          ? frame.assumptions
+          : [...frame.assumptions, `no target given: ${target.name}, which this is most like`];
+      return { ...frame, assumptions, intent, echo, target, answer, cautions };
     }),
   ];
 }

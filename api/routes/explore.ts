@@ -56,7 +56,7 @@ export function exploreRoutes(context: ApiContext): Endpoint[] {
   return [
     endpoint(exploreRoute, async ({ body }, c) => {
       const { task, frame, pantry } = readSolve(body, context);
-      const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
+      const target = catalogue.resolveTarget(body.target, "/target", frame.spec, pantry);
       const found = await compute.run("explore", { ...task, target }, c.get("exchange"));
       const proposals = [...found.proposals, ...found.solved.proposals, ...repairsOf(found.repair)];
       const specs = [frame.spec, ...proposals.map((proposal) => proposal.spec)];
@@ -69,14 +69,14 @@ export function exploreRoutes(context: ApiContext): Endpoint[] {
     }),
     endpoint(routesRoute, async ({ body }, c) => {
       const { task, frame, pantry } = readSolve(body, context);
-      const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
+      const target = catalogue.resolveTarget(body.target, "/target", frame.spec, pantry);
       const routes = await compute.run("routes", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...routes.map((route) => route.proposal?.spec ?? null)];
       return { ...frame, target, routes, cautions: cautionsOf(specs, pantry, body, catalogue) };
     }),
     endpoint(repairRoute, async ({ body }, c) => {
       const { task, frame, pantry } = readSolve(body, context);
-      const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
+      const target = catalogue.resolveTarget(body.target, "/target", frame.spec, pantry);
       const { result, report } = await compute.run("repair", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...repairsOf(report).map((proposal) => proposal.spec)];
       return {

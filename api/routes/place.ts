@@ -40,7 +40,8 @@ export function placeRoutes({ catalogue }: ApiContext): Endpoint[] {
         made: read.made,
         assumptions: [...own.assumptions, ...read.assumptions],
         placement,
-        ...(body.target && { toward: toward(body.target, read.spec, placement.point, catalogue) }),
+        ...(body.target && { toward: toward(body.target, read, placement.point, catalogue) }),
+        ...(body.include?.includes("kin") && { kin: catalogue.kin(read.spec, read.pantry) }),
         cautions: catalogue.cautionsFor(placement.cautions),
         provenance: catalogue.provenance,
       };

@@ -36,7 +36,7 @@ export function solveRoutes(context: ApiContext): Endpoint[] {
   return [
     endpoint(route, async ({ body }, c) => {
       const { task, frame, pantry } = readSolve(body, context);
-      const target = catalogue.resolveTarget(body.target, "/target", frame.spec);
+      const target = catalogue.resolveTarget(body.target, "/target", frame.spec, pantry);
       const result = await compute.run("solve", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...result.proposals.map((proposal) => proposal.spec)];
       return {

@@ -50,7 +50,7 @@ export function swapsRoutes({ catalogue }: ApiContext): Endpoint[] {
           `name one of its ingredients: ${[...new Set(held)].join(", ")}`,
         );
       }
-      const target = catalogue.resolveTarget(body.target, "/target", spec);
+      const target = catalogue.resolveTarget(body.target, "/target", spec, pantry);
       // Amounts are not changed, so the ladder only says how a piece or a gram is written.
       const request = { spec, pantry, target, unitSettings, ladder: LADDERS["metric-jigger"] };
       const swaps = swapEffects(request, body.ingredient);

@@ -99,7 +99,7 @@ export function tableRoutes(context: ApiContext): Endpoint[] {
       const { task, frame, pantry } = readSolve({ ...options, spec: rounds[goingOn]!.spec }, context);
       const settings = readSettings(body, catalogue);
       const read = rounds.map((round, i) => readSpec(round.spec, pantry, settings, `/rounds/${i}/spec`));
-      const target = catalogue.resolveTarget(classics, "/target", frame.spec);
+      const target = catalogue.resolveTarget(classics, "/target", frame.spec, pantry);
       const answer = await compute.run(
         "table",
         {

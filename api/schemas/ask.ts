@@ -68,7 +68,8 @@ export const AskBodySchema = z
     intent: IntentSchema.optional().meta({ description: "The same, already structured." }),
     spec: SpecInputSchema,
     target: TargetInputSchema.optional().meta({
-      description: "Needed unless the question names a family, as in: for sour range.",
+      description:
+        "Else the family the question names, as in: for sour range; else the one the drink is most like.",
     }),
     ...solveOptions,
     include: includeOf("paths"),

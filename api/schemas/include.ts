@@ -3,6 +3,7 @@ import { INCLUDE_IDS, type IncludeId } from "../answer/lean.ts";
 
 const SAYS: Record<IncludeId, string> = {
   doubts: "doubts: each uncertainty behind a placed drink, and its share",
+  kin: "kin: the families it may belong to with their odds, and the nearest classics",
   models: "models: both figures for the melt water, besides the one used",
   paths: "paths: the way of each proposal over the map, move by move",
   placements: "placements: every round placed in full",

@@ -84,7 +84,8 @@ export const coverageShape = within(COVERAGE).check(
 
 const ById = z.strictObject({ id: idShape, coverage: z.optional(coverageShape) }).meta({
   id: "NamedTarget",
-  description: "One of GET /v1/targets.",
+  description:
+    "One of GET /v1/targets; or likeliest, the family the drink is most like by what is poured; or near: and the id of a reference drink.",
 });
 const ByIds = z
   .strictObject({

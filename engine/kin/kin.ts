@@ -1,5 +1,5 @@
 import { scaledDistance } from "../axes.ts";
-import type { CatalogueView, PlacedReference } from "../catalogue.ts";
+import type { PlacedReference } from "../catalogue.ts";
 import type { Family, Method, Pantry, ReferenceDrink, Spec } from "../types.ts";
 import { type PartId, type Portrait, portraitOf, unlikeness } from "./portrait.ts";
 import { kinText, misfitText } from "./words.ts";
@@ -94,25 +94,31 @@ export function kinBook(
  * family's probability is the sum over its references, over the root of their number (a family with many
  * references is commoner, but not by as much as it is better documented).
  *
- * @param view the references, placed as the drink is
+ * @param references placed as the drink is diluted
  * @throws EngineError naming each bad field of the spec and its remedy
  */
 export function kinOf(
   spec: Spec,
   pantry: Pantry,
-  view: Pick<CatalogueView, "references">,
+  references: readonly PlacedReference[],
   book: KinBook,
 ): Kin {
   const drink = portraitOf(spec, pantry);
-  const families = likelyFamilies(drink, view.references, book);
-  const near = (measure: (r: PlacedReference) => number) =>
-    view.references.map((r): NearClassic => ({ id: r.drink.id, name: r.drink.name, measure: measure(r) }));
-  const byPour = near(({ drink: d }) => pourLikeness(drink, book.portraits.get(d)!))
-    .sort((a, b) => b.measure - a.measure)
-    .slice(0, LISTED_CLASSICS);
-  const byPoint = near(({ point }) => scaledDistance(point, drink.point))
-    .sort((a, b) => a.measure - b.measure)
-    .slice(0, LISTED_CLASSICS);
+  const families = likelyFamilies(drink, references, book);
+  const near = references.map(({ drink: d, point }) => ({
+    of: { id: d.id, name: d.name },
+    likeness: pourLikeness(drink, book.portraits.get(d)!),
+    distance: scaledDistance(point, drink.point),
+  }));
+  // One pour mixed in two ways is alike by amounts: then the point decides.
+  const byPour = near
+    .toSorted((a, b) => b.likeness - a.likeness || a.distance - b.distance)
+    .slice(0, LISTED_CLASSICS)
+    .map(({ of, likeness }): NearClassic => ({ ...of, measure: likeness }));
+  const byPoint = near
+    .toSorted((a, b) => a.distance - b.distance)
+    .slice(0, LISTED_CLASSICS)
+    .map(({ of, distance }): NearClassic => ({ ...of, measure: distance }));
   const listed = families.filter((f, i) => i === 0 || f.probability >= LISTED_PROBABILITY);
   return { families: listed, byPour, byPoint, text: kinText(listed, byPour[0] ?? null) };
 }
@@ -158,12 +164,12 @@ function pourLikeness(a: Portrait, b: Portrait): number {
 export function misfitOf(
   spec: Spec,
   pantry: Pantry,
-  view: Pick<CatalogueView, "references">,
+  references: readonly PlacedReference[],
   book: KinBook,
   chosen: string,
 ): Misfit | null {
   const drink = portraitOf(spec, pantry);
-  const families = likelyFamilies(drink, view.references, book);
+  const families = likelyFamilies(drink, references, book);
   const own = families.find((f) => f.id === chosen);
   const likelier = families[0];
   if (!own || !likelier || own === likelier) return null;

@@ -3,24 +3,26 @@ import { prepareSpec } from "../place/prepare-spec.ts";
 import type { Ingredient, Method, Pantry, Spec, Vec3 } from "../types.ts";
 
 /** What an ingredient is to a drink's kind: its role, split where the split makes another kind of drink. */
-export type PartId =
-  | "spirit"
-  | "liqueur"
-  | "dry-aromatised"
-  | "sweet-aromatised"
-  | "still-wine"
-  | "sparkling-wine"
-  | "bitters"
-  | "sour"
-  | "juice"
-  | "sugar"
-  | "egg-white"
-  | "egg"
-  | "cream"
-  | "coffee"
-  | "sweet-soda"
-  | "water"
-  | "other";
+export const PART_IDS = [
+  "spirit",
+  "liqueur",
+  "dry-aromatised",
+  "sweet-aromatised",
+  "still-wine",
+  "sparkling-wine",
+  "bitters",
+  "sour",
+  "juice",
+  "sugar",
+  "egg-white",
+  "egg",
+  "cream",
+  "coffee",
+  "sweet-soda",
+  "water",
+  "other",
+] as const;
+export type PartId = (typeof PART_IDS)[number];
 
 /** What kinship is judged by: shares of the volume poured, by part and by ingredient, the method, the point. */
 export interface Portrait {

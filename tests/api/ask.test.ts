@@ -60,6 +60,15 @@ test("a target that neither the body nor the question names is asked for", async
   expect(problem.errors).toEqual([expect.objectContaining({ pointer: "#/target" })]);
 });
 
+test("without any target it is the family the drink is most like, and that is said", async () => {
+  const intent = { ask: "how-much", ingredient: "juice-lime" };
+  const { target, assumptions, answer } = await ask({ intent });
+  expect(target.name).toBe("Sour");
+  expect(assumptions).toContainEqual("no target given: Sour, which this is most like");
+  const named = await ask({ intent, target: { id: "likeliest" } });
+  expect(named.answer).toEqual(answer);
+});
+
 test("a question is given one way", async () => {
   for (const extra of [{}, { question: "where is this", intent: { ask: "where" } }]) {
     const problem = await readProblem(

@@ -92,7 +92,7 @@ describe("more is sent when it is asked for", () => {
   test("a part there is none of is refused with those there are", async () => {
     const problem = await readProblem(await post(app, "/v1/place", { spec: sour, include: ["everything"] }));
     expect(problem.errors).toEqual([
-      expect.objectContaining({ pointer: "#/include/0", remedy: "use one of: doubts, models" }),
+      expect.objectContaining({ pointer: "#/include/0", remedy: "use one of: doubts, kin, models" }),
     ]);
   });
 });
@@ -120,6 +120,23 @@ describe("a drink placed toward a target", () => {
     expect(toward.closest.id).toMatch(/^family:/);
     expect(toward.closest.signedDistance).toBeLessThanOrEqual(toward.membership.signedDistance);
     expect(placement.point.acidGPer100Ml).toBeGreaterThan(0);
+  });
+
+  test("says what it is like when asked, and that it is poured more like another family than the one named", async () => {
+    const punch = {
+      text: "2 oz aged rum\n1/2 oz lime juice\n2 oz pineapple juice\n1/4 oz simple syrup",
+      method: "shaken",
+    };
+    const { kin, toward } = await ask("/v1/place", { spec: punch, target, include: ["kin"] });
+    expect(kin.families[0].id).toBe("family:punch");
+    expect(kin.byPour).toHaveLength(3);
+    expect(toward.misfit).toMatchObject({ likelier: { id: "family:punch" }, part: { id: "juice" } });
+    const likeliest = await ask("/v1/place", { spec: punch, target: { id: "likeliest" } });
+    expect(likeliest.toward.target.name).toBe("Punch and tropical sour");
+    expect(likeliest).not.toHaveProperty("kin");
+    expect((await ask("/v1/place", { spec: sour, target })).toward.misfit).toBeNull();
+    const near = await ask("/v1/place", { spec: sour, target: { id: "near:daiquiri-modern" } });
+    expect(near.toward.target.name).toBe("near Daiquiri, syrup build");
   });
 
   test.each(data.families.slice(0, 6).map(({ id }) => id))(
