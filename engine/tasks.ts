@@ -1,8 +1,8 @@
-import { type Answer, answer } from "./explore/answer.ts";
+import { type Answer, answer } from "./ask/answer.ts";
+import type { Intent } from "./ask/intent.ts";
 import { shareTime } from "./explore/asking.ts";
 import { solveWithChance } from "./explore/chance.ts";
 import { type Exploration, explore } from "./explore/explore.ts";
-import type { Intent } from "./explore/intent.ts";
 import { type RepairReport, repair } from "./explore/repair.ts";
 import { type Route, routes, type SwapEffect, swapEffects } from "./explore/routes.ts";
 import { pourForWish, type WishResult } from "./explore/wish.ts";

@@ -1,7 +1,9 @@
 import type { z } from "zod";
+import type { Intent } from "../../engine/ask/intent.ts";
+import { rangeNamed } from "../../engine/ask/name-range.ts";
+import { readQuestion as readWords } from "../../engine/ask/read-question.ts";
+import { intentText } from "../../engine/ask/words.ts";
 import { fail } from "../../engine/errors.ts";
-import type { Intent } from "../../engine/explore/intent.ts";
-import { parseQuestion } from "../../engine/explore/parse-question.ts";
 import type { Pantry, Spec } from "../../engine/types.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
 import { LIKELIEST } from "../catalogue.ts";
@@ -31,42 +33,38 @@ type Body = z.infer<typeof AskBodySchema>;
 
 interface Question {
   intent: Intent;
-  echo: string | null;
+  echo: string;
   targetWords: string | null;
 }
 
 function readQuestion(body: Body, spec: Spec, pantry: Pantry): Question {
-  if (body.intent) return { intent: body.intent, echo: null, targetWords: null };
-  const read = parseQuestion(
+  if (body.intent)
+    return { intent: body.intent, echo: intentText(body.intent, pantry, null), targetWords: null };
+  const read = readWords(
     body.question ?? "",
     pantry,
     spec.lines.map((line) => line.ingredient),
   );
-  return read.read
-    ? read
-    : fail("/question", read.reason, `ask in one of these forms: ${read.forms.join("; ")}`);
+  return read.read ? read : fail("/question", read.reason, `ask for example: ${read.forms.join("; ")}`);
 }
 
 export function askRoutes(context: ApiContext): Endpoint[] {
   const { catalogue, compute, data } = context;
-  /** The family a question names ("sour range"), if it names exactly one. */
-  const targetInWords = (words: string | null): TargetInput | null => {
-    const said = words
-      ?.toLowerCase()
-      .replace(/\b(the|range|territory|region)\b/g, "")
-      .trim();
-    const family = data.families.find((f) => said === f.id || said === f.name.toLowerCase());
-    return family ? { id: `family:${family.id}` } : null;
+  /** The range a question is about: the family it names, else the one given, else the one the drink is most like. */
+  const rangeOf = (body: Body, words: string | null): TargetInput => {
+    if (words === null) return body.target ?? { id: LIKELIEST };
+    const family = rangeNamed(words, data.families);
+    const names = data.families.map(({ name }) => name.toLowerCase()).join(", ");
+    return family
+      ? { id: `family:${family.id}` }
+      : fail("/question", `no range here is called “${words}”`, `name one of these: ${names}`);
   };
 
   return [
     endpoint(route, async ({ body }, c) => {
       const { task, frame, pantry } = readSolve(body, context);
       const { intent, echo, targetWords } = readQuestion(body, frame.spec, pantry);
-      const named = body.target ?? (targetWords === null ? { id: LIKELIEST } : targetInWords(targetWords));
-      if (!named) {
-        fail("/target", "the question names no target this server has", "add target, as in GET /v1/targets");
-      }
+      const named = rangeOf(body, targetWords);
       const target = catalogue.resolveTarget(named, "/target", frame.spec, pantry);
       const answer = await compute.run("ask", { intent, request: { ...task, target } }, c.get("exchange"));
       const specs = [frame.spec, answer.spec, ...answer.proposals.map((proposal) => proposal.spec)];

@@ -2,8 +2,10 @@ import { z } from "zod";
 import { LONGEST, MOST, MOST_AMOUNT } from "../../engine/limits.ts";
 import { idShape, within } from "../../engine/shapes/amounts.ts";
 import { must } from "../../engine/shapes/check.ts";
+import { specShape } from "../../engine/shapes/spec.ts";
 import { UnitIdSchema } from "./amount.ts";
 import { includeOf } from "./include.ts";
+import { number } from "./number.ts";
 import { PointSchema } from "./point.ts";
 import { ProposalSchema, SolveStatusSchema, solveFrame, solveOptions } from "./solve.ts";
 import { SpecInputSchema, SpecSchema } from "./spec.ts";
@@ -15,6 +17,8 @@ const SaidAmountSchema = z
     unit: UnitIdSchema,
   })
   .meta({ id: "SaidAmount" });
+
+const factorShape = within({ min: 0.01, max: 100 }).check(z.describe("How many times."));
 
 const WhatIfChangeSchema = z
   .union([
@@ -29,6 +33,15 @@ const WhatIfChangeSchema = z
       id: "ChangeFor",
       description: "Same amount, another ingredient.",
     }),
+    z
+      .strictObject({ ingredient: idShape, times: factorShape })
+      .meta({ id: "ChangeTimes", description: "So many times its present amount." }),
+    z
+      .strictObject({ scale: factorShape })
+      .meta({ id: "ChangeScale", description: "Every amount, so many times." }),
+    z
+      .strictObject({ method: specShape.shape.method })
+      .meta({ id: "ChangeMethod", description: "Mixed another way." }),
   ])
   .meta({ id: "WhatIfChange" });
 
@@ -45,8 +58,15 @@ export const IntentSchema = z
     z
       .strictObject({
         ask: z.literal("lean"),
-        lean: z.enum(["drier", "sweeter", "sharper", "softer", "stronger", "lighter"]),
-        by: z.number().positive().max(100).optional().meta({ description: "In the axis's own unit." }),
+        leans: z
+          .array(
+            z.strictObject({
+              lean: z.enum(["drier", "sweeter", "sharper", "softer", "stronger", "lighter"]),
+              by: z.number().positive().max(100).optional().meta({ description: "In the axis's own unit." }),
+            }),
+          )
+          .min(1)
+          .max(3),
         keep: z
           .array(
             z.strictObject({
@@ -69,7 +89,7 @@ export const AskBodySchema = z
     spec: SpecInputSchema,
     target: TargetInputSchema.optional().meta({
       description:
-        "Else the family the question names, as in: for sour range; else the one the drink is most like.",
+        "A family the question names (for sour range) comes first; without either, the one the drink is most like.",
     }),
     ...solveOptions,
     include: includeOf("paths"),
@@ -83,6 +103,63 @@ export const AskBodySchema = z
   )
   .meta({ id: "AskBody" });
 
+const measureShape = z.enum(["sugar", "acid", "abv", "ratio", "face"]);
+
+const DoseStripSchema = z
+  .object({
+    ingredient: z.string(),
+    presentMl: number("What the drink holds of it, mL."),
+    rungs: z
+      .array(
+        z.object({
+          ml: number("The dose, mL."),
+          amount: number("The same in `unit`, as the tool measures it."),
+          unit: UnitIdSchema,
+          point: PointSchema,
+          inside: z.boolean(),
+          out: z
+            .array(
+              z.object({
+                measure: measureShape,
+                side: z.enum(["short", "over"]),
+                by: number("How far out, in `unit`."),
+                unit: z.string(),
+              }),
+            )
+            .meta({ description: "What is out of range with this dose." }),
+          chance: number("Chance that a real glass of it is inside, 0 to 1."),
+        }),
+      )
+      .meta({ description: "Every rung of the pour ladder within reach, ascending." }),
+    spans: z
+      .array(
+        z.object({
+          measure: measureShape,
+          fromMl: number("First dose of the run, mL."),
+          toMl: number("Last dose of the run, mL."),
+        }),
+      )
+      .meta({ description: "Runs of doses at which each measure is in range." }),
+    bestMl: number("The best dose, mL: the least change that holds, else the surest, else the nearest."),
+    sure: number("The chance asked for, 0 to 1."),
+    holds: z.boolean().meta({ description: "The best dose alone is inside with that chance." }),
+    companion: z
+      .nullable(
+        z.object({
+          ingredient: z.string(),
+          fromMl: number("What the drink holds of it, mL."),
+          toMl: number("What to pour of it, mL."),
+          doseMl: number("The dose of the first ingredient with it, mL."),
+          point: PointSchema,
+          chance: number("Chance that a real glass of both is inside, 0 to 1."),
+          holds: z.boolean(),
+          spec: SpecSchema,
+        }),
+      )
+      .meta({ description: "The one other change that finishes the job, where the dose alone does not." }),
+  })
+  .meta({ id: "DoseStrip", description: "Every dose of one ingredient and where it lands." });
+
 export const AnswerSchema = z
   .object({
     ask: z.enum(["how-much", "what-if", "lean", "where"]),
@@ -91,6 +168,7 @@ export const AnswerSchema = z
     after: PointSchema.nullable(),
     membership: MembershipSchema,
     spec: z.nullable(SpecSchema),
+    strip: z.nullable(DoseStripSchema),
     range: z
       .object({
         ingredient: z.string(),
@@ -108,7 +186,7 @@ export const AnswerSchema = z
 export const AskAnswerSchema = z
   .object({
     intent: IntentSchema,
-    echo: z.string().nullable().meta({ description: "The question as it was understood." }),
+    echo: z.string().meta({ description: "The question as it was understood." }),
     ...solveFrame,
     answer: AnswerSchema,
   })

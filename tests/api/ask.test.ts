@@ -23,6 +23,51 @@ test("how much: the words name the ingredient and the family, and both are echoe
   expect(asked.answer).toEqual(said.answer);
 });
 
+test("how much, without a range: the family closest to the drink, every dose, and the best of them", async () => {
+  const { answer, target } = await ask({ question: "how much lime" });
+  expect(target.name).toBe("Sour");
+  const { strip } = answer;
+  expect(strip.ingredient).toBe("juice-lime");
+  expect(strip.rungs.length).toBeGreaterThan(10);
+  // The best dose, placed by itself, is where the strip says.
+  const best = strip.rungs.find((rung: { ml: number }) => rung.ml === strip.bestMl);
+  const lines = answer.spec.lines.filter((line: { ingredient: string }) => line.ingredient === "juice-lime");
+  expect(lines).toHaveLength(1);
+  const placed = await post(app, "/v1/place", { spec: answer.spec });
+  const { placement } = await placed.json();
+  const reached = strip.companion ?? best;
+  expect(placement.point.acidGPer100Ml).toBeCloseTo(reached.point.acidGPer100Ml, 3);
+  expect(reached.chance >= strip.sure).toBe(strip.holds || strip.companion.holds);
+});
+
+test("a family the question names comes before the target of the body", async () => {
+  const { target } = await ask({
+    question: "how far is this from daisy range",
+    target: { id: "family:sour" },
+  });
+  expect(target.name).toBe("Daisy");
+});
+
+test("two clauses: both are answered, or the question is refused with each alone", async () => {
+  const { intent } = await ask({ question: "take the syrup down a bar spoon and add 1/4 oz lime" });
+  expect(intent.changes).toHaveLength(2);
+  const problem = await readProblem(
+    await post(app, "/v1/ask", { spec, question: "how much lime for sour range and how much syrup" }),
+  );
+  expect(problem.errors?.[0]).toMatchObject({
+    pointer: "#/question",
+    remedy: expect.stringMatching(/how much lime for sour range; how much syrup/),
+  });
+});
+
+test("how much lime, with lime cordial in the glass, asks which", async () => {
+  const text = "2 oz gin\n3/4 oz lime cordial";
+  const problem = await readProblem(
+    await post(app, "/v1/ask", { spec: { text, method: "shaken" }, question: "how much lime" }),
+  );
+  expect(problem.errors?.[0]?.detail).toMatch(/could be Lime cordial.* or Lime juice/);
+});
+
 test("what if: the amount keeps the unit it was said in, and the point moves the way it must", async () => {
   const { intent, answer } = await ask({
     question: "what if I take the syrup down a bar spoon",
@@ -49,15 +94,17 @@ test("a question of no known form is refused with the forms that are", async () 
     await post(app, "/v1/ask", { spec, question: "is it any good", target: { id: "family:sour" } }),
   );
   expect(problem.errors).toEqual([
-    expect.objectContaining({ pointer: "#/question", remedy: expect.stringContaining("how much lemon") }),
+    expect.objectContaining({ pointer: "#/question", remedy: expect.stringContaining("where does it sit") }),
   ]);
 });
 
-test("a target that neither the body nor the question names is asked for", async () => {
+test("a range that is not here is asked for by the names that are", async () => {
   const problem = await readProblem(
     await post(app, "/v1/ask", { spec, question: "how much lime for moon range" }),
   );
-  expect(problem.errors).toEqual([expect.objectContaining({ pointer: "#/target" })]);
+  expect(problem.errors).toEqual([
+    expect.objectContaining({ pointer: "#/question", remedy: expect.stringContaining("sour") }),
+  ]);
 });
 
 test("without any target it is the family the drink is most like, and that is said", async () => {

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { LADDERS } from "../../engine/amounts/ladder.ts";
+import { answer } from "../../engine/ask/answer.ts";
 import { toVec } from "../../engine/axes.ts";
 import { createCatalogue } from "../../engine/catalogue.ts";
-import { answer } from "../../engine/explore/answer.ts";
 import { coefficientsOf } from "../../engine/mix/coefficients.ts";
 import { place } from "../../engine/place/place.ts";
 import { solve } from "../../engine/solve/solve.ts";

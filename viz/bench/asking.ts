@@ -1,7 +1,7 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
-import type { Answer as QuestionAnswer } from "../../engine/explore/answer.ts";
+import type { Answer as QuestionAnswer } from "../../engine/ask/answer.ts";
+import type { Intent } from "../../engine/ask/intent.ts";
 import type { Exploration } from "../../engine/explore/explore.ts";
-import type { Intent } from "../../engine/explore/intent.ts";
 import type { Route } from "../../engine/explore/routes.ts";
 import type { Proposal } from "../../engine/types.ts";
 import type { Solver } from "../solver/client.ts";

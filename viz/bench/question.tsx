@@ -6,7 +6,7 @@ import { later } from "../parts/later.tsx";
 const ReplyWords = later(async () => (await import("./reply.tsx")).ReplyWords);
 
 /** The reader comes when it is first needed. */
-const loadReader = () => import("../../engine/explore/parse-question.ts");
+const loadReader = () => import("../../engine/ask/read-question.ts");
 
 /** Forms a finger can take instead of typing. */
 const EXAMPLES = [
@@ -21,8 +21,8 @@ export function Question() {
   const id = useId();
   const [text, setText] = useState("");
   const ask = async (said: string) => {
-    const [{ parseQuestion }] = await Promise.all([loadReader(), loadNotes(store.data)]);
-    const read = parseQuestion(
+    const [{ readQuestion }] = await Promise.all([loadReader(), loadNotes(store.data)]);
+    const read = readQuestion(
       said,
       store.pantry.value,
       store.spec.value.lines.map((line) => line.ingredient),

@@ -1,4 +1,4 @@
-import type { AxisName, UnitId } from "../types.ts";
+import type { AxisName, Method, UnitId } from "../types.ts";
 
 /** An amount as the user said it. */
 export interface SaidAmount {
@@ -9,36 +9,47 @@ export interface SaidAmount {
 /** Which way to lean, in taster's words; each is one axis and one sign. */
 export type Lean = "drier" | "sweeter" | "sharper" | "softer" | "stronger" | "lighter";
 
+/** One lean; `by` in the axis's own unit, the usual step without it. */
+export interface LeanStep {
+  lean: Lean;
+  by?: number;
+}
+
+/** What a lean must not disturb. */
+export interface Keep {
+  axis: AxisName;
+  how: "not-less" | "not-more" | "same";
+}
+
 /**
- * One change in a what-if. `by` adds to the present amount (negative takes away); `to` replaces it;
- * `swapFor` keeps the amount and changes the ingredient.
+ * One change in a what-if. `by` adds to the present amount (negative takes away); `to` replaces it; `times`
+ * multiplies it; `swapFor` keeps the amount and changes the ingredient; `scale` multiplies every amount;
+ * `method` mixes it another way.
  */
 export type WhatIfChange =
   | { ingredient: string; by: SaidAmount }
   | { ingredient: string; to: SaidAmount }
-  | { ingredient: string; swapFor: string };
+  | { ingredient: string; times: number }
+  | { ingredient: string; swapFor: string }
+  | { scale: number }
+  | { method: Method };
 
 /**
  * The questions the engine answers. Structured on purpose: a form fills these in, a short grammar reads
  * them from text, and the API takes them as JSON, so the same question always means the same thing.
  *
- * - `how-much`: how much of one ingredient, alone, brings the drink into a target.
- * - `what-if`: where the drink goes after the given changes.
- * - `lean`: the least change that moves one axis by `by` (axis units) while keeping others.
+ * - `how-much`: every dose of one ingredient, and which brings the drink into a target.
+ * - `what-if`: where the drink goes after the given changes, made in order.
+ * - `lean`: the least change that moves the given axes while keeping others.
  * - `where`: where it sits now and how far from the target.
  */
 export type Intent =
   | { ask: "how-much"; ingredient: string }
   | { ask: "what-if"; changes: WhatIfChange[] }
-  | {
-      ask: "lean";
-      lean: Lean;
-      by?: number;
-      keep: { axis: AxisName; how: "not-less" | "not-more" | "same" }[];
-    }
+  | { ask: "lean"; leans: LeanStep[]; keep: Keep[] }
   | { ask: "where" };
 
-/** Axis, sign and the default step of each lean, in axis units. */
+/** Axis and sign of each lean. */
 export const LEANS: Record<Lean, { axis: AxisName; sign: 1 | -1 }> = {
   drier: { axis: "sugar", sign: -1 },
   sweeter: { axis: "sugar", sign: 1 },

@@ -1,13 +1,13 @@
 import { describe, expect, test } from "vitest";
 import { rungsBetween } from "../../../engine/amounts/ladder.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../../../engine/amounts/units.ts";
+import { answer } from "../../../engine/ask/answer.ts";
 import { toVec } from "../../../engine/axes.ts";
 import { EngineError } from "../../../engine/errors.ts";
-import { answer } from "../../../engine/explore/answer.ts";
 import { place } from "../../../engine/place/place.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import type { Spec } from "../../../engine/types.ts";
-import { demoRequest, demoRound, expectSamePoint, pantry, sour } from "./demo-request.ts";
+import { demoRequest, demoRound, expectSamePoint, pantry, sour } from "../explore/demo-request.ts";
 
 const dull: Spec = {
   name: "Dull sour (invented)",
@@ -123,7 +123,10 @@ describe("what if", () => {
 describe("lean", () => {
   test("drier without losing acid lowers sugar by half a step and keeps acid, minimal by the solver", () => {
     const request = demoRequest(demoRound(6));
-    const said = answer({ ask: "lean", lean: "drier", keep: [{ axis: "acid", how: "not-less" }] }, request);
+    const said = answer(
+      { ask: "lean", leans: [{ lean: "drier" }], keep: [{ axis: "acid", how: "not-less" }] },
+      request,
+    );
     const before = toVec(said.before);
     const after = pointWith(said.spec!);
     expect(after[0]).toBeLessThanOrEqual(before[0] - 1 + 1e-9);
@@ -132,13 +135,16 @@ describe("lean", () => {
 
   test("refuses to keep the axis that is to move", () => {
     expect(() =>
-      answer({ ask: "lean", lean: "drier", keep: [{ axis: "sugar", how: "same" }] }, demoRequest(dull)),
+      answer(
+        { ask: "lean", leans: [{ lean: "drier" }], keep: [{ axis: "sugar", how: "same" }] },
+        demoRequest(dull),
+      ),
     ).toThrow(/\/intent\/keep\/0/);
   });
 
   test("refuses a step below zero", () => {
-    expect(() => answer({ ask: "lean", lean: "softer", by: 5, keep: [] }, demoRequest(dull))).toThrow(
-      /\/intent\/by/,
-    );
+    expect(() =>
+      answer({ ask: "lean", leans: [{ lean: "softer", by: 5 }], keep: [] }, demoRequest(dull)),
+    ).toThrow(/\/intent\/leans\/0\/by/);
   });
 });

@@ -1,0 +1,192 @@
+import { AXES, AXIS_INDEX, AXIS_SCALE, toVec, unitAxis } from "../axes.ts";
+import { fail } from "../errors.ts";
+import { checkRequest } from "../explore/asking.ts";
+import { solveWithChance } from "../explore/chance.ts";
+import { keepMeasuredRatio, pointOf } from "../explore/changed-spec.ts";
+import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import { compileTarget } from "../targets/compile-target.ts";
+import type { HalfSpace, Membership, Point, Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
+import { changedBy, known, specWith } from "./changed.ts";
+import { type DoseRung, type DoseStrip, doseStrip } from "./dose-strip.ts";
+import { type Intent, KEEP_TOLERANCE_SCALES, LEAN_STEP_SCALES, LEANS, type WhatIfChange } from "./intent.ts";
+import { howMuchText, leanText, whatIfText, whereText } from "./words.ts";
+
+/** The answer to a question: one paragraph of words, and the numbers it rests on. */
+export interface Answer {
+  ask: Intent["ask"];
+  text: string;
+  before: Point;
+  /** Where the drink would be; null when the question changes nothing or nothing gets there. */
+  after: Point | null;
+  /** Of `after` where there is one, else of `before`. */
+  membership: Membership;
+  /** The changed spec, ready to take as a new round. */
+  spec: Spec | null;
+  /** how-much: every amount on the ladder from least to most keeps the drink inside. */
+  range: { ingredient: string; fromMl: number; leastMl: number; mostMl: number } | null;
+  /** how-much: every dose and what it does, the best of them, and the companion where it needs one. */
+  strip: DoseStrip | null;
+  /** lean: the least changes that do it, and how sure. */
+  proposals: Proposal[];
+  /** how-much: of the ingredient alone. */
+  status: SolveResult["status"] | null;
+}
+
+/**
+ * Answer a structured question about the request's spec, on its pour ladder and target.
+ *
+ * @throws EngineError for an ingredient that is not in the pantry, or a change to one not in the drink
+ */
+export function answer(intent: Intent, request: SolveRequest): Answer {
+  checkRequest(request);
+  switch (intent.ask) {
+    case "where":
+      return where(request);
+    case "how-much":
+      return howMuch(intent.ingredient, request);
+    case "what-if":
+      return whatIf(intent.changes, request);
+    case "lean":
+      return lean(intent, request);
+  }
+}
+
+const nameOf = ({ target }: SolveRequest) => target.name ?? "the target";
+
+function blank(ask: Intent["ask"], before: Point, membership: Membership): Answer {
+  return {
+    ask,
+    text: "",
+    before,
+    after: null,
+    membership,
+    spec: null,
+    range: null,
+    strip: null,
+    proposals: [],
+    status: null,
+  };
+}
+
+function where(request: SolveRequest): Answer {
+  const { vector, point } = pointOf(request, request.spec);
+  const membership = compileTarget(request.target).membership(vector);
+  return { ...blank("where", point, membership), text: whereText(vector, membership, nameOf(request)) };
+}
+
+function howMuch(id: string, request: SolveRequest): Answer {
+  known(request, id, "/intent/ingredient");
+  const target = compileTarget(request.target);
+  const strip = doseStrip(id, request);
+  const now = pointOf(request, request.spec);
+  const best = strip.rungs.find((rung) => rung.ml === strip.bestMl)!;
+  const run = best.inside ? insideAround(strip.rungs, best) : null;
+  const stays = best.ml === strip.presentMl;
+  // Advised: the dose, with its companion where it needs one.
+  const { companion } = strip;
+  const advised = companion && (companion.holds || !best.inside) ? companion : null;
+  const after = advised?.point ?? best.point;
+  const isInside = best.inside || advised !== null;
+  return {
+    ...blank("how-much", now.point, target.membership(toVec(after))),
+    after,
+    spec: advised?.spec ?? (isInside && !stays ? specWith(request, id, best.ml) : null),
+    range: run && { ingredient: id, fromMl: strip.presentMl, ...run },
+    strip,
+    status: best.inside ? (stays ? "already_inside" : "optimal") : "infeasible",
+    text: howMuchText(strip, best, run, request, nameOf(request)),
+  };
+}
+
+/** The run of neighbouring rungs around one that are all inside. */
+function insideAround(rungs: readonly DoseRung[], best: DoseRung): { leastMl: number; mostMl: number } {
+  let low = rungs.indexOf(best);
+  let high = low;
+  while (rungs[low - 1]?.inside) low -= 1;
+  while (rungs[high + 1]?.inside) high += 1;
+  return { leastMl: rungs[low]!.ml, mostMl: rungs[high]!.ml };
+}
+
+function whatIf(changes: readonly WhatIfChange[], request: SolveRequest): Answer {
+  if (changes.length === 0) fail("/intent/changes", "no change is given", "name at least one change");
+  const before = pointOf(request, request.spec);
+  const spec = keepMeasuredRatio(
+    request,
+    changes.reduce<Spec>(
+      (s, change, i) => changedBy(change, { ...request, spec: s }, `/intent/changes/${i}`),
+      request.spec,
+    ),
+  );
+  const after = pointOf(request, spec);
+  const membership = compileTarget(request.target).membership(after.vector);
+  return {
+    ...blank("what-if", before.point, membership),
+    after: after.point,
+    spec,
+    text: whatIfText(before.vector, after.vector, membership, {
+      beforeMl: before.finishedVolumeMl,
+      afterMl: after.finishedVolumeMl,
+    }),
+  };
+}
+
+function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): Answer {
+  const { vector, point } = pointOf(request, request.spec);
+  const target = leanTarget(intent, vector);
+  const result = solveWithChance({ ...request, target });
+  const first = result.proposals[0];
+  const after = first ? toVec(first.after) : null;
+  return {
+    ...blank("lean", point, compileTarget(target).membership(after ?? vector)),
+    after: first?.after ?? null,
+    spec: first?.spec ?? null,
+    proposals: result.proposals,
+    status: result.status,
+    text: leanText(intent, first ?? null, result.explanation, vector),
+  };
+}
+
+/** "Drier without losing acid" as a region: one half-space for each lean, and one or two to keep each axis. */
+export function leanTarget(intent: Extract<Intent, { ask: "lean" }>, from: Vec3): TargetSpec {
+  const faces: Pick<HalfSpace, "normal" | "offset">[] = [];
+  if (intent.leans.length === 0) fail("/intent/leans", "no way to lean is given", "give one, such as drier");
+  const moved = intent.leans.map((step, n) => {
+    const { axis, sign } = LEANS[step.lean];
+    const i = AXIS_INDEX[axis];
+    const by = step.by ?? LEAN_STEP_SCALES * AXIS_SCALE[i];
+    if (!(by > 0 && Number.isFinite(by))) {
+      fail(
+        `/intent/leans/${n}/by`,
+        `${by} is not a step above 0`,
+        `give how far to go in ${AXES[i].unit}, or leave it out`,
+      );
+    }
+    const goal = from[i] + sign * by;
+    if (goal < 0) {
+      fail(
+        `/intent/leans/${n}/by`,
+        `${AXES[i].name} is only ${from[i].toFixed(2)} ${AXES[i].unit}`,
+        "ask for a smaller step",
+      );
+    }
+    faces.push({ normal: unitAxis(i, -sign), offset: -sign * goal });
+    return i;
+  });
+  if (new Set(moved).size < moved.length) {
+    fail("/intent/leans", "two of them move one axis", "give each axis one way to lean");
+  }
+  intent.keep.forEach(({ axis: kept, how }, k) => {
+    const j = AXIS_INDEX[kept];
+    if (moved.includes(j)) {
+      fail(`/intent/keep/${k}`, `${AXES[j].name} is the axis that is to move`, "keep another axis");
+    }
+    const slack = how === "same" ? KEEP_TOLERANCE_SCALES * AXIS_SCALE[j] : 0;
+    if (how !== "not-more") faces.push({ normal: unitAxis(j, -1), offset: -(from[j] - slack) });
+    if (how !== "not-less") faces.push({ normal: unitAxis(j, 1), offset: from[j] + slack });
+  });
+  return {
+    kind: "intersection",
+    name: `${intent.leans.map((step) => step.lean).join(" and ")} than now`,
+    parts: faces.map((face) => ({ kind: "half-space", normal: face.normal, offset: face.offset })),
+  };
+}

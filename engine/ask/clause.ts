@@ -1,0 +1,140 @@
+import { parseQuantity } from "../amounts/parse-quantity.ts";
+import type { Method } from "../types.ts";
+import type { Finder, NameTrouble } from "./find-ingredient.ts";
+import type { Keep, LeanStep, SaidAmount, WhatIfChange } from "./intent.ts";
+
+/** Why a clause was not read, as facts; `words.ts` has the sentences. */
+export type Trouble =
+  | NameTrouble
+  /** No form of question begins or reads so. */
+  | { code: "form" }
+  /** A change without an amount that can be poured. */
+  | { code: "no-amount"; said: string }
+  /** "a bar spoon less": of what? */
+  | { code: "of-what"; said: string }
+  /** "use honey instead": of what? */
+  | { code: "instead-of-what"; id: string }
+  /** The pantry has no thinner (or richer) syrup of the kind, or none of that ratio. */
+  | { code: "no-such-syrup"; id: string; wanted: "thinner" | "richer" | string }
+  | { code: "no-syrup"; id: string }
+  /** A change takes from what the drink does not hold. */
+  | { code: "not-in-drink"; id: string }
+  /** No way to lean. */
+  | { code: "no-way"; said: string }
+  /** No axis to keep. */
+  | { code: "no-axis"; said: string }
+  /** Drier and sweeter at once. */
+  | { code: "contrary" }
+  /** Several questions that one answer cannot hold. */
+  | { code: "several"; parts: string[] };
+
+/** What one clause asks. */
+export type Clause =
+  | { kind: "changes"; changes: WhatIfChange[] }
+  | { kind: "lean"; leans: LeanStep[]; keep: Keep[] }
+  | { kind: "how-much"; ingredient: string; targetWords: string | null }
+  | { kind: "where"; targetWords: string | null }
+  | { kind: "trouble"; trouble: Trouble };
+
+/** One form of question: the first rule of a table whose pattern fits and that reads something decides. */
+export interface ClauseRule {
+  id: string;
+  /** What it reads, in a drink with rum, lime, honey syrup and bitters; tested so. */
+  example: string;
+  pattern: RegExp;
+  /** Null: after all, it is no such clause. */
+  read: (groups: readonly string[], find: Finder) => Clause | null;
+}
+
+export const trouble = (t: Trouble): Clause => ({ kind: "trouble", trouble: t });
+export const changes = (...list: WhatIfChange[]): Clause => ({ kind: "changes", changes: list });
+
+/** Go on with the ingredient a name stands for, or say why it stands for none. */
+export function withFound(said: string, find: Finder, go: (id: string) => Clause): Clause {
+  const found = find(said);
+  return "id" in found ? go(found.id) : trouble(found);
+}
+
+/** "¼ oz" and nothing behind it; null for anything else. */
+export function readAmount(said: string): SaidAmount | null {
+  const read = parseQuantity(said);
+  return read?.unit && read.rest === "" && read.high === undefined
+    ? { amount: read.amount, unit: read.unit }
+    : null;
+}
+
+/** "¼ oz of lime juice": the amount and the name behind it; null without an amount with a unit. */
+export function amountFirst(said: string): { amount: SaidAmount; rest: string } | null {
+  const read = parseQuantity(said);
+  if (!read?.unit || read.high !== undefined) return null;
+  return { amount: { amount: read.amount, unit: read.unit }, rest: read.rest };
+}
+
+/** "the lime to 1 oz", "lime 1 oz": the name and the amount behind it; null without one. */
+export function amountLast(said: string): { amount: SaidAmount; rest: string } | null {
+  const words = said.split(" ");
+  for (let i = 1; i < words.length; i += 1) {
+    const amount = readAmount(words.slice(i).join(" "));
+    if (!amount) continue;
+    const rest = words
+      .slice(0, i)
+      .join(" ")
+      .replace(/(?: (?:was|were|is))?(?: (?:up to|down to|back to|to|at|be|by|with))?$/, "");
+    return rest === "" ? null : { amount, rest };
+  }
+  return null;
+}
+
+export const negative = ({ amount, unit }: SaidAmount): SaidAmount => ({ amount: -amount, unit });
+
+const NUMBER_WORDS: Readonly<Record<string, number>> = {
+  once: 1,
+  twice: 2,
+  thrice: 3,
+  double: 2,
+  triple: 3,
+  half: 0.5,
+};
+
+/** "two", "1.5", "twice"; null for what is no number above 0. */
+export function readNumber(said: string): number | null {
+  const known = NUMBER_WORDS[said];
+  if (known !== undefined) return known;
+  const read = parseQuantity(said);
+  return read && read.unit === null && read.rest === "" && read.amount > 0 ? read.amount : null;
+}
+
+/** Verbs for mixing, and what else a clause about mixing may say. */
+const METHOD_VERBS: Readonly<Record<string, Method>> = {
+  shake: "shaken",
+  shaken: "shaken",
+  shaking: "shaken",
+  stir: "stirred",
+  stirred: "stirred",
+  stirring: "stirred",
+  build: "built",
+  built: "built",
+  building: "built",
+  throw: "thrown",
+  thrown: "thrown",
+  throwing: "thrown",
+  blend: "blended",
+  blended: "blended",
+  blending: "blended",
+  swizzle: "crushed",
+  swizzled: "crushed",
+  swizzling: "crushed",
+};
+const METHOD_FILLERS = new Set(
+  "it this the drink instead make serve mix be was were with over ice in a blender glass one them".split(" "),
+);
+
+/** "stir it instead of shaking": the method wanted; null where anything else is said. */
+export function methodOf(said: string): Method | null {
+  const wanted = said.replace(/ (?:instead of|rather than|not) .+$/, "").replace(/,/g, "");
+  if (/^(?:make it |serve it |this |it )?(?:over|on|with) crushed ice$/.test(wanted)) return "crushed";
+  const words = wanted.split(" ");
+  const verbs = words.filter((word) => word in METHOD_VERBS);
+  const rest = words.filter((word) => !(word in METHOD_VERBS) && !METHOD_FILLERS.has(word));
+  return verbs.length === 1 && rest.length === 0 ? METHOD_VERBS[verbs[0]!]! : null;
+}

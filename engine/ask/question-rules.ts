@@ -1,0 +1,268 @@
+import { AXES, AXIS_INDEX } from "../axes.ts";
+import { CHANGE_RULES } from "./change-rules.ts";
+import { amountFirst, type Clause, type ClauseRule, trouble, withFound } from "./clause.ts";
+import type { Finder } from "./find-ingredient.ts";
+import { LEAN_STEP_SCALES, LEANS, type Lean, type LeanStep } from "./intent.ts";
+import { cureOf, keepsOf, leanOf, leanToward, sized } from "./taster-words.ts";
+
+/** Words for a range: "for sour range", "into the daisy range". */
+const INTO =
+  "(?:for|to (?:reach|hit|get (?:(?:it|this|me|us|the drink) )?(?:in|into|to)|be in|make (?:it|this)|bring (?:it|this) (?:in|into|to)|land in|fit)|(?:would |will )?(?:gets?|brings?|puts?|lands?) (?:it|this|me|the drink) (?:in|into|to)|until (?:it|this) is(?: in)?|before (?:it|this) is(?: in)?|in|as)";
+/** No range by name: the one that is chosen. */
+const ANY_RANGE =
+  /^(?:it|this|that|range|the range|the target|target|balance|be balanced|balanced|in range|shape|line|here)$/;
+
+/** The words of a range without what stands around them; null for the one that is chosen. */
+export function targetWordsOf(said: string | undefined): string | null {
+  if (said === undefined) return null;
+  const bare = said
+    .replace(/^(?:the|a|an|in|into) /, "")
+    .replace(/ (?:range|territory|region|zone|target|family|class)$/, "")
+    .trim();
+  return ANY_RANGE.test(said) || ANY_RANGE.test(bare) || bare === "" ? null : bare;
+}
+
+/** Range words end here: what joins a second question on is no part of them. */
+const joined = (said: string | undefined) => said !== undefined && /,|;| (?:and|but|then|or) /.test(said);
+
+function howMuch(said: string, target: string | undefined, find: Finder): Clause | null {
+  if (joined(target)) return null;
+  // "how many dashes of bitters": the unit is no part of the name.
+  const dosed = amountFirst(`2 ${said}`);
+  const name = dosed && dosed.amount.unit !== "piece" ? dosed.rest : said;
+  return withFound(name, find, (ingredient) => ({
+    kind: "how-much",
+    ingredient,
+    targetWords: targetWordsOf(target),
+  }));
+}
+
+function leanStep(lean: Lean, steps: number): LeanStep {
+  if (steps === 1) return { lean };
+  return { lean, by: steps * LEAN_STEP_SCALES * AXES[AXIS_INDEX[LEANS[lean].axis]].scale };
+}
+
+const lean = (found: Lean, steps = 1): Clause => ({
+  kind: "lean",
+  leans: [leanStep(found, steps)],
+  keep: [],
+});
+
+/** "a touch drier", "not too sweet", "less sweet". */
+function readWay(said: string): Clause | null {
+  const { rest, steps } = sized(said);
+  const fault = /^(?:not too|less too) (.+)$/.exec(rest)?.[1];
+  const found = fault === undefined ? leanOf(rest) : cureOf(fault);
+  return found && lean(found, steps);
+}
+
+/** What comes before a way to lean: "what would make this drier", "I want it less sweet". */
+const MAKE =
+  "(?:(?:what|which change|what change) (?:would|will|could|might|can)? ?(?:makes?|gets?|turns?) (?:this|it|the drink)|how (?:do|can|could|would|should) (?:i|you|we|one) (?:make|get|turn) (?:this|it|the drink)|what (?:do|can|could|should|must) (?:i|you|we) (?:do|change) to (?:make|get) (?:this|it|the drink)|(?:could|can|would) (?:you|we|i) (?:make|get) (?:this|it|the drink)|(?:make|get|turn) (?:this|it|the drink)|(?:i|we)(?:'d| would)? (?:want|like|need|prefer) (?:this|it|the drink)(?: to be)?|(?:this|it|the drink) (?:should|could|wants to|needs to|has to|must|ought to) be|(?:i|we)(?:'d| would) (?:want|like|prefer)(?: something)?|go|let's go)";
+
+const ASK_RULES: readonly ClauseRule[] = [
+  {
+    id: "how-much-for",
+    example: "how much lime do I need for sour range",
+    pattern: new RegExp(
+      `^(?:how (?:much|many|little)|what (?:amount|dose|quantity) of|the (?:right |best )?(?:amount|dose) of)(?: more| less)? (.+?)(?: (?:do|does|should|would|must|can|could|will|shall) (?:i|we|you|it|one|this)(?: (?:need|add|use|want|take|pour|put in|have|drop|cut|go))?(?: to add| to use)?| is needed| is right| is best)? ${INTO} (.+)$`,
+    ),
+    read: ([said = "", target], find) => howMuch(said, target, find),
+  },
+  {
+    id: "how-much",
+    example: "how much lime",
+    pattern:
+      /^(?:how (?:much|many|little)|what (?:amount|dose|quantity) of|(?:what is |what's )?the (?:right |best |perfect )?(?:amount|dose) of|every dose of|all doses of)(?: more| less)? (.+?)(?: (?:do|does|should|would|must|can|could|will|shall|might) (?:i|we|you|it|one|this|the drink)(?: (?:need|add|use|want|take|pour|put in|have|drop|cut|get away with|go))?(?: to add| to use)?| is needed| is right| is best| is enough| would fix (?:it|this)| fixes (?:it|this)| works?| to (?:add|use|pour|balance(?: (?:it|this))?|fix(?: (?:it|this))?))?$/,
+    read: ([said = ""], find) => howMuch(said, undefined, find),
+  },
+  {
+    id: "fix-with",
+    example: "can I fix it with lime",
+    pattern:
+      /^(?:(?:can|could|would|will) (?:i |we |you )?)?(?:fix|save|balance|rescue|correct) (?:it|this|the drink) (?:with|by|using)(?: just| only| more)? (.+)$|^(?:will|would|can|could|does) (.+?) (?:fix|save|balance|rescue|help|correct)(?: (?:it|this|the drink))?$/,
+    read: ([a, b], find) => howMuch(a ?? b ?? "", undefined, find),
+  },
+  {
+    id: "lean",
+    example: "what would make this a bit drier",
+    pattern: new RegExp(`^${MAKE} (.+)$`),
+    read: ([said = ""]) => readWay(said),
+  },
+  {
+    id: "too",
+    example: "it's too tart",
+    pattern:
+      /^(?:(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels| comes out| came out| was) )?(?:(?:a bit|a little|a touch|slightly|way|much|far|still|just|rather|a little bit) )*too (.+?)(?: for me| now| here)?$/,
+    read: ([said = ""]) => {
+      const found = cureOf(said);
+      return found && lean(found);
+    },
+  },
+  {
+    id: "not-enough",
+    example: "not sweet enough",
+    pattern:
+      /^(?:(?:this|it|the drink)(?:'s| is| isn't| tastes| has| hasn't got| hasn't| doesn't have)? )?(?:not |n't )?(?:quite )?(?:(.+) enough|enough (.+))$/,
+    read: ([a, b]) => {
+      const found = leanToward((a ?? b ?? "").replace(/^not /, ""), true);
+      return found && lean(found);
+    },
+  },
+  {
+    id: "lacks",
+    example: "it needs more acid",
+    pattern:
+      /^(?:(?:this|it|the drink|i|we) )?(?:(?:needs?|wants?|could use|could do with|would like|'d like|should have|has|have) )?(a bit |a little |a touch |slightly |some |much |a lot )?(more|less|too much|too little|not enough) (.+)$/,
+    read: ([size = "", way = "", what = ""]) => {
+      const found = leanToward(what, way === "more" || way === "too little" || way === "not enough");
+      return found && lean(found, sized(`${size}x`).steps);
+    },
+  },
+  {
+    id: "lacks-it",
+    example: "it lacks acid",
+    pattern: /^(?:this|it|the drink) (?:lacks|is lacking|is missing|is short of|is short on) (.+)$/,
+    read: ([what = ""]) => {
+      const found = leanToward(what, true);
+      return found && lean(found);
+    },
+  },
+  {
+    id: "bare-lean",
+    example: "less sweet",
+    pattern: /^(.+)$/,
+    read: ([said = ""]) => readWay(said),
+  },
+  {
+    id: "flat",
+    example: "it's a bit flat",
+    pattern:
+      /^(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels) (?:(?:a bit|a little|a touch|slightly|rather|very|really|quite|so) )*(.+)$/,
+    read: ([said = ""]) => {
+      const found =
+        /^(?:flat|dull|flabby|cloying|sticky|syrupy|watery|boozy|hot|puckering|austere|washed out|watered down|biting)$/.test(
+          said,
+        )
+          ? cureOf(said)
+          : null;
+      return found && lean(found);
+    },
+  },
+  {
+    id: "needs-more",
+    example: "it needs more lime",
+    pattern:
+      /^(?:(?:(?:this|it|the drink) )?(?:needs?|wants?|could use|could do with) )?(?:a bit |a little |a touch )?(?:more|less) (.+)$/,
+    read: ([said = ""], find) => howMuch(said, undefined, find),
+  },
+  {
+    id: "where-of",
+    example: "how far is this from sour range",
+    pattern:
+      /^(?:how far (?:is|am|off is|away is) (?:this|it|i|the drink)(?: off)? from|how close is (?:this|it|the drink) to|how far from(?= .+ (?:is|am) (?:this|it|i|the drink)$)|(?:is|am|are) (?:this|it|i|we|the drink) (?:in|inside|within|near|close to|a|an)|(?:does|will|would) (?:this|it) (?:count as|sit in|land in|fall in|fit)) (.+?)(?: yet| now| (?:is|am) (?:this|it|i|the drink))?$/,
+    read: ([target]) => (joined(target) ? null : { kind: "where", targetWords: targetWordsOf(target) }),
+  },
+  {
+    id: "where",
+    example: "where does it sit",
+    pattern:
+      /^(?:where (?:is|does|am|are|'s) (?:this|it|i|we|the drink)(?: sit| stand| land| now)?|how far off (?:is|am|are) (?:this|it|i|we|the drink)|how close (?:is|am) (?:this|it|i|the drink)|is (?:this|it|the drink) (?:balanced|ok|right|good balance)|what(?:'s| is) wrong(?: with (?:this|it|the drink))?|how (?:sweet|sour|strong|tart|sharp|boozy|acidic) is (?:this|it|the drink)|what(?:'s| is) (?:the|its) (?:abv|strength|balance|sugar|acid|acidity|sweetness)(?: of (?:this|it))?|what have i got|where are we)$/,
+    read: () => ({ kind: "where", targetWords: null }),
+  },
+];
+
+/** What leads in to a change and says nothing of it. */
+const LEAD =
+  /^(?:(?:please|ok|okay|so|hey|well|now|then|also|and|but|plus|maybe|perhaps) )*(?:what (?:if|happens (?:if|when|to it if)|would happen if|about (?:if )?)|how about(?: if)?|suppose|supposing|say|imagine|if|try|let's|let us|can|could|should|shall|would it help (?:if|to)|does it help (?:if|to)|what does it do (?:if|to)|where (?:does it|would it|do i|will it) (?:go|end up|land)(?: if| when)?|show me(?: it)?|i(?:'d| would) like to|i(?:'ll| will)|i want to|want to|i'm thinking of|thinking of|and if)? ?(?:(?:i|we|you|one|they|it had|it has|there (?:was|were|is)) )?(?:(?:were to|was to|to|just|try to|tried to|try|now|then|could|can|would) )*/;
+
+/** Verbs as rules have them. */
+const VERB_FORMS: readonly (readonly [RegExp, string])[] = [
+  [/^(?:swapped|swapping|swaps)\b/, "swap"],
+  [/^(?:replaced|replacing)\b/, "replace"],
+  [/^(?:changed|changing)\b/, "change"],
+  [/^(?:switched|switching)\b/, "switch"],
+  [/^(?:substituted|substituting)\b/, "substitute"],
+  [/^(?:used|using)\b/, "use"],
+  [/^(?:added|adding)\b/, "add"],
+  [/^(?:took|taking)\b/, "take"],
+  [/^(?:left|leaving)\b/, "leave"],
+  [/^(?:dropped|dropping)\b/, "drop"],
+  [/^(?:skipped|skipping)\b/, "skip"],
+  [/^(?:removed|removing)\b/, "remove"],
+  [/^(?:cutting)\b/, "cut"],
+  [/^(?:omitted|omitting)\b/, "omit"],
+  [/^(?:doubled|doubling)\b/, "double"],
+  [/^(?:halved|halving)\b/, "halve"],
+  [/^(?:thinned|thinning)\b/, "thin"],
+  [/^(?:made|making)\b/, "make"],
+  [/^(?:brought|bringing)\b/, "bring"],
+  [/^(?:poured|pouring)\b/, "pour"],
+  [/^(?:raised|raising)\b/, "raise"],
+  [/^(?:lowered|lowering)\b/, "lower"],
+  [/^(?:reduced|reducing)\b/, "reduce"],
+  [/^(?:diluted|diluting)\b/, "dilute"],
+  [/^(?:went|going) with\b/, "go with"],
+];
+
+/** Said after a change and no part of it. */
+const TAIL =
+  /(?:,? (?:please|though|then|now|for me|in there|in it|in this|to it|to this|to the (?:drink|mix|glass)|in the (?:drink|mix|glass)|from it|from this|from the drink|out of it|a go))+$/;
+
+function firstThat(rules: readonly ClauseRule[], said: string, find: Finder): Clause | null {
+  let refused: Clause | null = null;
+  for (const rule of rules) {
+    const match = rule.pattern.exec(said);
+    const read = match && rule.read(match.slice(1), find);
+    if (!read) continue;
+    if (read.kind !== "trouble") return read;
+    // A later rule may still read it; else the first that knew the form says why it could not.
+    refused ??= read;
+  }
+  return refused;
+}
+
+/** "less sweet without losing acid": the clauses that keep, taken off. */
+const KEEP_SPLIT =
+  / (?:without|while|but|and|yet|,)?,? ?(?=(?:keep|keeping|holding|leaving) )| without | (?:at|with) (?=the same )|,? (?:but|and) (?:don't|do not|dont) | but not (?=(?:less|more) )/;
+
+function withKeeps(said: string, find: Finder): Clause | null {
+  const [first = "", ...clauses] = said.split(KEEP_SPLIT);
+  const head = first.replace(/,$/, "");
+  if (clauses.length === 0) return null;
+  const asked = readBare(head, find);
+  if (asked?.kind !== "lean") return null;
+  const keep = clauses.map((clause) => ({ clause, read: keepsOf(clause.trim()) }));
+  const bad = keep.find((k) => k.read === null);
+  if (bad) return trouble({ code: "no-axis", said: bad.clause.trim() });
+  return { ...asked, keep: keep.flatMap((k) => k.read ?? []) };
+}
+
+function readBare(said: string, find: Finder): Clause | null {
+  const asked = firstThat(ASK_RULES, said, find);
+  if (asked && asked.kind !== "trouble") return asked;
+  let bare = said.replace(LEAD, "").replace(TAIL, "");
+  bare = bare.replace(/^(?:it|this|the drink) (?=(?:without|with|over|on) )/, "");
+  for (const [form, verb] of VERB_FORMS) bare = bare.replace(form, verb);
+  const change = firstThat(CHANGE_RULES, bare, find);
+  if (change && change.kind !== "trouble") return change;
+  const again = bare !== said ? firstThat(ASK_RULES, bare, find) : null;
+  return again && again.kind !== "trouble" ? again : (asked ?? change ?? again);
+}
+
+/** What one clause asks, or null when no form fits it. `said` is lower case, in single spaces. */
+export function readClause(said: string, find: Finder): Clause | null {
+  const whole = readBare(said, find);
+  if (whole && whole.kind !== "trouble") return whole;
+  return (
+    withKeeps(
+      said.replace(LEAD, (lead) => (lead.trim() === "" ? lead : "")),
+      find,
+    ) ??
+    withKeeps(said, find) ??
+    whole
+  );
+}
+
+/** Every rule, for the tests of its example. */
+export const ALL_RULES: readonly ClauseRule[] = [...ASK_RULES, ...CHANGE_RULES];

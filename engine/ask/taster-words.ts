@@ -1,0 +1,128 @@
+import type { AxisName } from "../types.ts";
+import type { Keep, Lean } from "./intent.ts";
+
+/*
+ * What tasters say for a direction. Common practice of the trade, no published source: "flat" and "dull" want
+ * acid, "hot" is too strong, "thin" and "watery" too weak, "cloying" too sweet.
+ */
+
+/** "Make it …": the way to go. */
+const WAYS: readonly (readonly [Lean, RegExp])[] = [
+  [
+    "drier",
+    /^(?:drier|dryer|dry|less sweet|less sugary|less cloying|not so sweet|not as sweet|less sticky)$/,
+  ],
+  ["sweeter", /^(?:sweeter|sweet|more sweet|less dry|not so dry|sugarier)$/],
+  [
+    "sharper",
+    /^(?:sharper|more sour|sourer|sour|tarter|more tart|tart|brighter|more acidic|crisper|zingier|zippier|fresher|livelier|more zing|more lively|less flat|less dull|more citrusy)$/,
+  ],
+  [
+    "softer",
+    /^(?:softer|less sour|less tart|less sharp|less acidic|rounder|mellower|not so sour|not so tart|not as sour|not as tart|less biting|gentler)$/,
+  ],
+  [
+    "stronger",
+    /^(?:stronger|strong|boozier|more alcoholic|more boozy|punchier|stiffer|less weak|less watery|less thin|less diluted)$/,
+  ],
+  [
+    "lighter",
+    /^(?:lighter|weaker|less strong|less boozy|less alcoholic|longer|not so strong|not as strong|lower in alcohol|lower abv|less hot|thinner)$/,
+  ],
+];
+
+/** "Too …": the way to go is the other. */
+const FAULTS: readonly (readonly [Lean, RegExp])[] = [
+  ["drier", /^(?:sweet|sugary|cloying|sticky|syrupy|candied)$/],
+  ["sweeter", /^(?:dry|bone dry|austere)$/],
+  ["softer", /^(?:sour|tart|sharp|acidic|acid|biting|puckering|citrusy|zingy)$/],
+  ["sharper", /^(?:flat|dull|flabby|soft)$/],
+  ["lighter", /^(?:strong|boozy|alcoholic|hot|stiff|spirituous)$/],
+  ["stronger", /^(?:weak|watery|thin|light|diluted|washed out|watered down)$/],
+];
+
+/** "Not … enough", "lacks …", "needs more …": what is wanted. */
+const WANTS: readonly (readonly [Lean, Lean, RegExp])[] = [
+  ["sweeter", "drier", /^(?:the )?(?:sugar|sweetness|sweet|sweetening)$/],
+  [
+    "sharper",
+    "softer",
+    /^(?:the )?(?:acid|acidity|sourness|tartness|sour|tart|sharp|zing|bite|citrus|acidic)$/,
+  ],
+  ["stronger", "lighter", /^(?:the )?(?:alcohol|booze|strength|abv|proof|spirit|strong|boozy|kick)$/],
+];
+
+const AXIS_WORDS: readonly (readonly [AxisName, RegExp])[] = [
+  ["sugar", /^(?:the )?(?:sugar|sweetness|sweet)$/],
+  ["acid", /^(?:the )?(?:acid|acidity|sourness|tartness|sour)$/],
+  ["abv", /^(?:the )?(?:alcohol|abv|strength|proof|booze)$/],
+];
+
+const pick = <T>(table: readonly (readonly [T, RegExp])[], said: string): T | null =>
+  table.find(([, pattern]) => pattern.test(said))?.[0] ?? null;
+
+/** "less sweet" → drier; null for what is no direction. */
+export const leanOf = (said: string): Lean | null => pick(WAYS, said);
+
+/** "sweet", of a drink that is too much so → drier. */
+export const cureOf = (fault: string): Lean | null => pick(FAULTS, fault);
+
+/** "acid", wanted more (or less) → sharper (or softer). */
+export function leanToward(wanted: string, more: boolean): Lean | null {
+  const row = WANTS.find(([, , pattern]) => pattern.test(wanted));
+  return row ? row[more ? 0 : 1] : null;
+}
+
+/** "the acidity" → acid. */
+export const axisOf = (said: string): AxisName | null => pick(AXIS_WORDS, said);
+
+/** How far a lean goes, in usual steps. Our choice; common practice, no published source. */
+const SIZES: readonly (readonly [number, RegExp])[] = [
+  [0.5, /^(?:just )?(?:a (?:bit|touch|little|little bit|hair|shade|tad|smidge)|slightly|somewhat) /],
+  [2, /^(?:much|way|far|a lot|lots|considerably|significantly) /],
+];
+
+/** A lean's words without "a touch" or "much", and the size these give, in usual steps. */
+export function sized(said: string): { rest: string; steps: number } {
+  const found = SIZES.find(([, pattern]) => pattern.test(said));
+  return found ? { rest: said.replace(found[1], ""), steps: found[0] } : { rest: said, steps: 1 };
+}
+
+const KEEP_VERBS: readonly (readonly [Keep["how"], RegExp])[] = [
+  [
+    "not-less",
+    /^(?:losing|lose|drop|lower|reduce|lowering|dropping|less|reducing|hurting|giving up)(?: any| much)? /,
+  ],
+  ["not-more", /^(?:adding|add|raise|increase|raising|more|increasing|extra|upping)(?: any)? /],
+  [
+    "same",
+    /^(?:changing|change|move|touch|disturb|moving|touching|disturbing|affecting|keep|keeping|hold|holding|the same|same|leave|leaving) /,
+  ],
+];
+const KEEP_TAIL = / (?:the same|as it is|as is|where it is|where they are|unchanged|alone|constant|steady)$/;
+
+/** "losing acid or alcohol" → what must not move, and how; null for a word that is no axis. */
+export function keepsOf(clause: string): Keep[] | null {
+  const said = clause.replace(KEEP_TAIL, "");
+  const turned = /^(?:making|getting) (?:it|this) (.+)$/.exec(said)?.[1];
+  if (turned !== undefined) {
+    const lean = leanOf(sized(turned).rest);
+    return lean ? [AGAINST[lean]] : null;
+  }
+  const verb = KEEP_VERBS.find(([, pattern]) => pattern.test(said));
+  if (!verb) return null;
+  const keeps = said
+    .replace(verb[1], "")
+    .split(/ (?:or|and|nor) |, /)
+    .map((part) => axisOf(part.trim()));
+  return keeps.every((axis) => axis !== null) ? keeps.map((axis) => ({ axis, how: verb[0] })) : null;
+}
+
+const AGAINST: Record<Lean, Keep> = {
+  drier: { axis: "sugar", how: "not-less" },
+  sweeter: { axis: "sugar", how: "not-more" },
+  sharper: { axis: "acid", how: "not-more" },
+  softer: { axis: "acid", how: "not-less" },
+  stronger: { axis: "abv", how: "not-more" },
+  lighter: { axis: "abv", how: "not-less" },
+};
