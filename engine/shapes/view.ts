@@ -34,6 +34,7 @@ const component = z.number().check(z.minimum(-MOST_AXIS_VALUE), z.maximum(MOST_A
 /** One requirement of the target; several together mean all of these. */
 export const targetPartShape = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("family"), family: idShape, coverage: within(COVERAGE) }),
+  z.strictObject({ kind: z.literal("near"), drink: idShape }),
   z.strictObject({ kind: z.literal("band"), band: idShape }),
   z.strictObject({ kind: z.literal("box"), sugar: intervalShape, acid: intervalShape, abv: intervalShape }),
   z

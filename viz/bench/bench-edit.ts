@@ -13,7 +13,7 @@ export function freeName(benches: readonly Bench[], wanted: string): string {
   for (let n = 2; ; n += 1) if (!taken.has(`${stem} ${n}`)) return `${stem} ${n}`;
 }
 
-function opened(store: Store, bench: Bench, benches: Bench[]): Partial<Work> {
+function opened(store: Store, bench: Bench, benches: Bench[], extra: Partial<Work> = {}): Partial<Work> {
   const round = bench.rounds.find((candidate) => candidate.id === bench.current) ?? bench.rounds.at(-1);
   return {
     benches,
@@ -21,7 +21,10 @@ function opened(store: Store, bench: Bench, benches: Bench[]): Partial<Work> {
     round: round?.id ?? null,
     spec: round?.spec ?? blankSpec(bench.name),
     rules: {},
-    target: bench.target ? targetFor(bench.target, store.data) : store.work.value.target,
+    target:
+      bench.target || round
+        ? targetFor(bench.target, store.data, round?.spec, extra.own ?? store.work.value.own)
+        : store.work.value.target,
   };
 }
 
@@ -29,7 +32,7 @@ function opened(store: Store, bench: Bench, benches: Bench[]): Partial<Work> {
 export function addBench(store: Store, bench: Bench, extra: Partial<Work> = {}): void {
   const { benches } = store.work.value;
   const named = { ...bench, name: freeName(benches, bench.name) };
-  store.edit({ ...opened(store, named, [...benches, named]), ...extra });
+  store.edit({ ...opened(store, named, [...benches, named], extra), ...extra });
   go(addressOf("bench", named.id));
 }
 

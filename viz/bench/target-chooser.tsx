@@ -5,8 +5,10 @@ import { loadSources } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { Choice, Field, NumberInput } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
+import { familyPart } from "../state/catalogue.ts";
 import type { Store } from "../state/store.ts";
 import type { TargetPart } from "../state/view.ts";
+import { KinLine } from "./kin-line.tsx";
 
 const COVERAGES = [
   { value: 0.5, label: "only the middle: half of such drinks" },
@@ -17,13 +19,15 @@ const COVERAGES = [
 function keyOf(part: TargetPart): string {
   if (part.kind === "family") return `family:${part.family}`;
   if (part.kind === "band") return `band:${part.band}`;
+  if (part.kind === "near") return `near:${part.drink}`;
   return part.kind;
 }
 
 function partFor(key: string): TargetPart {
   const [kind, id] = key.split(":");
-  if (kind === "family") return { kind, family: id ?? "", coverage: 0.9 };
+  if (kind === "family") return familyPart(id ?? "");
   if (kind === "band") return { kind, band: id ?? "" };
+  if (kind === "near") return { kind, drink: id ?? "" };
   if (kind === "ratio") return { kind, min: 6, max: 10 };
   if (kind === "plane") return { kind, normal: [0, 0, 1], offset: 20 };
   return { kind: "box", sugar: [5, 9], acid: [0.6, 1], abv: [14, 20] };
@@ -35,6 +39,14 @@ function familiesOf({ data, references }: Store) {
     const n = references.value.filter(({ drink }) => drink.families.includes(family.id)).length;
     return n >= SMALLEST_FAMILY ? [{ ...family, n }] : [];
   });
+}
+
+/** The classics nearest to the drink, by pour and by point, and any already aimed at. */
+function classicsNear({ kin, data, work }: Store): { id: string; name: string }[] {
+  const aimed = work.value.target.flatMap((part) => (part.kind === "near" ? [part.drink] : []));
+  const near = [...(kin.value?.byPour ?? []), ...(kin.value?.byPoint ?? [])].map(({ id }) => id);
+  const ids = [...new Set([...aimed, ...near])];
+  return ids.flatMap((id) => data.drinks.find((drink) => drink.id === id) ?? []);
 }
 
 /** What counts as in range: a family of classics, a published band, own limits, or several at once. */
@@ -63,6 +75,13 @@ export function TargetChooser() {
                   </option>
                 ))}
               </optgroup>
+              <optgroup label="Near one classic">
+                {classicsNear(store).map(({ id: drink, name }) => (
+                  <option key={drink} value={`near:${drink}`}>
+                    {name}
+                  </option>
+                ))}
+              </optgroup>
               <optgroup label="Published, one author's">
                 {store.data.bands.map((band) => (
                   <option key={band.id} value={`band:${band.id}`}>
@@ -81,12 +100,13 @@ export function TargetChooser() {
                 Remove
               </button>
             )}
-            {part.kind !== "family" && part.kind !== "band" && (
+            {part.kind !== "family" && part.kind !== "near" && part.kind !== "band" && (
               <PartFields part={part} onChange={(next) => replace(index, next)} />
             )}
           </div>
         );
       })}
+      <KinLine />
       {problem && (
         <p class="line-error" role="alert">
           {problem}
@@ -144,7 +164,7 @@ function Notes() {
   ));
 }
 
-type OwnPart = Exclude<TargetPart, { kind: "family" | "band" }>;
+type OwnPart = Exclude<TargetPart, { kind: "family" | "near" | "band" }>;
 
 function PartFields({ part, onChange }: { part: OwnPart; onChange: (part: TargetPart) => void }) {
   const ends = (name: string, value: Interval, change: (value: Interval) => void) => (

@@ -11,6 +11,7 @@ import { AXES3, AXIS_ID, AXIS_TITLE, AXIS_UNIT, type Axis, axisNumber } from "..
 import { doubtWords, glassesInHundred } from "../words/facts.ts";
 import { edgeWords } from "../words/verdict.ts";
 import { Gauge, type GaugeModel } from "./gauge.tsx";
+import { MisfitNote } from "./kin-line.tsx";
 import { overflows } from "./request.ts";
 
 /** The stretches of the three axes that are in range, as the verdict has them. */
@@ -123,6 +124,7 @@ export function VerdictPanel() {
         {headline}
       </h2>
       <p class="detail">{detail}</p>
+      <MisfitNote />
       <p class="chance">
         {placement && verdict
           ? chance === null

@@ -1,8 +1,9 @@
 import { computed, type ReadonlySignal } from "@preact/signals";
 import { laddersFor } from "../../engine/amounts/ladder.ts";
 import { scaledDistance, toVec } from "../../engine/axes.ts";
-import { type CatalogueView, createCatalogue, type PlacedReference } from "../../engine/catalogue.ts";
+import type { CatalogueView, PlacedReference } from "../../engine/catalogue.ts";
 import { EngineError } from "../../engine/errors.ts";
+import type { Kin, Misfit } from "../../engine/kin/kin.ts";
 import { withMeasured } from "../../engine/mix/own-figures.ts";
 import { place } from "../../engine/place/place.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
@@ -19,6 +20,7 @@ import type {
 } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { type Verdict, verdictOf } from "../words/verdict.ts";
+import { catalogueOf } from "./catalogue.ts";
 import { type ChosenTarget, chooseTarget } from "./target.ts";
 import type { LadderChoice, Work } from "./view.ts";
 
@@ -46,6 +48,10 @@ export interface Derived {
   placement: ReadonlySignal<Placement | null>;
   chosen: ReadonlySignal<Attempt<ChosenTarget>>;
   target: ReadonlySignal<ChosenTarget | null>;
+  /** What the drink is like; null for one that cannot be placed. */
+  kin: ReadonlySignal<Kin | null>;
+  /** Set when the drink is hardly a member of the one family it is measured against. */
+  misfit: ReadonlySignal<Misfit | null>;
   membership: ReadonlySignal<Membership | null>;
   verdict: ReadonlySignal<Verdict | null>;
   bench: ReadonlySignal<Bench | null>;
@@ -150,7 +156,7 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
   const placement = computed(() => placed.value.value);
   // By its text, so that a drag, which changes neither, leaves the classics and the regions alone.
   const like = computed(() => JSON.stringify([spec.value.method, spec.value.dilution]));
-  const catalogue = createCatalogue(data);
+  const catalogue = catalogueOf(data);
   const view = computed((): CatalogueView => {
     like.value;
     const { method, dilution } = spec.peek();
@@ -159,6 +165,12 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
   const references = computed(() => view.value.references);
   const chosen = computed(() => attempt(() => chooseTarget(targetParts.value, data, view.value)));
   const target = computed(() => chosen.value.value);
+  const kin = computed(() => attempt(() => view.value.kin(spec.value, pantry.value)).value);
+  const misfit = computed(() => {
+    const [part, ...more] = targetParts.value;
+    if (part?.kind !== "family" || more.length > 0) return null;
+    return attempt(() => view.value.misfit(spec.value, `family:${part.family}`, pantry.value)).value;
+  });
   const membership = computed(() =>
     placement.value && target.value ? target.value.compiled.membership(toVec(placement.value.point)) : null,
   );
@@ -209,6 +221,8 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
     placement,
     chosen,
     target,
+    kin,
+    misfit,
     membership,
     verdict,
     bench,

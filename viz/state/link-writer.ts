@@ -26,7 +26,7 @@ export const USUAL_OWN_STEP_ML = 5;
  *   l   one per line: `rum-aged:2oz`, then any of `^top` `^mix` `!` (locked) `[10..30]` (mL bounds)
  *   d   dilution: `regression` or `energy`, with `*factor/sd/n` when calibrated and `@iceTempC=-5,…` for ice
  *       conditions; or `volume:104`, `mass:110`, `water:30`, with `/sd` where the user gave one
- *   t   one per target part: `family:sour:0.9`, `band:id`, `box:4..8,0.6..0.9,15..20`, `ratio:6..9`, `plane:1,0,0,8`
+ *   t   one per target part: `family:sour:0.9`, `near:daiquiri`, `band:id`, `box:4..8,0.6..0.9,15..20`, `ratio:6..9`, `plane:1,0,0,8`
  *   u   units `oz` or `ml`           k   ladder id, `own:2.5` for an own step in mL
  *   w   size of a measure in mL, one each: `dash:0.8/0.2` (the usual sizes are left out)
  *   o   own figures of an ingredient, one each: `juice-pineapple:s12.6,a0.7,v0` (g, g as citric, % vol)
@@ -147,6 +147,8 @@ export function encodePart(part: TargetPart): string {
   switch (part.kind) {
     case "family":
       return `family:${part.family}:${num(part.coverage)}`;
+    case "near":
+      return `near:${part.drink}`;
     case "band":
       return `band:${part.band}`;
     case "box":

@@ -1,18 +1,27 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import type { Bench, Spec } from "../../engine/types.ts";
+import type { Bench, Ingredient, Spec } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
+import { familyPart, likeliestTarget } from "./catalogue.ts";
 import { newId } from "./ids.ts";
 import type { DecodedView } from "./link-reader.ts";
 import type { Settings } from "./storage.ts";
 import { DEFAULT_ASK, type TargetPart, type Work } from "./view.ts";
 
-/** The target a bench names, or the plainest family. */
-export function targetFor(name: string | undefined, data: PageData): TargetPart[] {
+/** The target a bench names; else the family its drink is likeliest of; else the plainest. */
+export function targetFor(
+  name: string | undefined,
+  data: PageData,
+  spec: Spec | undefined,
+  own: readonly Ingredient[] = [],
+): TargetPart[] {
   const id = (name ?? "").replace(/^(family|band):/, "");
   const band = data.bands.find((candidate) => candidate.id === id);
   if (band) return [{ kind: "band", band: band.id }];
-  const family = data.families.find((candidate) => candidate.id === id) ?? data.families[0];
-  return family ? [{ kind: "family", family: family.id, coverage: 0.9 }] : [];
+  const family = data.families.find((candidate) => candidate.id === id);
+  if (family) return [familyPart(family.id)];
+  const likeliest =
+    spec && likeliestTarget(data, spec, new Map([...data.pantry, ...own].map((i) => [i.id, i])));
+  return likeliest ?? data.families.slice(0, 1).map((plainest) => familyPart(plainest.id));
 }
 
 /** A spec with nothing in it. */
@@ -79,7 +88,7 @@ export function openingWork(data: PageData, opening: Opening): { work: Work; pro
     work: {
       spec: spec ?? round?.spec ?? blankSpec(),
       rules: view.rules ?? {},
-      target: view.target ?? targetFor(bench.target, data),
+      target: view.target ?? targetFor(bench.target, data, spec ?? round?.spec, settings.own),
       units,
       ladder: view.ladder ?? { id: units === "ml" ? "metric-jigger" : "us-jigger" },
       bench: bench.id,

@@ -36,6 +36,11 @@ function describeFamily(part: Extract<TargetPart, { kind: "family" }>, view: Cat
   };
 }
 
+function describeNear(part: Extract<TargetPart, { kind: "near" }>, view: CatalogueView): DescribedPart {
+  const { name, target, meaning } = view.region(`near:${part.drink}`);
+  return { spec: target, label: `the range ${name}`, name, note: meaning };
+}
+
 function describeBand(
   part: Extract<TargetPart, { kind: "band" }>,
   data: PageData,
@@ -58,6 +63,8 @@ function describePart(part: TargetPart, data: PageData, view: CatalogueView): De
   switch (part.kind) {
     case "family":
       return describeFamily(part, view);
+    case "near":
+      return describeNear(part, view);
     case "band":
       return describeBand(part, data, view);
     case "box":

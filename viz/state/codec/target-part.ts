@@ -17,6 +17,8 @@ function fieldsOf(kind: string, rest: string): object {
       const [family, coverage] = rest.split(":");
       return { family, coverage: coverage === undefined ? USUAL_COVERAGE : finite(coverage) };
     }
+    case "near":
+      return { drink: rest };
     case "band":
       return { band: rest };
     case "box": {
