@@ -146,7 +146,7 @@ export function infeasibleText(
       : "In-between amounts would do, but no pour on this ladder lands inside: a finer ladder would help.";
   }
   return facts.keepsRules
-    ? `No amounts within these limits reach ${target}; the nearest drink is ${nearest.signedDistance.toFixed(2)} steps away (${nearest.text})`
+    ? `No amounts within these limits reach ${target}; the nearest drink they pour is still out (${nearest.text})`
     : "No drink was found within these limits that keeps every rule at once (glass, character, drift), whatever the target.";
 }
 

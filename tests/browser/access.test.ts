@@ -13,14 +13,14 @@ beforeAll(async () => {
 });
 afterAll(() => site?.close());
 
-/** Serious and critical findings, one line each. */
+/** Findings of every weight but the least, one line each. */
 async function scan(page: Page): Promise<string[]> {
   await page.evaluate(AXE);
   const results = (await page.evaluate(
     "axe.run(document, { resultTypes: ['violations'], rules: { 'target-size': { enabled: true } } })",
   )) as AxeResults;
   return results.violations
-    .filter((violation) => violation.impact === "serious" || violation.impact === "critical")
+    .filter((violation) => violation.impact !== "minor")
     .map((v) => `${v.id}: ${v.help} (${v.nodes.length}) ${v.nodes[0]?.html.slice(0, 160)}`);
 }
 
@@ -40,22 +40,20 @@ async function openEverything(page: Page): Promise<void> {
   await page.getByRole("button", { name: "Compare a swap" }).click();
   await page.locator(".route-table").waitFor({ timeout: 60_000 });
   await page.locator("li.line .line-name").first().click();
-  for (let depth = 0; depth < 3; depth += 1) {
-    await page.evaluate(() => {
-      for (const box of document.querySelectorAll("details")) box.open = true;
-    });
-    await page.waitForTimeout(50);
-  }
-  await page.locator(".swaps tbody tr").first().waitFor();
+  // What a fold holds may come from the server, and may hold folds itself.
+  await page.waitForFunction(() => {
+    const closed = [...document.querySelectorAll<HTMLDetailsElement>("details:not([open])")];
+    for (const box of closed) box.open = true;
+    return closed.length === 0 && document.querySelector(".swaps tbody tr") !== null;
+  });
 }
 
 describe.each([
   { scheme: "light", size: SIZES[0] },
-  { scheme: "dark", size: SIZES[0] },
   { scheme: "light", size: SIZES[1] },
   { scheme: "dark", size: SIZES[2] },
 ] as const)("in $scheme at $size.name size", ({ scheme, size: { width, height } }) => {
-  test("the bench has no serious finding, nothing wider than the screen, no trouble", async () => {
+  test("the bench has no finding, nothing wider than the screen, no trouble", async () => {
     const { page, context, troubles } = await visit(site, "/", { width, height, scheme });
     expect(await sideScroll(page)).toBeLessThanOrEqual(0);
     expect(await scan(page)).toEqual([]);

@@ -183,6 +183,61 @@ describe("the page holds", () => {
     await context.close();
   });
 
+  test("a full storage: the work goes on, and what to do is said", async () => {
+    const context = await site.browser.newContext({ reducedMotion: "reduce" });
+    await context.addInitScript(() => {
+      Storage.prototype.setItem = () => {
+        throw new DOMException("full", "QuotaExceededError");
+      };
+    });
+    const page = await context.newPage();
+    await page.goto(`${site.origin}${DULL}`);
+    await more(page, "juice-lime").click();
+    await keep(page, "Nowhere to go");
+    await page.waitForFunction(() =>
+      /Save a file/.test(document.querySelector('.notice[data-tone="problem"]')?.textContent ?? ""),
+    );
+    expect(await page.locator("li.round").count()).toBe(2);
+    await context.close();
+  });
+
+  test("on paper: verdict, spec, map and rounds on three sheets at most, and nothing to press", async () => {
+    const { page, context } = await visit(site, "/");
+    await page.locator("#map .m-mark.is-hand").waitFor();
+    await page.emulateMedia({ media: "print" });
+    for (const part of ["#headline", "li.line", "#map .map-picture", "li.round"])
+      expect(await page.locator(part).first().isVisible(), part).toBe(true);
+    const pressed = page.locator(
+      "button:visible:not(.line-name):not(.card-title):not(.round-open), nav:visible",
+    );
+    expect(await pressed.evaluateAll((all) => all.map((x) => x.outerHTML.slice(0, 90)))).toEqual([]);
+    const sheets = (await page.pdf({ format: "A4" })).toString("latin1").match(/\/Type\s*\/Page\b/g);
+    expect(sheets?.length).toBeLessThanOrEqual(3);
+    await context.close();
+  });
+
+  test("a bench is doubled and deleted, and a deleted one comes back", async () => {
+    const { page, context, troubles } = await visit(site, "/benches");
+    const names = () => page.locator(".bench-list strong").allTextContents();
+    const are = (n: number) =>
+      page.waitForFunction((wanted) => document.querySelectorAll(".bench-list li").length === wanted, n);
+    await page.getByRole("button", { name: "Duplicate Rooftop pineapple" }).click();
+    await page.locator("li.line").first().waitFor();
+    await page.getByRole("link", { name: "Benches", exact: true }).click();
+    await are(2);
+    expect(new Set(await names()).size).toBe(2);
+    await page.getByRole("button", { name: "Delete Rooftop pineapple", exact: true }).click();
+    await are(1);
+    await page.reload();
+    await page.locator(".bench-list li").first().waitFor();
+    expect(await names()).not.toContain("Rooftop pineapple");
+    await page.getByRole("button", { name: /^Delete/ }).click();
+    await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
+    await are(1);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
   test("at twice the size, and at 320 px, nothing scrolls sideways", async () => {
     for (const [width, height] of [
       [720, 450],
@@ -196,6 +251,70 @@ describe("the page holds", () => {
 });
 
 describe("what is said is true of what it stands beside", () => {
+  test("a weight hangs inside its band just where the note beside it says so", async () => {
+    for (const path of ["/", DULL]) {
+      const { page, context } = await visit(site, path);
+      const gauges = await page.locator("#verdict .gauge").evaluateAll((all) =>
+        all.map((gauge) => {
+          const number = (part: string, name: string) =>
+            Number.parseFloat(gauge.querySelector(part)?.getAttribute(name) ?? "NaN");
+          const [at, from] = [number(".arm-poise", "x"), number(".arm-band", "x")];
+          return {
+            state: gauge.getAttribute("data-state"),
+            hangs: at < from ? "low" : at > from + number(".arm-band", "width") ? "high" : "ok",
+          };
+        }),
+      );
+      expect(gauges.some(({ state }) => state !== "ok")).toBe(true);
+      for (const { state, hangs } of gauges) if (state !== "ok") expect(hangs).toBe(state);
+      await context.close();
+    }
+  });
+
+  test("ten ways to free it or one: every card's letter stands on the map", async () => {
+    const { page, context } = await visit(site, DULL, { width: 1440, height: 900 });
+    await page.locator("#ask-button").click();
+    await page.locator("#answers .card .letter").first().waitFor();
+    await page.locator("#map .m-mark-ghost").first().waitFor({ state: "attached" });
+    const cards = await page.locator("#answers .card .letter").allTextContents();
+    const marks = await page.locator("#map .m-mark-ghost").allTextContents();
+    expect(cards.length).toBeGreaterThan(1);
+    for (const letter of cards) expect(marks.map((text) => text.trim())).toContain(letter.trim());
+    await context.close();
+  });
+
+  test("a spec pasted on one line, amounts last, misspelt, with its glass: nothing is guessed unsaid or lost", async () => {
+    const { page, context, troubles } = await visit(site);
+    await page.getByRole("button", { name: "Paste your own spec" }).click();
+    const paste = async (text: string, lines: number) => {
+      await page.locator("#paste-text").fill(text);
+      await page.waitForFunction(
+        (n) => document.querySelectorAll(".paste-lines > li:not(.instruction)").length === n,
+        lines,
+      );
+      return page
+        .locator(".paste-lines > li")
+        .evaluateAll((rows) => rows.map((row) => ({ status: row.className, text: row.textContent ?? "" })));
+    };
+    const one = await paste("2 oz gin / 3/4 oz lemon juice / 1/2 oz simple syrup", 3);
+    expect(one.map(({ status }) => status)).toEqual(["read", "read", "read"]);
+    const odd = await paste(
+      "dark rum 1.5 oz\npineapple .75 oz\n1/2 oz hony syrup 2:1\nstrain into a rocks glass",
+      3,
+    );
+    // The base spirit never drops out quietly, and a misspelt syrup is read as what it says or asked about.
+    expect(odd[0]!.status).not.toBe("instruction");
+    expect(odd[2]!.text).toMatch(/honey/i);
+    expect(odd[2]!.text).not.toMatch(/read: .*simple syrup/i);
+    for (const select of await page.locator(".paste-lines .choose select").all())
+      await select.selectOption({ index: 1 });
+    await page.getByRole("button", { name: "Use these lines" }).click();
+    await page.waitForFunction(() => document.querySelectorAll("li.line").length === 3);
+    expect(await page.getByLabel("Glass", { exact: true }).inputValue()).toMatch(/rocks/);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
   test("a plain question's card is judged by the range that is chosen, not by the question's own", async () => {
     const { page, context } = await visit(
       site,

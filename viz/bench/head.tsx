@@ -35,6 +35,7 @@ export function BenchHead({ room }: { room: string }) {
   ];
   return (
     <div class="bench-head">
+      <h1 class="visually-hidden">{bench.name}</h1>
       <Menu
         class="bench-menu"
         label={`${bench.name}: rename this bench, start, copy or save one`}

@@ -14,7 +14,7 @@ const METHOD_CHOICES = (Object.keys(METHODS) as Method[]).map((value) => ({
 }));
 
 const SERVED: { value: ServingIce | ""; label: string }[] = [
-  { value: "", label: "As usual in it" },
+  { value: "", label: "As usual for this glass" },
   { value: "none", label: "No ice" },
   { value: "cubes", label: "Cubes" },
   { value: "rock", label: "One large rock" },
@@ -64,7 +64,7 @@ export function Making() {
         )}
       </Field>
       {spec.glass && (
-        <Field label="Served on">
+        <Field label="Ice in the glass">
           {(ids) => (
             <Choice
               {...ids}

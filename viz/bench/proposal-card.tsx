@@ -17,14 +17,11 @@ function inHundred(chance: number): string {
 
 /** What the glass and the guest notice: how full, and how much stronger a serving it is. */
 function servingWords(placement: Placement, before: Placement | null, units: "oz" | "ml"): string {
-  const drinks = placement.standardDrinks.us;
-  const was = before?.standardDrinks.us ?? drinks;
-  const changed = Math.abs(drinks - was) >= 0.05;
+  const drinks = placement.standardDrinks.us.toFixed(1);
+  const was = before?.standardDrinks.us.toFixed(1) ?? drinks;
   return [
     `${volumeWords(placement.finishedVolumeMl, units)}${placement.washLine ? `, ${placement.washLine.name.toLowerCase()}: ${placement.washLine.verdict}` : ""}`,
-    changed
-      ? `standard drinks ${was.toFixed(1)} → ${drinks.toFixed(1)} US`
-      : `${drinks.toFixed(1)} US standard drinks`,
+    drinks === was ? `${drinks} US standard drinks` : `standard drinks ${was} → ${drinks} US`,
   ].join(" · ");
 }
 

@@ -9,9 +9,8 @@ import {
   symbolTriangle,
   symbolWye,
 } from "d3";
-import type { MapModel, MapReference } from "./model.ts";
-import type { Scene } from "./scene.ts";
-import { placeIn } from "./scene.ts";
+import type { MapModel, MapReference, XY } from "./model.ts";
+import { placeIn, type Scene } from "./scene.ts";
 import type { G } from "./svg-layer.ts";
 
 /** One shape a family, in the order the families come; past the last shape they begin again, hollow. */
@@ -42,6 +41,16 @@ export function markOf(family: string, model: MapModel): { type: SymbolType; hol
 /** Area of a mark in square pixels, for a text size. */
 const areaOf = (typePx: number, big: boolean) => (big ? 0.34 : 0.2) * typePx * typePx;
 
+const isKin = (reference: MapReference, { families }: MapModel) =>
+  reference.families.some((id) => families.includes(id));
+
+/** Where the marks of the chosen families stand, for names to keep off. */
+export function kinMarks({ frame, model, layers }: Scene): XY[] {
+  if (!layers.has("classics")) return [];
+  const place = placeIn(frame);
+  return model.references.filter((r) => isKin(r, model)).map(({ point }) => place(point));
+}
+
 /** The classics: those of the chosen families plain, the rest faded, each with its family's mark. */
 export function drawClassics(g: G, scene: Scene): void {
   const { frame, model, layers, cursor } = scene;
@@ -53,7 +62,6 @@ export function drawClassics(g: G, scene: Scene): void {
         return x > -5 && y > -5 && x < plot.width + 5 && y < plot.height + 5;
       })
     : [];
-  const isKin = (reference: MapReference) => reference.families.some((id) => model.families.includes(id));
   const draw = symbol<MapReference>();
   g.selectAll<SVGPathElement, MapReference>("path")
     .data(shown, (r) => r.id)
@@ -62,7 +70,7 @@ export function drawClassics(g: G, scene: Scene): void {
     .attr("class", (r) =>
       [
         "classic",
-        isKin(r) ? "is-kin" : "is-faded",
+        isKin(r, model) ? "is-kin" : "is-faded",
         markOf(familyOf(r, model.families), model).hollow && "is-hollow",
         r.id === model.beside && "is-beside",
         cursor?.id === r.id && cursor.kind === "reference" && "is-cursor",
@@ -73,6 +81,6 @@ export function drawClassics(g: G, scene: Scene): void {
     .attr("transform", (r) => `translate(${place(r.point).map((v) => v.toFixed(1))})`)
     .attr("d", (r) => {
       const { type } = markOf(familyOf(r, model.families), model);
-      return draw.type(type).size(areaOf(typePx, r.id === model.beside || isKin(r)))(r);
+      return draw.type(type).size(areaOf(typePx, r.id === model.beside || isKin(r, model)))(r);
     });
 }

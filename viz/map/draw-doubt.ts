@@ -1,3 +1,4 @@
+import { kinMarks } from "./draw-classics.ts";
 import { type EllipseShape, ellipseInPixels, ellipsePath } from "./ellipse-path.ts";
 import type { Rect } from "./label-placement.ts";
 import type { XY } from "./model.ts";
@@ -10,7 +11,10 @@ const RINGS = [
   { mass: 0.68, text: "2 glasses in 3" },
 ] as const;
 
-/** A ring with the place of its name: the head of the ring, off the line that drops to the sugar arm. */
+/**
+ * A ring with the place of its name: at the head of the ring, off the line that drops to the sugar arm, within the
+ * ring or, where a classic stands there, above it.
+ */
 interface Ring {
   mass: number;
   text: string;
@@ -27,6 +31,14 @@ function ringsOf(scene: Scene): Ring[] {
   const [y0, y1] = frame.y.domain;
   const { plot, typePx } = frame.layout;
   const at = placeIn(frame)(hand.point);
+  const marks = kinMarks(scene);
+  const isFree = (y: number, halfWidth: number) =>
+    marks.every(
+      (mark) =>
+        Math.abs(mark[0] - at[0]) > halfWidth + 0.5 * typePx ||
+        mark[1] < y - 1.2 * typePx ||
+        mark[1] > y + 0.5 * typePx,
+    );
   return RINGS.flatMap(({ mass, text }) => {
     const shape = ellipseInPixels(covariance, 0, 1, plot.width / (x1 - x0), -plot.height / (y1 - y0), mass);
     if (!shape) return [];
@@ -39,7 +51,9 @@ function ringsOf(scene: Scene): Ring[] {
       shape.ry > 2.4 * typePx &&
       at[0] > halfWidth &&
       at[0] + halfWidth < plot.width;
-    return [{ mass, text, shape, at, name: fits ? { y: y + 1.05 * typePx, halfWidth } : null }];
+    const free = [y + 1.05 * typePx, y - 0.35 * typePx].find((line) => isFree(line, halfWidth));
+    const name = fits ? { y: free ?? y + 1.05 * typePx, halfWidth } : null;
+    return [{ mass, text, shape, at, name }];
   });
 }
 

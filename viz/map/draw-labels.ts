@@ -1,6 +1,7 @@
 import { familyOf } from "./draw-classics.ts";
 import { doubtNameRects } from "./draw-doubt.ts";
 import { markRadius } from "./draw-marks.ts";
+import { regionNameRects } from "./draw-region.ts";
 import { otherTrails, trailSegments } from "./draw-trail.ts";
 import { byFame, plainName } from "./fame.ts";
 import type { Item } from "./items.ts";
@@ -158,7 +159,7 @@ function placed(scene: Scene): Named[] {
       (i) => i.kind !== "reference" && (i.kind !== "round" || layers.has("trail") || i.key === hand?.key),
     )
     .map((i) => rectAround(place(i.point), markRadius(i, hand, typePx)));
-  marks.push(...doubtNameRects(scene));
+  marks.push(...doubtNameRects(scene), ...regionNameRects(scene));
   const segments = trailSegments(scene);
   const numbersFor = (names: readonly PlacedLabel[], taken: readonly Rect[]): Named[] => {
     const has = new Set(names.map((label) => label.key));

@@ -78,7 +78,9 @@ export function drawPull(g: G, scene: Scene): void {
       const right = x > place(start)[0];
       const clamped = right ? Math.min(x + 6, plot.width - width) : Math.max(x - 6, width);
       this.setAttribute("x", String(clamped));
-      this.setAttribute("y", String(Math.min(Math.max(y, typePx), plot.height - 4)));
+      // Off the drink's own name, which stands at the height of its mark.
+      const level = Math.abs(y - place(start)[1]) < 1.5 * typePx ? place(start)[1] - 1.7 * typePx : y;
+      this.setAttribute("y", String(Math.min(Math.max(level, typePx), plot.height - 4)));
     })
     .text((a) => a.word);
 }

@@ -2,9 +2,13 @@ import { polygonContains } from "d3";
 import { toVec } from "../../engine/axes.ts";
 import { gaugeBands } from "../../engine/targets/chord.ts";
 import { axisNumber } from "../words/axis.ts";
+import { kinMarks } from "./draw-classics.ts";
+import { doubtNameRects } from "./draw-doubt.ts";
+import { trailSegments } from "./draw-trail.ts";
+import type { Rect } from "./label-placement.ts";
 import type { XY } from "./model.ts";
 import { regionOf } from "./region.ts";
-import type { Scene } from "./scene.ts";
+import { placeIn, type Scene } from "./scene.ts";
 import { type G, toPath } from "./svg-layer.ts";
 
 /** A name set along an edge: the stretch of the outline it stands on, and whether the region lies below it. */
@@ -31,15 +35,16 @@ export function stretchFor(
     x < size.width - marginPx &&
     y < size.height - marginPx &&
     !isTaken([x, y]);
+  const free = outline.map(inside);
   let best: { path: XY[]; cost: number } | null = null;
   for (let start = 0; start < n; start += 1) {
-    if (!inside(outline[start]!)) continue;
+    if (!free[start]) continue;
     const path: XY[] = [outline[start]!];
     let length = 0;
     for (let k = 1; k <= n && length < lengthPx; k += 1) {
       const from = path.at(-1)!;
       const to = outline[(start + k) % n]!;
-      if (!inside(to)) break;
+      if (!free[(start + k) % n]) break;
       length += Math.hypot(to[0] - from[0], to[1] - from[1]);
       path.push(to);
     }
@@ -67,31 +72,95 @@ interface Outline {
   text: string;
 }
 
-/** The target's shadow and its slice at the drink's strength, each named on its own edge. */
-export function drawRegion(g: G, scene: Scene): void {
-  const { frame, model, hand, layers, idPrefix } = scene;
-  const { typePx, plot } = frame.layout;
+/** The target's shadow and its slice at the drink's strength, with what each is called. */
+function outlinesOf({ frame, model, hand, layers }: Scene): Outline[] {
+  if (!model.target || !layers.has("range")) return [];
   const at = hand?.point[2] ?? null;
-  const { shadow, slice } =
-    model.target && layers.has("range") ? regionOf(model.target, 0, 1, at) : { shadow: null, slice: null };
+  const { shadow, slice } = regionOf(model.target, 0, 1, at);
   const px = ([x, y]: XY): XY => [frame.x(x), frame.y(y)];
   const strength = at === null ? "" : `${axisNumber(2, at)} % vol`;
-  const outlines: Outline[] = [
-    ...(shadow
-      ? [
-          {
-            kind: "shadow" as const,
-            points: shadow.map(px),
-            text: slice
-              ? `${model.targetName}, at its widest`
-              : `${model.targetName}, at other strengths than ${strength}`,
-          },
-        ]
-      : []),
-    ...(slice
-      ? [{ kind: "slice" as const, points: slice.map(px), text: `${model.targetName} at ${strength}` }]
-      : []),
+  const outlines: Outline[] = [];
+  if (shadow) {
+    const text =
+      at === null || slice
+        ? `${model.targetName}, at its widest`
+        : `${model.targetName}, at other strengths than ${strength}`;
+    outlines.push({ kind: "shadow", points: shadow.map(px), text });
+  }
+  if (slice)
+    outlines.push({ kind: "slice", points: slice.map(px), text: `${model.targetName} at ${strength}` });
+  return outlines;
+}
+
+/** Points along a line, a step apart. */
+function along([a, b]: readonly [XY, XY], step: number): XY[] {
+  const n = Math.max(1, Math.ceil(Math.hypot(b[0] - a[0], b[1] - a[1]) / step));
+  return Array.from({ length: n + 1 }, (_, i) => [
+    a[0] + ((b[0] - a[0]) * i) / n,
+    a[1] + ((b[1] - a[1]) * i) / n,
+  ]);
+}
+
+/**
+ * The names of the outlines, each on a stretch of its own edge: the slice's first, the shadow's clear of it, and
+ * both clear of the drink, its rings' names, its trail, the family's classics and the other edge, where there is such a stretch.
+ */
+function edgeNames(scene: Scene): (Outline & EdgeName)[] {
+  const { typePx, plot } = scene.frame.layout;
+  const busy = [
+    ...kinMarks(scene),
+    ...(scene.hand ? [placeIn(scene.frame)(scene.hand.point)] : []),
+    ...trailSegments(scene).flatMap((segment) => along(segment, typePx)),
   ];
+  const rings = doubtNameRects(scene).flatMap(({ left, right, top, bottom }) =>
+    [top, bottom].flatMap((y) =>
+      along(
+        [
+          [left, y],
+          [right, y],
+        ],
+        typePx,
+      ),
+    ),
+  );
+  const near = (p: XY, points: readonly XY[], reach: number) =>
+    points.some((q) => Math.hypot(p[0] - q[0], p[1] - q[1]) < reach * typePx);
+  const named: (Outline & EdgeName)[] = [];
+  const outlines = outlinesOf(scene).reverse();
+  for (const outline of outlines) {
+    const length = scene.measure(outline.text, { px: typePx, bold: true }) + 6;
+    const taken = named.flatMap(({ path }) => path);
+    const stretch = (isTaken: (p: XY) => boolean) =>
+      stretchFor(outline.points, length, plot, 0.8 * typePx, isTaken);
+    const others = outlines.filter((other) => other !== outline).flatMap(({ points }) => points);
+    const isName = (p: XY) => near(p, taken, 2.2) || near(p, rings, 1.7);
+    const found =
+      stretch((p) => isName(p) || near(p, busy, 1.6) || near(p, others, 1.7)) ??
+      stretch((p) => isName(p) || near(p, busy, 1.6)) ??
+      stretch(isName);
+    if (found) named.push({ ...outline, ...found });
+  }
+  return named;
+}
+
+/** Where the names of the range stand, for other labels to keep off: small boxes along each edge. */
+export function regionNameRects(scene: Scene): Rect[] {
+  const { typePx } = scene.frame.layout;
+  return edgeNames(scene).flatMap(({ path, below }) =>
+    path.map(([x, y]) => ({
+      left: x - 0.4 * typePx,
+      right: x + 0.4 * typePx,
+      top: below ? y : y - 1.4 * typePx,
+      bottom: below ? y + 1.5 * typePx : y,
+    })),
+  );
+}
+
+/** The target's shadow and its slice at the drink's strength, each named on its own edge. */
+export function drawRegion(g: G, scene: Scene): void {
+  const { frame, idPrefix } = scene;
+  const { typePx } = frame.layout;
+  const outlines = outlinesOf(scene);
   // Shapes and names apart, so that a shape that comes later never covers a name.
   const group = (name: string) =>
     g.selectAll<SVGGElement, unknown>(`g.${name}`).data([0]).join("g").attr("class", name);
@@ -103,16 +172,7 @@ export function drawRegion(g: G, scene: Scene): void {
     .join("path")
     .attr("class", (o) => `region region-${o.kind}`)
     .attr("d", (o) => `${toPath(o.points)}Z`);
-  // The slice is named first; the shadow's name keeps clear of it.
-  const named: (Outline & EdgeName)[] = [];
-  for (const outline of [...outlines].reverse()) {
-    const length = scene.measure(outline.text, { px: typePx, bold: true }) + 6;
-    const taken = named.flatMap(({ path }) => path);
-    const stretch = stretchFor(outline.points, length, plot, 0.8 * typePx, (p) =>
-      taken.some((q) => Math.hypot(p[0] - q[0], p[1] - q[1]) < 2.2 * typePx),
-    );
-    if (stretch) named.push({ ...outline, ...stretch });
-  }
+  const named = edgeNames(scene);
   names
     .selectAll<SVGPathElement, (typeof named)[number]>("path.region-line")
     .data(named, (o) => o.kind)

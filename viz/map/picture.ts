@@ -24,7 +24,17 @@ const LAYERS: readonly Layer[] = [
   {
     name: "region",
     on: "plot",
-    rests: (s) => [s.frame, s.model.target, s.model.targetName, s.hand?.point[2].toFixed(2), s.layers],
+    rests: (s) => [
+      s.frame,
+      s.model.target,
+      s.model.targetName,
+      s.model.references,
+      s.model.families,
+      s.model.rounds,
+      s.hand?.point[2].toFixed(2),
+      s.layers,
+      s.labels.held,
+    ],
     draw: drawRegion,
   },
   {

@@ -52,11 +52,11 @@ function trailOf(
 /** The model with the trail only as far as the show has come, and the drink where its last round stands. */
 function shownModel(model: MapModel, show: Show): MapModel {
   const step = show.step.value;
-  const inOrder = [...model.rounds].sort((a, b) => a.number - b.number);
-  const at = step === null ? null : inOrder[step];
+  const rounds = [...model.rounds].sort((a, b) => a.number - b.number);
+  const at = step === null ? null : rounds[step];
   if (!at) return model;
   const hidden = show.guessing.value && !show.revealed.value;
-  const until = inOrder.slice(0, (step ?? 0) + (hidden ? 0 : 1));
+  const until = rounds.slice(0, (step ?? 0) + (hidden ? 0 : 1));
   const stand = hidden ? (until.at(-1) ?? null) : at;
   return {
     ...model,
@@ -99,7 +99,7 @@ export function PresentRoom() {
       <div class="present" ref={stage}>
         <Caption show={show} />
         <BalanceMap model={model} options={options} handlers={handlers} />
-        <Pours />
+        <Pours show={show} />
         <div class="present-bar">
           <Steps show={show} />
           <Layers show={show} />
@@ -116,9 +116,8 @@ export function PresentRoom() {
 /** The words over the map: the verdict of the drink on the bench, or the caption of a round. */
 function Caption({ show }: { show: Show }) {
   const store = useStore();
-  const inOrder = [...store.rounds.value].sort((a, b) => a.round.number - b.round.number);
   const step = show.step.value;
-  const entry = step === null ? null : inOrder[step];
+  const entry = step === null ? null : inOrder(store)[step];
   if (!entry) {
     const verdict = store.verdict.value;
     return (
@@ -221,11 +220,18 @@ function Layers({ show }: { show: Show }) {
   );
 }
 
-/** The spec in large letters, each line with less and more, so that a room can see a pour move the mark. */
-function Pours() {
+/** The rounds in the order they were made. */
+const inOrder = (store: Store) => [...store.rounds.value].sort((a, b) => a.round.number - b.round.number);
+
+/**
+ * The spec in large letters: of the round that is shown, or of the drink on the bench, each line with less and more,
+ * so that a room can see a pour move the mark.
+ */
+function Pours({ show }: { show: Show }) {
   const store = useStore();
   const measures = measuresOf(store);
-  const { spec } = store.work.value;
+  const round = show.step.value === null ? undefined : inOrder(store)[show.step.value]?.round;
+  const spec = round?.spec ?? store.work.value.spec;
   const pantry = store.pantry.value;
   const step = (index: number, by: number) => {
     const line = spec.lines[index];
@@ -244,13 +250,27 @@ function Pours() {
         const ingredient = pantry.get(line.ingredient);
         const name = ingredient?.name ?? line.ingredient;
         return (
-          <li key={line.ingredient}>
-            <button type="button" class="square" aria-label={`Less ${name}`} onClick={() => step(index, -1)}>
-              <Icon name="minus" />
-            </button>
-            <button type="button" class="square" aria-label={`More ${name}`} onClick={() => step(index, 1)}>
-              <Icon name="plus" />
-            </button>
+          <li key={line.ingredient} data-shown={round !== undefined}>
+            {!round && (
+              <>
+                <button
+                  type="button"
+                  class="square"
+                  aria-label={`Less ${name}`}
+                  onClick={() => step(index, -1)}
+                >
+                  <Icon name="minus" />
+                </button>
+                <button
+                  type="button"
+                  class="square"
+                  aria-label={`More ${name}`}
+                  onClick={() => step(index, 1)}
+                >
+                  <Icon name="plus" />
+                </button>
+              </>
+            )}
             <b>{lineWords(line, ingredient, measures)}</b> <span>{name.replace(/,.*$| \(.*$/, "")}</span>
           </li>
         );
