@@ -61,7 +61,7 @@ function followAddress(store: Store, shelf: House["keeping"]["shelf"]): void {
         benches: work.benches,
         settings: loadSettings(shelf),
       });
-      const { prices, own, ...view } = next;
+      const { prices, own, preps, ...view } = next;
       store.edit({
         ...view,
         ...(linked ? {} : { measured: work.measured, unitSettings: work.unitSettings }),

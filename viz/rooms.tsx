@@ -29,6 +29,12 @@ export const ROOMS: readonly Room[] = [
     load: async () => (await import("./pantry/room.tsx")).PantryRoom,
   },
   {
+    room: "preps",
+    name: "Preps",
+    inNav: true,
+    load: async () => (await import("./preps/room.tsx")).PrepsRoom,
+  },
+  {
     room: "lessons",
     name: "Lessons",
     inNav: true,

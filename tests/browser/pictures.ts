@@ -122,6 +122,32 @@ const STATES: State[] = [
       await download.saveAs(join(OUT, "sheet-file.png"));
     },
   },
+  { name: "preps-shelf", path: "/preps" },
+  { name: "preps-syrup", path: "/preps/syrup", whole: true },
+  { name: "preps-juice", path: "/preps/juice", whole: true },
+  { name: "preps-spirit", path: "/preps/spirit", whole: true },
+  { name: "preps-ice", path: "/preps/ice", whole: true },
+  {
+    name: "preps-reading",
+    path: "/preps/reading-juice-pineapple",
+    whole: true,
+    act: async (page) => {
+      await page.getByLabel("Refractometer: Shows, °Bx").fill("12.4");
+      await page.keyboard.press("Enter");
+      await page.getByText("Your sugar").waitFor();
+    },
+  },
+  {
+    name: "preps-record",
+    path: "/preps/syrup",
+    whole: true,
+    act: async (page) => {
+      await page.getByRole("button", { name: "Put it on the shelf" }).click();
+      await page.getByLabel("Refractometer: Shows, °Bx").fill("66");
+      await page.keyboard.press("Enter");
+      await page.locator(".label").waitFor();
+    },
+  },
   { name: "benches", path: "/benches" },
   { name: "pantry", path: "/pantry/juice-lime" },
 ];

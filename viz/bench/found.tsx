@@ -3,6 +3,7 @@ import type { Route } from "../../engine/explore/routes.ts";
 import type { Proposal } from "../../engine/types.ts";
 import { useHouse } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
+import { addressOf } from "../state/route.ts";
 import { pointWords } from "../words/axis.ts";
 import type { Answer } from "./asking.ts";
 import { openFigure } from "./open-figure.ts";
@@ -106,9 +107,12 @@ function MeasureFirst({ answer }: { answer: Answer }) {
           <div class="advice" key={text}>
             <p>{text}</p>
             {ingredient && isFigure && mine && (
-              <button type="button" class="quiet" onClick={() => openFigure(ingredient, kind)}>
-                Enter my figure
-              </button>
+              <>
+                <button type="button" class="quiet" onClick={() => openFigure(ingredient, kind)}>
+                  Enter my figure
+                </button>
+                <a href={addressOf("preps", `reading-${ingredient}`)}>Measure this first</a>
+              </>
             )}
           </div>
         );

@@ -151,7 +151,8 @@ function OwnFigures({ ingredient }: { ingredient: Ingredient }) {
         </p>
       )}
       <p class="hint">
-        {compositionWords(ingredient)} <a href={addressOf("pantry", ingredient.id)}>Where these come from</a>
+        {compositionWords(ingredient)} <a href={addressOf("pantry", ingredient.id)}>Where these come from</a>{" "}
+        <a href={addressOf("preps", `reading-${ingredient.id}`)}>Measure it with an instrument</a>
       </p>
     </>
   );

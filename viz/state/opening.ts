@@ -97,6 +97,7 @@ export function openingWork(data: PageData, opening: Opening): { work: Work; pro
       benches,
       prices: settings.prices ?? {},
       own: settings.own ?? [],
+      preps: settings.preps ?? [],
       // A link that carries a spec carries its sender's figures and measures too, the usual ones included.
       measured: view.measured ?? (sendersOwn ? {} : (settings.measured ?? {})),
       unitSettings: view.unitSettings ?? ((!sendersOwn && settings.unitSettings) || DEFAULT_UNIT_SETTINGS),

@@ -1,3 +1,4 @@
+import type { Prep } from "../../engine/prep/types.ts";
 import type { Bench, Ingredient, UnitSettings } from "../../engine/types.ts";
 import { mergeBenches } from "./merge.ts";
 import type { Measured } from "./view.ts";
@@ -21,6 +22,7 @@ export interface Settings {
   unitSettings?: UnitSettings;
   measured?: Record<string, Measured>;
   own?: Ingredient[];
+  preps?: Prep[];
 }
 
 /** The part of the Storage interface this page uses. */
@@ -190,6 +192,7 @@ export function rememberSettings(shelf: Shelf, before: Required<Settings>, now: 
   if (now.prices !== before.prices) changed.prices = now.prices;
   if (now.unitSettings !== before.unitSettings) changed.unitSettings = now.unitSettings;
   if (now.own !== before.own) changed.own = now.own;
+  if (now.preps !== before.preps) changed.preps = now.preps;
   if (now.measured !== before.measured) {
     const removed = Object.keys(before.measured).filter((id) => !(id in now.measured));
     changed.measured = { ...kept.measured, ...now.measured };

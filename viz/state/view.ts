@@ -1,3 +1,4 @@
+import type { Prep } from "../../engine/prep/types.ts";
 import type { AskOptions, View } from "../../engine/shapes/view.ts";
 import type { Bench, Ingredient } from "../../engine/types.ts";
 
@@ -15,8 +16,10 @@ export interface Work extends Omit<View, "reference"> {
   benches: Bench[];
   /** Currency per litre, by pantry id. */
   prices: Record<string, number>;
-  /** Ingredients of the user's own. */
+  /** Ingredients of the user's own, what became of the preps among them. */
   own: Ingredient[];
+  /** House-made things: how each batch was made, and what was measured of it. */
+  preps: Prep[];
 }
 
 /** The settings a new question starts with. */

@@ -1,0 +1,247 @@
+import { useState } from "preact/hooks";
+import { calibrateMelt, type MeltRequest, meltOverTime } from "../../engine/dilution/melt.ts";
+import { METHODS } from "../../engine/dilution/methods.ts";
+import { WATER_G_PER_ML } from "../../engine/physics/ethanol-water.ts";
+import { meltLinesOf } from "../../engine/place/melt-lines.ts";
+import type { ServingIce } from "../../engine/types.ts";
+import { useStore } from "../house.ts";
+import { Choice, Field, NumberInput } from "../parts/field.tsx";
+import { pointWords } from "../words/axis.ts";
+import { drawMelt } from "./draw-melt.ts";
+import { Problem, useAttempt } from "./figures.tsx";
+import { Picture } from "./picture.tsx";
+import { ICE_NOTE } from "./words.ts";
+
+const HEIGHT = 420;
+const SERVED: readonly { value: ServingIce; label: string }[] = [
+  { value: "none", label: "no ice" },
+  { value: "cubes", label: "cubes" },
+  { value: "rock", label: "a rock" },
+  { value: "crushed", label: "crushed ice" },
+];
+
+/** Wet and dry ice as a share of its mass that is water on it (estimates). */
+const WETNESS = { usual: null, dry: 0, wet: 0.08 } as const;
+type Wetness = keyof typeof WETNESS;
+
+/** Vessels as mass and heat (estimates): steel 0.5 J/(g·K), glass 0.8 J/(g·K). */
+const VESSELS = {
+  usual: null,
+  "tin-on-tin": { vesselMassG: 350, vesselHeatCapacityJPerGK: 0.5 },
+  glass: { vesselMassG: 500, vesselHeatCapacityJPerGK: 0.8 },
+} as const;
+type Vessel = keyof typeof VESSELS;
+
+/** The drink on the bench while its ice melts: temperature, water and the point against time. */
+export function IcePage() {
+  const store = useStore();
+  const { unitSettings } = store.work.value;
+  const spec = store.spec.value;
+  const pantry = store.pantry.value;
+  const [seconds, setSeconds] = useState<number | null>(null);
+  const [served, setServed] = useState<ServingIce>(spec.servedOn ?? "rock");
+  const [minutes, setMinutes] = useState(10);
+  const [iceMm, setIceMm] = useState<number | null>(null);
+  const [roomTempC, setRoom] = useState<number | null>(null);
+  const [wetness, setWetness] = useState<Wetness>("usual");
+  const [vessel, setVessel] = useState<Vessel>("usual");
+  const [weighedG, setWeighed] = useState<number | null>(null);
+  const { value: found, problem } = useAttempt(() => {
+    const lines = meltLinesOf(spec, pantry, { unitSettings });
+    const asked: MeltRequest = {
+      lines,
+      method: spec.method,
+      conditions: {
+        ...(WETNESS[wetness] !== null && { adherentWaterShare: WETNESS[wetness] }),
+        ...(VESSELS[vessel] ?? {}),
+      },
+      ...(seconds !== null && { seconds }),
+      ...(iceMm !== null && { iceSideMm: iceMm }),
+      ...(roomTempC !== null && { roomTempC }),
+      ...(minutes > 0 && { served: { on: served, seconds: 60 * minutes } }),
+    };
+    const placed = store.placement.value;
+    const pouredG = placed ? placed.lines.reduce((s, l) => s + l.massG, 0) : 0;
+    const fit = weighedG === null ? null : calibrateMelt(asked, (weighedG - pouredG) / WATER_G_PER_ML);
+    const track = meltOverTime(
+      fit === null
+        ? asked
+        : {
+            ...asked,
+            conditions: { ...asked.conditions, adherentWaterShare: fit.adherentWaterShare },
+            exchangeFactor: fit.exchangeFactor,
+          },
+    );
+    return { track, fit, pouredG };
+  }, [spec, pantry, unitSettings, seconds, served, minutes, iceMm, roomTempC, wetness, vessel, weighedG]);
+  const mixed = found ? endOfMixing(found.track) : null;
+  const optional = (label: string, value: number | null, put: (x: number | null) => void, usual: string) => (
+    <Field label={label}>
+      {(ids) => <NumberInput {...ids} placeholder={usual} value={value} onCommit={put} />}
+    </Field>
+  );
+  return (
+    <div class="maker">
+      <div class="maker-asks">
+        <h2>Ice and time</h2>
+        <p>
+          {spec.name}, {METHODS[spec.method].name.toLowerCase()}: the drink on the bench.
+        </p>
+        <div class="fields">
+          {optional("Seconds on the ice", seconds, setSeconds, "as usual")}
+          {optional("Ice edge, mm", iceMm, setIceMm, "as usual")}
+          {optional("Room, °C", roomTempC, setRoom, "21")}
+          <Field label="Ice is">
+            {(ids) => (
+              <Choice
+                {...ids}
+                value={wetness}
+                options={[
+                  { value: "usual", label: "as usual" },
+                  { value: "dry", label: "dry, from the freezer" },
+                  { value: "wet", label: "wet, from a bin" },
+                ]}
+                onChoose={setWetness}
+              />
+            )}
+          </Field>
+          <Field label="Vessel">
+            {(ids) => (
+              <Choice
+                {...ids}
+                value={vessel}
+                options={[
+                  { value: "usual", label: "as usual" },
+                  { value: "tin-on-tin", label: "tin on tin" },
+                  { value: "glass", label: "mixing glass" },
+                ]}
+                onChoose={setVessel}
+              />
+            )}
+          </Field>
+          <Field label="Served on">
+            {(ids) => <Choice {...ids} value={served} options={SERVED} onChoose={setServed} />}
+          </Field>
+          <Field label="Minutes in the glass">
+            {(ids) => (
+              <NumberInput {...ids} least={0} value={minutes} onCommit={(x) => x !== null && setMinutes(x)} />
+            )}
+          </Field>
+        </div>
+        <h3>Fit it to your hand</h3>
+        <div class="fields">
+          <p class="hint">
+            Weigh one drink when the mixing ends, strained
+            {found ? `; what you poured weighs ${found.pouredG.toFixed(0)} g` : ""}.
+          </p>
+          <Field label="It weighs, g">
+            {(ids) => (
+              <NumberInput
+                {...ids}
+                least={0}
+                placeholder="not weighed"
+                value={weighedG}
+                onCommit={setWeighed}
+              />
+            )}
+          </Field>
+        </div>
+        <Problem text={problem} />
+        {found?.fit && (
+          <p class="said" id="melt-fit">
+            Your ice was {(100 * found.fit.adherentWaterShare).toFixed(1)} % water on its surface, and heat
+            went over {found.fit.exchangeFactor.toFixed(2)} times as fast as usual.
+          </p>
+        )}
+      </div>
+      {found && mixed && (
+        <div class="maker-tells">
+          <MeltPlot found={found.track} />
+          <p class="said">
+            When the mixing ends: {degrees(mixed.tempC)} ± {mixed.tempSdC.toFixed(1)} °C with{" "}
+            {mixed.waterMl.toFixed(0)} mL of melt water, {pointWords(mixed.point)}. At the last:{" "}
+            {pointWords(found.track.path.at(-1)!)}.
+          </p>
+          <div class="buttons">
+            <button
+              type="button"
+              onClick={() => {
+                store.edit({
+                  spec: {
+                    ...spec,
+                    dilution: { model: "measured", waterMl: Math.round(10 * mixed.waterMl) / 10 },
+                  },
+                });
+                store.tell(`${spec.name} now reckons with ${mixed.waterMl.toFixed(0)} mL of melt water.`, {
+                  action: { label: "Undo", act: store.undo },
+                });
+              }}
+            >
+              Reckon the drink with this water
+            </button>
+          </div>
+          <p class="hint">{ICE_NOTE}</p>
+        </div>
+      )}
+    </div>
+  );
+}
+
+type Track = ReturnType<typeof meltOverTime>;
+
+/** "−6.2". */
+const degrees = (c: number) => c.toFixed(1).replace("-", "−");
+
+/** The moment the mixing ends. */
+function endOfMixing(track: Track) {
+  const { toS } = track.phases[0]!;
+  const i = track.timeS.indexOf(toS) >= 0 ? track.timeS.indexOf(toS) : track.timeS.length - 1;
+  return {
+    tempC: track.tempC[i]!,
+    tempSdC: track.tempSdC[i]!,
+    waterMl: track.waterMl[i]!,
+    point: track.path[i]!,
+  };
+}
+
+function MeltPlot({ found }: { found: Track }) {
+  const shown = [0, ...found.phases.flatMap(({ fromS, toS }) => [(fromS + toS) / 2, toS])];
+  const rows = shown.map((t) => found.timeS.findIndex((s) => s >= t - 1e-9)).filter((i) => i >= 0);
+  return (
+    <figure class="shift">
+      <Picture
+        label="Temperature and melt water against time"
+        height={HEIGHT}
+        draw={(svg, width, height) => drawMelt(svg, found, width, height)}
+        rests={found}
+      />
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard. */}
+      <section class="scroll" tabIndex={0} aria-label="The same in numbers">
+        <table>
+          <thead>
+            <tr>
+              {["Time", "°C", "Water, mL", "Ice left, g", "Sugar · acid · alcohol"].map((head) => (
+                <th scope="col" key={head}>
+                  {head}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((i) => (
+              <tr key={i}>
+                <th scope="row">{Math.round(found.timeS[i]!)} s</th>
+                <td>
+                  {degrees(found.tempC[i]!)} ± {found.tempSdC[i]!.toFixed(1)}
+                </td>
+                <td>{found.waterMl[i]!.toFixed(0)}</td>
+                <td>{found.iceLeftG[i]!.toFixed(0)}</td>
+                <td>{pointWords(found.path[i]!)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </figure>
+  );
+}
