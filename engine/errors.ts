@@ -16,6 +16,14 @@ export class EngineError extends Error {
   }
 }
 
+/** The reason of a refused input, for a person: no pointers, what is wrong and what to do. */
+export function reasonOf(error: unknown): string {
+  if (error instanceof EngineError) {
+    return error.issues.map((issue) => `${issue.detail}: ${issue.remedy}`).join(". ");
+  }
+  return error instanceof Error ? error.message : String(error);
+}
+
 /** Throw for one bad field. */
 export function fail(pointer: string, detail: string, remedy: string): never {
   throw new EngineError([{ pointer, detail, remedy }]);

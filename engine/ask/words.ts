@@ -90,11 +90,11 @@ const figures = (v: Vec3) =>
 const at = ({ point }: Pick<DoseRung, "point">) =>
   figures([point.sugarGPer100Ml, point.acidGPer100Ml, point.abvPercent]);
 
-/** A chance as bartenders count it: "8 glasses of 10". */
+/** A chance as bartenders count it, never more than it is: "8 glasses of 10". */
 export function glassesText(chance: number): string {
   if (chance >= 0.995) return "practically every glass";
   if (chance < 0.05) return "hardly any glass";
-  const tenths = Math.min(9, Math.max(1, Math.round(chance * 10)));
+  const tenths = Math.min(9, Math.max(1, Math.floor(chance * 10 + 1e-9)));
   return `${tenths} glass${tenths === 1 ? "" : "es"} of 10`;
 }
 
@@ -130,6 +130,14 @@ function gaps({ out, ml }: DoseRung, strip: DoseStrip): string {
       (v) => `${MEASURE_NAMES[v.measure]} is ${v.by.toFixed(MEASURE_DECIMALS[v.measure])} ${v.side}`,
     ),
   );
+}
+
+/** What is out of range with a dose: "acid is 0.21 short". */
+export function missText({ out }: Pick<DoseRung, "out">): string {
+  const [worst] = [...out].sort((a, b) => b.by / STEPS[b.measure] - a.by / STEPS[a.measure]);
+  if (!worst) return "in range";
+  if (worst.measure === "ratio") return outText(worst);
+  return `${MEASURE_NAMES[worst.measure]} is ${worst.by.toFixed(MEASURE_DECIMALS[worst.measure])} ${worst.side}`;
 }
 
 /** Where the drink sits. */

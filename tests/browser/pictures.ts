@@ -80,6 +80,26 @@ const STATES: State[] = [
     whole: true,
   },
   {
+    name: "bench-dose",
+    path: DULL,
+    act: async (page) => {
+      await page.locator(".question input").fill("how much lime for sour range");
+      await page.locator(".question button[type=submit]").click();
+      await page.locator(".dose").waitFor();
+      await page.locator(".dose").scrollIntoViewIfNeeded();
+    },
+  },
+  {
+    name: "bench-question-refused",
+    path: DULL,
+    act: async (page) => {
+      await page.locator(".question input").fill("a bar spoon less");
+      await page.locator(".question button[type=submit]").click();
+      await page.locator(".question [role=alert]").waitFor();
+      await page.locator(".question").scrollIntoViewIfNeeded();
+    },
+  },
+  {
     name: "paste",
     path: "/",
     act: async (page) => {

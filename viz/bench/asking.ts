@@ -3,7 +3,7 @@ import type { Answer as QuestionAnswer } from "../../engine/ask/answer.ts";
 import type { Intent } from "../../engine/ask/intent.ts";
 import type { Exploration } from "../../engine/explore/explore.ts";
 import type { Route } from "../../engine/explore/routes.ts";
-import type { Proposal } from "../../engine/types.ts";
+import type { Proposal, TargetSpec } from "../../engine/types.ts";
 import type { Solver } from "../solver/client.ts";
 import type { Store } from "../state/store.ts";
 import type { Work } from "../state/view.ts";
@@ -50,7 +50,8 @@ export interface Asking {
   shown: ReadonlySignal<Proposal | null>;
   ask(): Promise<void>;
   askRoutes(): Promise<void>;
-  askQuestion(intent: Intent, echo: string): Promise<void>;
+  /** With a range of its own, where the question names one. */
+  askQuestion(intent: Intent, echo: string, range?: TargetSpec): Promise<void>;
   stop(): void;
 }
 
@@ -155,8 +156,9 @@ export function createAsking(store: Store, solver: Solver): Asking {
     answer.value = { ...asked, routes };
     store.said.value = ASKING.routes(routes.filter((route) => route.proposal).length);
   };
-  const askQuestion = async (intent: Intent, echo: string) => {
-    const request = requestOf(store);
+  const askQuestion = async (intent: Intent, echo: string, range?: TargetSpec) => {
+    const chosen = requestOf(store);
+    const request = chosen && range ? { ...chosen, target: range } : chosen;
     if (!request) {
       questionProblem.value = ASKING.noTarget;
       return;
@@ -171,7 +173,7 @@ export function createAsking(store: Store, solver: Solver): Asking {
     progress.value = null;
     if ("problem" in got) {
       reply.value = null;
-      questionProblem.value = got.problem.replace(/^\/[\w/]*: /, "");
+      questionProblem.value = got.problem;
       store.said.value = questionProblem.value;
       return;
     }

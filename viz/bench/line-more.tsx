@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { formatAmount } from "../../engine/amounts/format-amount.ts";
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { toVolumeMl } from "../../engine/amounts/units.ts";
+import { reasonOf } from "../../engine/errors.ts";
 import { totalAcid, totalSugar } from "../../engine/mix/own-figures.ts";
 import { sucroseGPer100Ml } from "../../engine/physics/sucrose-water.ts";
 import { measuredShape } from "../../engine/shapes/view.ts";
@@ -11,7 +12,6 @@ import { Choice, CommitInput, Field, NumberInput, Switch } from "../parts/field.
 import { Fold } from "../parts/fold.tsx";
 import { Icon } from "../parts/icon.tsx";
 import { fits } from "../state/codec/reader.ts";
-import { reasonOf } from "../state/derived.ts";
 import { addressOf } from "../state/route.ts";
 import type { LineRule, Measured } from "../state/view.ts";
 import { measuresOf } from "./measures.ts";

@@ -3,12 +3,12 @@ import { nearestRung } from "../../engine/amounts/ladder.ts";
 import { lineAtVolume, lineVolumeMl, measuredLine, steppedVolumeMl } from "../../engine/amounts/line.ts";
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { ML_PER_UNIT, toVolumeMl } from "../../engine/amounts/units.ts";
+import { reasonOf } from "../../engine/errors.ts";
 import type { SpecLine } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { CommitInput } from "../parts/field.tsx";
 import { Icon } from "../parts/icon.tsx";
 import { later } from "../parts/later.tsx";
-import { reasonOf } from "../state/derived.ts";
 import { lineWords } from "../words/amounts.ts";
 import { measuresOf } from "./measures.ts";
 

@@ -1,11 +1,11 @@
 import { useState } from "preact/hooks";
 import { formatQuantity } from "../../engine/amounts/format-amount.ts";
+import { reasonOf } from "../../engine/errors.ts";
 import type { SpokenLine, SpokenRecipe } from "../../engine/recipe/words.ts";
 import type { Pantry, Spec, SpecLine } from "../../engine/types.ts";
 import { loadNotes } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { Choice } from "../parts/field.tsx";
-import { reasonOf } from "../state/derived.ts";
 import { goToPlace } from "../state/route.ts";
 import { startFrom } from "./bench-edit.ts";
 

@@ -1,4 +1,5 @@
 import { useId, useState } from "preact/hooks";
+import { USUAL_COVERAGE } from "../../engine/catalogue.ts";
 import { loadNotes } from "../data/client.ts";
 import { useHouse } from "../house.ts";
 import { later } from "../parts/later.tsx";
@@ -6,11 +7,14 @@ import { later } from "../parts/later.tsx";
 const ReplyWords = later(async () => (await import("./reply.tsx")).ReplyWords);
 
 /** The reader comes when it is first needed. */
-const loadReader = () => import("../../engine/ask/read-question.ts");
+const loadReader = async () => ({
+  ...(await import("../../engine/ask/read-question.ts")),
+  ...(await import("../../engine/ask/name-range.ts")),
+});
 
 /** Forms a finger can take instead of typing. */
 const EXAMPLES = [
-  "how much lemon brings it into range",
+  "how much lemon for sour range",
   "what would make this drier without losing acid",
   "what if I take the syrup down a bar spoon",
 ];
@@ -20,21 +24,28 @@ export function Question() {
   const { store, asking } = useHouse();
   const id = useId();
   const [text, setText] = useState("");
+  const [forms, setForms] = useState<readonly string[]>([]);
+  const refuse = (reason: string, offered: readonly string[] = []) => {
+    asking.questionProblem.value = reason;
+    setForms(offered);
+  };
   const ask = async (said: string) => {
-    const [{ readQuestion }] = await Promise.all([loadReader(), loadNotes(store.data)]);
+    setText(said);
+    const [{ readQuestion, rangeNamed }] = await Promise.all([loadReader(), loadNotes(store.data)]);
     const read = readQuestion(
       said,
       store.pantry.value,
       store.spec.value.lines.map((line) => line.ingredient),
     );
-    if (!read.read) {
-      asking.questionProblem.value = `${read.reason}. Questions it knows: ${read.forms.map((form) => `“${form}”`).join(", ")}.`;
-      return;
-    }
-    const elsewhere = read.targetWords
-      ? ` The range used is the one chosen here: ${store.target.value?.label ?? "none"}.`
-      : "";
-    await asking.askQuestion(read.intent, `${read.echo}.${elsewhere}`);
+    if (!read.read) return refuse(`${read.reason}. You could ask:`, read.forms);
+    setForms([]);
+    if (read.targetWords === null) return asking.askQuestion(read.intent, `${read.echo}.`);
+    const family = rangeNamed(read.targetWords, store.data.families);
+    if (!family)
+      return refuse(`No range here is called “${read.targetWords}”. Choose one above, or name a family.`);
+    const named = store.targetOf([{ kind: "family", family: family.id, coverage: USUAL_COVERAGE }]);
+    if (!named.value) return refuse(named.problem ?? "That range cannot be made.");
+    return asking.askQuestion(read.intent, `${read.echo}.`, named.value.spec);
   };
   const problem = asking.questionProblem.value;
   return (
@@ -66,9 +77,18 @@ export function Question() {
         </datalist>
       </form>
       {problem && (
-        <p class="line-error" role="alert">
-          {problem}
-        </p>
+        <div role="alert">
+          <p class="line-error">{problem}</p>
+          {forms.length > 0 && (
+            <p class="buttons">
+              {forms.map((form) => (
+                <button key={form} type="button" class="quiet" onClick={() => ask(form)}>
+                  {form}
+                </button>
+              ))}
+            </p>
+          )}
+        </div>
       )}
       {asking.reply.value && <ReplyWords />}
     </div>

@@ -2,6 +2,7 @@ import { toVec } from "../../engine/axes.ts";
 import { useHouse } from "../house.ts";
 import { Icon } from "../parts/icon.tsx";
 import { pointWords } from "../words/axis.ts";
+import { DoseStripView } from "./dose-strip.tsx";
 import { ProposalCard } from "./proposal-card.tsx";
 import { takeSpec } from "./take.ts";
 
@@ -16,12 +17,14 @@ export function ReplyWords() {
     <div class="reply">
       <p class="hint">Read as: {echo}</p>
       <p class="reply-text">{answer.text}</p>
-      {answer.after && answer.proposals.length === 0 && (
+      {answer.after && !answer.strip && answer.proposals.length === 0 && (
         <p class="hint">
           Now {pointWords(toVec(answer.before))}. Then {pointWords(toVec(answer.after))}.
         </p>
       )}
-      {answer.proposals.length > 0 ? (
+      {answer.strip ? (
+        <DoseStripView key={answer.strip.ingredient} strip={answer.strip} echo={echo} />
+      ) : answer.proposals.length > 0 ? (
         <ol class="cards">
           {answer.proposals.map((proposal) => (
             <ProposalCard key={proposal.id} proposal={proposal} />

@@ -1,9 +1,10 @@
 import { useEffect, useMemo } from "preact/hooks";
+import { reasonOf } from "../../engine/errors.ts";
 import type { Composition } from "../../engine/prep/types.ts";
 import type { CautionId, SourcedValue } from "../../engine/types.ts";
 import { loadSources } from "../data/client.ts";
 import { useStore } from "../house.ts";
-import { type Attempt, reasonOf } from "../state/derived.ts";
+import type { Attempt } from "../state/derived.ts";
 import { figure } from "./words.ts";
 
 /** A value, or the reason there is none. */

@@ -1,3 +1,4 @@
+import { reasonOf } from "../../engine/errors.ts";
 import { runTask } from "../../engine/tasks.ts";
 import type { Job } from "./client.ts";
 
@@ -27,6 +28,6 @@ self.addEventListener("message", ({ data }: MessageEvent<Job>) => {
     const result = runTask(name, input, clock);
     self.postMessage({ id, result, milliseconds: performance.now() - started });
   } catch (error) {
-    self.postMessage({ id, problem: error instanceof Error ? error.message : String(error) });
+    self.postMessage({ id, problem: reasonOf(error) });
   }
 });

@@ -2,7 +2,7 @@ import { computed, type ReadonlySignal } from "@preact/signals";
 import { laddersFor } from "../../engine/amounts/ladder.ts";
 import { scaledDistance, toVec } from "../../engine/axes.ts";
 import type { CatalogueView, PlacedReference } from "../../engine/catalogue.ts";
-import { EngineError } from "../../engine/errors.ts";
+import { reasonOf } from "../../engine/errors.ts";
 import type { Kin, Misfit } from "../../engine/kin/kin.ts";
 import { withMeasured } from "../../engine/mix/own-figures.ts";
 import { place } from "../../engine/place/place.ts";
@@ -63,16 +63,10 @@ export interface Derived {
   trail: ReadonlySignal<Attempt<Trail>>;
   /** The classics, diluted as the user's drink is. */
   references: ReadonlySignal<readonly PlacedReference[]>;
+  /** Another target than the chosen one, made as it would be if it were chosen. */
+  targetOf(parts: Work["target"]): Attempt<ChosenTarget>;
   /** Place any spec with the user's pantry and measures. */
   placeSpec(spec: Spec): Attempt<Placement>;
-}
-
-/** The reason of a refused input, for a person. */
-export function reasonOf(error: unknown): string {
-  if (error instanceof EngineError) {
-    return error.issues.map((issue) => `${issue.detail}: ${issue.remedy}`).join(". ");
-  }
-  return error instanceof Error ? error.message : String(error);
 }
 
 function attempt<T>(compute: () => T | null): Attempt<T> {
@@ -231,6 +225,7 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
     rounds,
     trail,
     references,
+    targetOf: (parts) => attempt(() => chooseTarget(parts, data, view.value)),
     placeSpec: (wanted) => placer.value(wanted),
   };
 }
