@@ -46,7 +46,9 @@ export interface ClauseRule {
   read: (groups: readonly string[], find: Finder) => Clause | null;
 }
 
+/** A clause that was not read. */
 export const trouble = (t: Trouble): Clause => ({ kind: "trouble", trouble: t });
+/** A clause that changes pours. */
 export const changes = (...list: WhatIfChange[]): Clause => ({ kind: "changes", changes: list });
 
 /** Go on with the ingredient a name stands for, or say why it stands for none. */
@@ -85,6 +87,7 @@ export function amountLast(said: string): { amount: SaidAmount; rest: string } |
   return null;
 }
 
+/** The same amount, taken away. */
 export const negative = ({ amount, unit }: SaidAmount): SaidAmount => ({ amount: -amount, unit });
 
 const NUMBER_WORDS: Readonly<Record<string, number>> = {

@@ -69,20 +69,22 @@ export const prepShape = z.strictObject({
   id: idShape,
   name: text(LONGEST.name),
   role: z.enum(ROLE_IDS),
-  parts: z
-    .array(
-      z.strictObject({
-        ingredient: idShape,
-        amount: positive(MOST_VOLUME_ML).check(z.describe("In the part's unit.")),
-        unit: z.enum(["g", "ml"]),
-      }),
-    )
-    .check(z.maxLength(MOST.lines)),
+  parts: z.readonly(
+    z
+      .array(
+        z.strictObject({
+          ingredient: idShape,
+          amount: positive(MOST_VOLUME_ML).check(z.describe("In the part's unit.")),
+          unit: z.enum(["g", "ml"]),
+        }),
+      )
+      .check(z.maxLength(MOST.lines)),
+  ),
   simmered: z.exactOptional(
     z.strictObject({ beforeG: some("g, before simmering."), afterG: some("g, after it.") }),
   ),
-  steeped: z.exactOptional(z.array(steepedShape).check(z.maxLength(MOST.lines))),
-  measured: z.exactOptional(z.array(measurementShape).check(z.maxLength(MOST.lines))),
+  steeped: z.exactOptional(z.readonly(z.array(steepedShape).check(z.maxLength(MOST.lines)))),
+  measured: z.exactOptional(z.readonly(z.array(measurementShape).check(z.maxLength(MOST.lines)))),
   storage: storageShape,
   madeOn: z.string().check(pattern(/^\d{4}-\d{2}-\d{2}$/, "no calendar date", "write it as YYYY-MM-DD")),
   batch: text(LONGEST.name),

@@ -3,8 +3,10 @@ import { describe, expect, test } from "vitest";
 import { storeDoor } from "../../api/store/open.ts";
 import { fork } from "../../engine/bench/rounds.ts";
 import { createStamper } from "../../engine/bench/stamp.ts";
+import type { Prep } from "../../engine/prep/types.ts";
 import type { Bench } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
+import { mergedShelf } from "../../viz/state/prep-records.ts";
 import { createServer } from "../../viz/state/server.ts";
 import { testApp } from "../api/harness.ts";
 
@@ -56,6 +58,30 @@ describe("this browser's benches and the server's", () => {
       ...OWN,
       rounds: OWN.rounds.map(({ id }) => ({ id })),
     });
+  });
+
+  test("a prep put on the shelf here stands on the next browser's; taken off here, it is off there", async () => {
+    const network = online();
+    const honey: Prep = {
+      id: "honey-syrup",
+      name: "Honey syrup",
+      role: "syrup",
+      parts: [{ ingredient: "honey", amount: 300, unit: "g" }],
+      storage: "fridge",
+      madeOn: "2031-05-09",
+      batch: "1",
+    };
+    const [here, there] = [page(network), page(network)];
+    const put = await here.bring([], { changed: [honey], dropped: [] });
+    expect(put.standing).toEqual({ state: "kept" });
+    expect((await there.bring([])).shelf).toEqual({ preps: [honey], off: [] });
+    await here.bring([], { changed: [], dropped: [honey.id] });
+    const { shelf } = await there.bring([]);
+    expect(shelf).toEqual({ preps: [], off: [honey.id] });
+    // The other browser gives it up, but not what it changed of it meanwhile.
+    expect(mergedShelf([honey], [honey], shelf)).toEqual([]);
+    const changed = { ...honey, batch: "2" };
+    expect(mergedShelf([changed], [honey], shelf)).toEqual([changed]);
   });
 
   test("the demonstration is not handed in until someone works on it", async () => {

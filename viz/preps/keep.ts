@@ -4,6 +4,7 @@ import type { Ingredient, Pantry, Role, Spec, SpecLine } from "../../engine/type
 import { newId } from "../state/ids.ts";
 import { addressOf, go } from "../state/route.ts";
 import type { Store } from "../state/store.ts";
+import { withShelf } from "./shelf-work.ts";
 
 /** Today, as the user's clock has it. */
 export function today(now = new Date()): string {
@@ -15,19 +16,9 @@ export function today(now = new Date()): string {
 export const compiledOf = (store: Store): CompiledPreps =>
   compilePreps(store.work.value.preps, store.pantry.value);
 
-/**
- * Put the records in place, and what they are as ingredients with them: the bench places with the ingredients and
- * never needs to know how they were made.
- */
-export function putPreps(store: Store, preps: Prep[], more: { spec?: Spec } = {}): void {
-  const { preps: before, own } = store.work.value;
-  const { compiled } = compilePreps(preps, store.pantry.value);
-  const gone = new Set(before.map(({ id }) => id));
-  const kept = own.filter(
-    ({ id }) => !compiled.has(id) && (!gone.has(id) || preps.every((p) => p.id !== id)),
-  );
-  const made = [...compiled.values()].map(({ ingredient }) => ingredient);
-  store.edit({ preps, own: [...kept, ...made], ...more });
+/** Put the records in place, with what they are as ingredients. */
+export function putPreps(store: Store, preps: Prep[]): void {
+  store.edit(withShelf(store.work.value, store.pantry.value, preps));
 }
 
 /** What a maker hands over to become a record. */

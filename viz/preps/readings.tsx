@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import type { PrepMeasurement } from "../../engine/prep/types.ts";
 import { Field, NumberInput } from "../parts/field.tsx";
+import { Fold } from "../parts/fold.tsx";
 
 type Kind = PrepMeasurement["kind"];
 
@@ -85,6 +86,9 @@ const INSTRUMENTS: readonly Instrument[] = [
   },
 ];
 
+/** Behind most bars; the others are folded away. */
+const COMMON: ReadonlySet<Kind> = new Set(["refractometer", "titration"]);
+
 /** What the form holds: by instrument, the boxes filled. */
 type Filled = Partial<Record<Kind, Record<string, number>>>;
 
@@ -117,9 +121,10 @@ export function Readings({
   onMeasure: (measured: PrepMeasurement[]) => void;
 }) {
   const [filled, setFilled] = useState<Filled>(() => filledOf(measured));
-  return (
+  const isRare = ({ kind }: Instrument) => !COMMON.has(kind);
+  const shown = (instruments: readonly Instrument[]) => (
     <div class="readings">
-      {INSTRUMENTS.map(({ kind, name, how, boxes }) => (
+      {instruments.map(({ kind, name, how, boxes }) => (
         <fieldset key={kind} class="reading" data-kind={kind}>
           <legend>{name}</legend>
           <div class="fields">
@@ -146,5 +151,17 @@ export function Readings({
         </fieldset>
       ))}
     </div>
+  );
+  return (
+    <>
+      {shown(INSTRUMENTS.filter((i) => !isRare(i)))}
+      <Fold
+        summary="Other instruments"
+        open={measured.some(({ kind }) => !COMMON.has(kind))}
+        class="quiet-fold"
+      >
+        {() => shown(INSTRUMENTS.filter(isRare))}
+      </Fold>
+    </>
   );
 }

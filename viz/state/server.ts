@@ -7,6 +7,7 @@ import { benchesOf, benchOf, changesTo } from "../../engine/bench/view.ts";
 import { EngineError } from "../../engine/errors.ts";
 import { isObject } from "../../engine/shapes/check.ts";
 import type { Bench } from "../../engine/types.ts";
+import { prepChanges, prepsOf, type ShelfChanges } from "./prep-records.ts";
 
 /*
  * This browser's benches and the server's, kept together. The page goes on working on whole benches; here
@@ -96,7 +97,11 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
   }
 
   /** Note in the ledger what the page did to its benches; a bench that nobody could keep is left out, and why. */
-  function note(ledger: Ledger, benches: readonly Bench[]): { ledger: Ledger; refused: string | null } {
+  function note(
+    ledger: Ledger,
+    benches: readonly Bench[],
+    shelved: ShelfChanges,
+  ): { ledger: Ledger; refused: string | null } {
     const at = stamp(latestStamp(ledger.records.values()));
     let refused: string | null = null;
     const changes = benches.flatMap((bench): AnyStored[] => {
@@ -111,7 +116,11 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
     });
     const there = new Set(benches.map(({ id }) => id));
     const gone = benchesOf(ledger.records).filter(({ id }) => !there.has(id));
-    const all = [...changes, ...gone.flatMap((bench) => changesTo(bench, null, at))];
+    const all = [
+      ...changes,
+      ...gone.flatMap((bench) => changesTo(bench, null, at)),
+      ...prepChanges(ledger.records, shelved, at),
+    ];
     if (all.length === 0) return { ledger, refused };
     const records = mergeRecords(ledger.records, all);
     return { ledger: { ...ledger, records, waiting: [...ledger.waiting, ...all] }, refused };
@@ -152,14 +161,19 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
   /**
    * Bring benches and server together.
    *
-   * @returns the benches with what others did, to be merged into what the user did meanwhile, and how it went
+   * @param shelved what was done to the shelf of preps here
+   * @returns the benches and the shelf with what others did, to be merged into what the user did meanwhile, and how it went
    */
-  async function bring(benches: readonly Bench[]): Promise<{ benches: Bench[]; standing: Standing }> {
-    let { ledger, refused } = note(readLedger(shelf), benches);
+  async function bring(
+    benches: readonly Bench[],
+    shelved: ShelfChanges = { changed: [], dropped: [] },
+  ): Promise<{ benches: Bench[]; shelf: ReturnType<typeof prepsOf>; standing: Standing }> {
+    let { ledger, refused } = note(readLedger(shelf), benches, shelved);
     writeLedger(shelf, ledger);
     const isNoted = ({ id }: Bench) => ledger.records.has(recordKey({ kind: "bench", id, bench: id }));
     const result = (standing: Standing) => ({
       benches: [...benches.filter((bench) => !isNoted(bench)), ...benchesOf(ledger.records)],
+      shelf: prepsOf(ledger.records),
       standing,
     });
     for (let more = true; more; ) {

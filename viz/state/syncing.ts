@@ -1,9 +1,13 @@
 import { effect } from "@preact/signals";
 import { decodeTime, monotonicFactory } from "ulid";
+import { canonical } from "../../engine/bench/merge.ts";
 import { createStamper } from "../../engine/bench/stamp.ts";
+import type { Prep } from "../../engine/prep/types.ts";
 import type { House } from "../house.ts";
 import { mergeBenches } from "./merge.ts";
+import { mergedShelf, type prepsOf } from "./prep-records.ts";
 import { createServer } from "./server.ts";
+import type { Work } from "./view.ts";
 
 /** A round is handed in once the hand rests; what others did is asked for now and then while the page is seen. */
 const REST_MS = 600;
@@ -18,10 +22,16 @@ export function startSyncing({ store, keeping, standing }: House): void {
     shipped: [store.data.demo],
   });
 
+  let shelved: readonly Prep[] = [];
   const bring = async () => {
-    const sent = store.work.peek().benches;
-    const brought = await server.bring(sent);
+    const { benches: sent, preps } = store.work.peek();
+    const brought = await server.bring(sent, {
+      changed: preps.filter((p) => !shelved.includes(p)),
+      dropped: shelved.filter((p) => preps.every(({ id }) => id !== p.id)).map(({ id }) => id),
+    });
     standing.value = brought.standing;
+    shelved = preps;
+    await takeShelf(preps, brought.shelf);
     const work = store.work.peek();
     // A copy, so that the user's own order of benches stays.
     const benches = mergeBenches(sent, [...work.benches], brought.benches);
@@ -30,6 +40,17 @@ export function startSyncing({ store, keeping, standing }: House): void {
     const isThere = bench?.rounds.some(({ id }) => id === work.round);
     const round = isThere ? work.round : bench?.current || null;
     store.adopt({ ...work, benches, bench: bench?.id ?? null, round });
+  };
+
+  /** Put in what others did to the shelf; how preps are worked out is fetched only then. */
+  const takeShelf = async (sent: readonly Prep[], theirs: ReturnType<typeof prepsOf>) => {
+    const shelf = mergedShelf(store.work.peek().preps, sent, theirs);
+    if (canonical(shelf) === canonical(store.work.peek().preps)) return;
+    const { withShelf } = await import("../preps/shelf-work.ts");
+    const work = store.work.peek();
+    const preps = mergedShelf(work.preps, sent, theirs);
+    store.adopt({ ...work, ...withShelf(work, store.pantry.peek(), preps) });
+    shelved = preps;
   };
 
   let busy = false;
@@ -49,11 +70,11 @@ export function startSyncing({ store, keeping, standing }: House): void {
   };
 
   let resting: ReturnType<typeof setTimeout> | undefined;
-  let handed: unknown = null;
+  let handed: Pick<Work, "benches" | "preps"> | null = null;
   effect(() => {
-    const { benches } = store.work.value;
-    if (benches === handed) return;
-    handed = benches;
+    const { benches, preps } = store.work.value;
+    if (benches === handed?.benches && preps === handed.preps) return;
+    handed = { benches, preps };
     clearTimeout(resting);
     resting = setTimeout(ask, REST_MS);
   });
