@@ -6,6 +6,7 @@ import type {
   DoubtKind,
   EraId,
   IceConditions,
+  KeepId,
   LadderId,
   LimitRole,
   MeasureId,
@@ -168,6 +169,18 @@ export const NAMED_LADDER_IDS = complete<Exclude<LadderId, "own">>()(["us-jigger
 
 /** Pour ladders, the user's own steps last. */
 export const LADDER_IDS = complete<LadderId>()([...NAMED_LADDER_IDS, "own"]);
+
+/** What a change keeps to, in the order that it is listed. */
+export const KEEP_IDS = complete<KeepId>()([
+  "holds",
+  "size",
+  "accents",
+  "mains",
+  "order",
+  "base",
+  "own-kind",
+  "few",
+]);
 
 /** What counts as the smallest change; the first is the default. */
 export const MEASURE_IDS = complete<MeasureId>()([

@@ -442,6 +442,9 @@ export interface CharacterRule {
   atLeastAsMuchAs?: string;
 }
 
+/** A habit of the trade that a change keeps to unless it is let go; the sentences are in explore/keeps-words.ts. */
+export type KeepId = "holds" | "size" | "accents" | "mains" | "order" | "base" | "own-kind" | "few";
+
 export type MeasureId = "fewest-then-volume" | "volume" | "relative" | "drift" | "cost";
 
 export type SolveStatus = "already_inside" | "optimal" | "infeasible" | "limit_reached" | "no_solution_found";

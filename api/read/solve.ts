@@ -83,6 +83,7 @@ export function readSolve(body: Body, { catalogue, solveBudgetMs }: ApiContext):
       driftBudget: body.driftBudget,
       minProbability: body.minProbability,
       count: body.count,
+      release: body.release,
       prices: pricesOf(body),
       firstRound: first?.spec,
       timeBudgetMs: body.timeBudgetMs ?? solveBudgetMs,

@@ -5,7 +5,7 @@ import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
 import { readSolve } from "../read/solve.ts";
 import { ExploreAnswerSchema, RepairAnswerSchema, RoutesAnswerSchema } from "../schemas/explore.ts";
-import { ExploreBodySchema, RepairBodySchema } from "../schemas/solve.ts";
+import { ExploreBodySchema, RepairBodySchema, RoutesBodySchema } from "../schemas/solve.ts";
 
 const dull = { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" };
 
@@ -31,7 +31,7 @@ const routesRoute = {
   path: "/v1/routes",
   operationId: "compareRoutes",
   summary: "Each way of going about it, side by side: pour, add, swap, syrup, method, acid, scale",
-  body: ExploreBodySchema,
+  body: RoutesBodySchema,
   example: exploreRoute.example,
   answers: {
     200: { description: "One least change a way; those that get there first", schema: RoutesAnswerSchema },

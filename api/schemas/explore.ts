@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { KEEP_IDS } from "../../engine/ids.ts";
 import { idShape } from "../../engine/shapes/amounts.ts";
 import { UnitSettingsSchema } from "./amount.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";
@@ -30,7 +31,17 @@ export const RepairReportSchema = z
       .array(
         z.object({
           id: z.string(),
-          kind: z.enum(["target", "lock", "bound", "max-touched", "glass", "character", "drift", "chance"]),
+          kind: z.enum([
+            "target",
+            "lock",
+            "bound",
+            "max-touched",
+            "glass",
+            "character",
+            "drift",
+            "chance",
+            "keep",
+          ]),
           text: z.string(),
         }),
       )
@@ -70,11 +81,28 @@ export const MeasuringAdviceSchema = z
   .meta({ id: "MeasuringAdvice" });
 
 export const ExplorationSchema = z.object({
-  solved: SolveResultSchema.meta({ description: "The certified answer, as POST /v1/solve gives it." }),
+  solved: SolveResultSchema.meta({
+    description: "The certified answer, within the habits of the trade that were kept.",
+  }),
   proposals: z.array(ProposalSchema).meta({
     description:
-      "None beaten by another on all of: fewest touched, volume, nearness to the middle, chance, drift, cost. The least change first; bestAt says what each is for.",
+      "At most four, each touching other ingredients, none beaten by another on all of: fewest touched, volume, nearness to the middle, chance, drift, cost. The least change first; bestAt says what each is for.",
   }),
+  edge: z.string().nullable().meta({
+    description:
+      "Id of the proposal that changes less but is merely inside; the others hold in 4 glasses of 5.",
+  }),
+  keeps: z
+    .array(
+      z.object({
+        id: z.enum(KEEP_IDS),
+        text: z.string(),
+        state: z.enum(["kept", "released", "loosened"]).meta({
+          description: "Released by the request; loosened where nothing would have kept it.",
+        }),
+      }),
+    )
+    .meta({ description: "The habits of the trade that this drink's changes keep to, unless released." }),
   chanceNow: number("Chance that the drink as it stands is really inside, 0 to 1."),
   advice: z
     .array(MeasuringAdviceSchema)

@@ -1,5 +1,12 @@
 import { z } from "zod";
-import { AXIS_IDS, LIMIT_ROLE_IDS, MEASURE_IDS, MOVE_KIND_IDS, SOLVE_STATUS_IDS } from "../../engine/ids.ts";
+import {
+  AXIS_IDS,
+  KEEP_IDS,
+  LIMIT_ROLE_IDS,
+  MEASURE_IDS,
+  MOVE_KIND_IDS,
+  SOLVE_STATUS_IDS,
+} from "../../engine/ids.ts";
 import { LEAST_DRIFT, MOST, MOST_DRIFT, MOST_VOLUME_ML } from "../../engine/limits.ts";
 import { idShape, positive, volumeMlShape, within } from "../../engine/shapes/amounts.ts";
 import { must } from "../../engine/shapes/check.ts";
@@ -104,9 +111,20 @@ export const SolveBodySchema = z
   })
   .meta({ id: "SolveBody" });
 
+/** Habits of the trade to let go of. */
+const release = z
+  .array(z.enum(KEEP_IDS))
+  .max(KEEP_IDS.length)
+  .optional()
+  .meta({ description: "Habits of the trade to let go of; the answer lists them all." });
+
 export const ExploreBodySchema = z
-  .strictObject({ ...solveRequest, include: includeOf("paths", "proof") })
+  .strictObject({ ...solveRequest, release, include: includeOf("paths", "proof") })
   .meta({ id: "ExploreBody" });
+
+export const RoutesBodySchema = z
+  .strictObject({ ...solveRequest, include: includeOf("paths", "proof") })
+  .meta({ id: "RoutesBody" });
 
 export const RepairBodySchema = z
   .strictObject({ ...solveRequest, include: includeOf("paths", "proof") })

@@ -6,7 +6,7 @@ import type { Ingredient, UnitId, UnitSettings } from "../types.ts";
  * US fluid ounce: 231 in³ / 128, with 1 in = 2.54 cm (NIST Handbook 44, Appendix C). The US spoons are
  * its sixth and its half; the imperial ounce is 4.54609 L / 160. All four are exact by definition.
  */
-const US_OZ_ML = 29.5735295625;
+export const US_OZ_ML = 29.5735295625;
 
 /** Millilitres in one of each unit that a standard defines. Exact. */
 export const ML_PER_UNIT = {

@@ -3,20 +3,27 @@ import { adviseMeasuring, type MeasuringAdvice } from "../doubt/advise-measuring
 import type { DoubtedPoint } from "../place/doubted-point.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
-import { compileTarget } from "../targets/compile-target.ts";
+import { byLeastChange } from "../solve/trade-offs.ts";
+import type { CompiledTarget } from "../targets/compile-target.ts";
 import type { MeasureId, Proposal } from "../types.ts";
 import { checkRequest } from "./asking.ts";
-import { chanceInside, withChance } from "./chance.ts";
+import { chanceInside, solveWithChance, withChance } from "./chance.ts";
 import { frontier } from "./frontier.ts";
+import { HOLDS_CHANCE, type Keep } from "./keeps.ts";
 import { type RepairReport, repair } from "./repair.ts";
 import { shrinkTarget } from "./shrink-target.ts";
+import { type Kept, solveKeeping } from "./solve-keeping.ts";
 
-/** Everything a drink developer needs to choose: the least change, its rivals, the doubt, or why not. */
+/** Everything that a drink developer needs to choose: the least change, its rivals, the doubt, or why not. */
 export interface Exploration {
-  /** The exact, certified answer to the request as it stands. */
+  /** The exact, certified answer within the habits that are kept; already inside when the drink is. */
   solved: SolveResult;
-  /** The non-dominated proposals, the certified least change first; each says what it is best at. */
+  /** At most four, each touching other ingredients, the certified least change first; each says what it is best at. */
   proposals: Proposal[];
+  /** Id of the proposal that is less change but merely inside, less sure than the others; null when none is. */
+  edge: string | null;
+  /** The habits of the trade: which were kept, which released by the request, which loosened to get there. */
+  keeps: Keep[];
   /** Chance that the drink as it stands is really inside, from the doubts of its parts. */
   chanceNow: number;
   /** What to measure when that would help more than pouring: in the drink as it is, or the first proposal. */
@@ -25,6 +32,7 @@ export interface Exploration {
   repair: RepairReport | null;
 }
 
+const MOST_CARDS = 4;
 /** How deep inside the alternatives reach: the target scaled about its middle by these factors. */
 const DEPTHS = [0.6, 0.3] as const;
 /** Rivals are worth a short look, not a proof: the search for each stops here. */
@@ -32,10 +40,10 @@ const RIVAL_NODES = 400;
 const RIVAL_MEASURES: readonly MeasureId[] = ["volume", "drift", "cost"];
 
 /**
- * Solve a request and look around the answer: other measures of "least", deeper targets, other sets of
- * ingredients, reduced to the non-dominated ones over fewest touched × least volume × closest to the
- * middle × surest × least drift × cheapest. With `minProbability` every proposal has at least that
- * chance of being inside.
+ * Solve a request within the habits of the trade (see `keeps.ts`; `release` lets go of them) and look around the
+ * answer: other measures of "least", deeper targets, other sets of ingredients, reduced to a few that differ in
+ * kind. With `minProbability` every proposal has at least that chance; without, the first proposals hold in four
+ * glasses of five where that can be had, and what is merely inside is offered as such.
  *
  * Deterministic. Units as in `SolveRequest`. With a time budget and a clock, the first solve may use all
  * of it; the rest has what is left, and is skipped when it is spent.
@@ -43,24 +51,54 @@ const RIVAL_MEASURES: readonly MeasureId[] = ["volume", "drift", "cost"];
  * @throws EngineError for bad input only
  */
 export function explore(given: SolveRequest): Exploration {
-  checkRequest(given);
+  const { target, prepared } = checkRequest(given);
   const deadline = given.now && given.timeBudgetMs !== undefined ? given.now() + given.timeBudgetMs : null;
   const remaining = () => (deadline === null ? undefined : deadline - given.now!());
-  const request = withChance(given);
-  const target = compileTarget(request.target);
-  const now = chanceInside(request, request.spec, target);
-  const solved = solve(request);
+  const now = chanceInside(given, given.spec, target);
+  const isInside = target.contains(prepared.model.finish(prepared.volumesMl).point);
+  const asItStands = isInside ? solveWithChance(given) : null;
+  const kept = solveKeeping(given);
+  const { keeps } = kept;
+  const solved = asItStands?.status === "already_inside" ? asItStands : kept.solved;
   if (solved.status === "infeasible") {
-    return {
-      solved,
-      proposals: [],
-      chanceNow: now.chance,
-      advice: [],
-      repair: repair({ ...given, timeBudgetMs: remaining() }),
-    };
+    const report = repair({ ...given, timeBudgetMs: remaining() }, keeps);
+    return { solved, proposals: [], edge: null, keeps, chanceNow: now.chance, advice: [], repair: report };
   }
 
+  const placedById = new Map<string, DoubtedPoint>();
+  const tell = (proposal: Proposal): Proposal => {
+    const { chance, placed } = chanceInside(given, proposal.spec, target);
+    placedById.set(proposal.id, placed);
+    // Proposals found for a deeper target are measured against the one that was asked for.
+    return {
+      ...proposal,
+      probabilityInside: chance,
+      centreDistance: target.centreDistance(toVec(proposal.after)),
+    };
+  };
+  const rivals = frontier(distinct(rivalsOf(kept, target, remaining)).map(tell));
+  const edge = solved.status === "already_inside" ? null : edgeOf(kept, rivals[0], remaining);
+  const wanted = Math.min(given.count ?? MOST_CARDS, MOST_CARDS);
+  const proposals = differentInKind(rivals, edge && wanted > 1 ? wanted - 1 : wanted);
+  if (edge && wanted > 1) proposals.push({ ...tell(edge), bestAt: [] });
+
+  const pouredChance = Math.max(0, ...proposals.map((p) => p.probabilityInside ?? 0));
+  // Outside, no measurement can help the drink as it is; it may help the first proposal.
+  const first = proposals[0];
+  const judged = target.contains(toVec(now.placed.point)) || !first ? now.placed : placedById.get(first.id)!;
+  const advice = adviseMeasuring(judged, target, { pouredChance });
+  const edgeId = proposals.find(({ id }) => id === edge?.id)?.id ?? null;
+  return { solved, proposals, edge: edgeId, keeps, chanceNow: now.chance, advice, repair: null };
+}
+
+/** The answer with what other measures and deeper targets give, each within the same habits. */
+function rivalsOf(
+  { solved, request: limited }: Kept,
+  target: CompiledTarget,
+  remaining: () => number | undefined,
+): Proposal[] {
   const found = [...solved.proposals];
+  const request = withChance(limited);
   const look = (variant: Partial<SolveRequest>) => {
     const timeBudgetMs = remaining();
     if (timeBudgetMs !== undefined && timeBudgetMs < 1) return;
@@ -68,33 +106,40 @@ export function explore(given: SolveRequest): Exploration {
   };
   if (solved.status !== "already_inside") {
     for (const measure of RIVAL_MEASURES) {
-      if (measure === "cost" && !pricesCover(request)) continue;
-      look({ measure, count: 1 });
+      if (measure !== "cost" || pricesCover(request)) look({ measure, count: 1 });
     }
   }
   for (const depth of DEPTHS) {
     // The chance's margin holds for the target's own faces only.
     look({ target: shrinkTarget(request.target, target.centre, depth), shrink: undefined, count: 2 });
   }
+  return found;
+}
 
-  const placedById = new Map<string, DoubtedPoint>();
-  const told = distinct(found).map((proposal): Proposal => {
-    const { chance, placed } = chanceInside(request, proposal.spec, target);
-    placedById.set(proposal.id, placed);
-    return {
-      ...proposal,
-      probabilityInside: chance,
-      // Proposals found for a deeper target are measured against the one that was asked for.
-      centreDistance: target.centreDistance(toVec(proposal.after)),
-    };
-  });
-  const proposals = frontier(told);
-  const pouredChance = Math.max(0, ...proposals.map((p) => p.probabilityInside ?? 0));
-  // Outside, no measurement can help the drink as it is; it may help the first proposal.
-  const first = proposals[0];
-  const judged = target.contains(toVec(now.placed.point)) || !first ? now.placed : placedById.get(first.id)!;
-  const advice = adviseMeasuring(judged, target, { pouredChance });
-  return { solved, proposals, chanceNow: now.chance, advice, repair: null };
+/** The least change that is merely inside, when it is less than the first proposal's and does not hold. */
+function edgeOf(
+  { request, keeps }: Kept,
+  first: Proposal | undefined,
+  remaining: () => number | undefined,
+): Proposal | null {
+  const timeBudgetMs = remaining();
+  if (!keeps.some(({ id, state }) => id === "holds" && state === "kept")) return null;
+  if (timeBudgetMs !== undefined && timeBudgetMs < 1) return null;
+  const { proposals } = solveWithChance({ ...request, minProbability: undefined, count: 1, timeBudgetMs });
+  const [edge] = proposals;
+  if (!edge || (edge.probabilityInside ?? 0) >= HOLDS_CHANCE) return null;
+  return !first || byLeastChange(edge, first) < 0 ? edge : null;
+}
+
+/** The first proposals that each touch another set of ingredients. */
+function differentInKind(proposals: readonly Proposal[], most: number): Proposal[] {
+  const kinds = new Set<string>();
+  const kindOf = ({ moves }: Proposal) =>
+    moves
+      .map((move) => move.ingredient)
+      .sort()
+      .join("|");
+  return proposals.filter((p) => !kinds.has(kindOf(p)) && kinds.add(kindOf(p))).slice(0, most);
 }
 
 function pricesCover(request: SolveRequest): boolean {

@@ -1,11 +1,13 @@
 import type { SolveRequest } from "../solve/request.ts";
 import { formatNumber } from "../targets/words.ts";
 import type { Interval, TargetSpec } from "../types.ts";
+import { lowerFirst } from "../wording.ts";
+import type { Keep } from "./keeps.ts";
 
 /** One removable limit of a request, in words, and the request without it. */
 export interface Limit {
   id: string;
-  kind: "target" | "lock" | "bound" | "max-touched" | "glass" | "character" | "drift" | "chance";
+  kind: "target" | "lock" | "bound" | "max-touched" | "glass" | "character" | "drift" | "chance" | "keep";
   text: string;
 }
 
@@ -74,8 +76,8 @@ export function targetSides(target: TargetSpec): TargetSide[] {
   return sides;
 }
 
-/** Every limit of a request that could be at fault, user limits first and target sides last. */
-export function limitsOf(request: SolveRequest): Limit[] {
+/** Every limit of a request that could be at fault: the user's first, then the habits kept, target sides last. */
+export function limitsOf(request: SolveRequest, keeps: readonly Keep[] = []): Limit[] {
   const name = (id: string) => request.pantry.get(id)?.name ?? id;
   const limits: Limit[] = [];
   if (request.minProbability !== undefined) {
@@ -121,6 +123,9 @@ export function limitsOf(request: SolveRequest): Limit[] {
       text: `at most ${request.maxTouched} ingredients touched`,
     });
   }
+  for (const { id, text, state } of keeps) {
+    if (state === "kept") limits.push({ id: `keep:${id}`, kind: "keep", text: lowerFirst(text) });
+  }
   for (const side of targetSides(request.target)) {
     limits.push({ id: side.id, kind: "target", text: side.text });
   }
@@ -131,7 +136,11 @@ export function limitsOf(request: SolveRequest): Limit[] {
  * The request with only the limits in `kept`, the rest lifted. Returns null when no target side is
  * kept, for then anything is inside and there is nothing to solve.
  */
-export function withLimits(request: SolveRequest, kept: ReadonlySet<string>): SolveRequest | null {
+export function withLimits(
+  request: SolveRequest,
+  kept: ReadonlySet<string>,
+  keeps: readonly Keep[] = [],
+): SolveRequest | null {
   const parts = targetSides(request.target).filter((side) => kept.has(side.id));
   if (parts.length === 0) return null;
   const name = request.target.name === undefined ? {} : { name: request.target.name };
@@ -146,6 +155,10 @@ export function withLimits(request: SolveRequest, kept: ReadonlySet<string>): So
     bounds: request.bounds?.filter((_, i) => kept.has(`bound:${i}`)),
     maxFinishedMl: kept.has("glass") ? request.maxFinishedMl : undefined,
     maxTouched: kept.has("max-touched") ? request.maxTouched : undefined,
+    release: [
+      ...(request.release ?? []),
+      ...keeps.flatMap(({ id, state }) => (state === "kept" && !kept.has(`keep:${id}`) ? [id] : [])),
+    ],
   };
 }
 

@@ -1,10 +1,12 @@
+import { KEEP_IDS } from "../ids.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { byLeastChange } from "../solve/trade-offs.ts";
-import type { Proposal } from "../types.ts";
+import type { KeepId, Proposal } from "../types.ts";
 import { lowerFirst } from "../wording.ts";
 import { suggestedAdditions } from "./additions.ts";
 import { checkRequest, shareTime } from "./asking.ts";
 import { solveWithChance } from "./chance.ts";
+import { type Keep, keeping } from "./keeps.ts";
 import { type Limit, limitsOf, withLimits } from "./limits.ts";
 
 /** One way out of an infeasible request: lift one limit or let one ingredient in. */
@@ -32,27 +34,33 @@ export interface RepairReport {
 }
 
 /**
- * Explain an infeasible request.
+ * Explain an infeasible request, with the habits it was solved within.
  *
  * The conflict is found by the deletion filter: drop limits one by one and keep dropped whatever leaves
  * the rest still infeasible (Chinneck & Dravnieks 1991, ORSA J. Computing 3:157, from memory). Cost: one
  * solve a limit, plus one a candidate repair; `timeBudgetMs` is for all of them. A solve that runs out of
  * time counts as feasible, so a conflict can hold more limits than it must, never too few.
  */
-export function repair(request: SolveRequest): RepairReport {
+export function repair(request: SolveRequest, keeps: readonly Keep[] = []): RepairReport {
   checkRequest(request);
-  const all = limitsOf(request);
+  const all = limitsOf(request, keeps);
   const offered = new Set(request.additions);
   const suggested = suggestedAdditions(request.spec, request.pantry).filter((id) => !offered.has(id));
   const liftable = all.filter((limit) => limit.kind !== "target");
   const inTime = shareTime(request, all.length + liftable.length + suggested.length);
-  const solved = (r: SolveRequest | null): SolveResult | null =>
-    r && solveWithChance(inTime({ ...r, count: 1 }));
+  const isKept = (id: KeepId) => keeps.some((keep) => keep.id === id && keep.state === "kept");
+  /** Within the habits that are kept and not lifted. */
+  const solved = (r: SolveRequest | null): SolveResult | null => {
+    if (r === null) return null;
+    const kept = KEEP_IDS.filter((id) => isKept(id) && !r.release?.includes(id));
+    const limited = keeps.length > 0 ? keeping(r, new Set(kept)) : r;
+    return solveWithChance(inTime({ ...limited, count: 1 }));
+  };
 
   const kept = new Set(all.map((limit) => limit.id));
   for (const limit of all) {
     kept.delete(limit.id);
-    if (solved(withLimits(request, kept))?.status !== "infeasible") kept.add(limit.id);
+    if (solved(withLimits(request, kept, keeps))?.status !== "infeasible") kept.add(limit.id);
   }
   const conflict = all.filter((limit) => kept.has(limit.id));
 
@@ -61,8 +69,9 @@ export function repair(request: SolveRequest): RepairReport {
   for (const limit of liftable) {
     const without = new Set(everything);
     without.delete(limit.id);
-    const first = solved(withLimits(request, without))?.proposals[0];
-    if (first) repairs.push(repairOf("lift", limit.id, `Lift ${limit.text}`, first));
+    const first = solved(withLimits(request, without, keeps))?.proposals[0];
+    const title = limit.kind === "keep" ? `Let go of “${limit.text}”` : `Lift ${limit.text}`;
+    if (first) repairs.push(repairOf("lift", limit.id, title, first));
   }
   for (const id of suggested) {
     const first = solved({ ...request, additions: [...offered, id] })?.proposals[0];

@@ -1,5 +1,5 @@
 import * as z from "zod/mini";
-import { LADDER_IDS, MEASURE_IDS } from "../ids.ts";
+import { KEEP_IDS, LADDER_IDS, MEASURE_IDS } from "../ids.ts";
 import {
   COMPOSITION,
   COVERAGE,
@@ -95,6 +95,9 @@ export const askOptionsShape = z.strictObject({
   minProbability: z.nullable(z.number().check(z.gt(0), z.lt(1))),
   measure: z.enum(MEASURE_IDS),
   driftBudget: z.nullable(within({ min: LEAST_DRIFT, max: MOST_DRIFT })),
+  release: z.exactOptional(
+    z.array(z.enum(KEEP_IDS)).check(z.maxLength(KEEP_IDS.length), z.describe("Habits let go of.")),
+  ),
   anyGlass: z.boolean().check(z.describe("Proposals may fill the chosen glass past its wash line.")),
 });
 

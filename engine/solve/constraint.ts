@@ -128,6 +128,9 @@ function rulesOf({ request, variables, leastPourMl }: Question): Constraint[] {
   if (request.maxFinishedMl !== undefined) {
     add("glass", { role: "glass", side: "most" }, 1, request.maxFinishedMl, () => 0);
   }
+  if (request.minFinishedMl !== undefined) {
+    add("size", { role: "glass", side: "least" }, -1, -request.minFinishedMl, () => 0);
+  }
   request.character?.forEach(({ ingredient, minSharePercent: percent, atLeastAsMuchAs: other }, i) => {
     if (percent !== undefined) {
       const share = (id: string) => (id === ingredient ? -100 : 0);

@@ -6,13 +6,10 @@ import { LEAST_DRIFT, MOST_DRIFT } from "../limits.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import { POUR_TOLERANCE_ML, SAME_POUR_ML } from "../tolerances.ts";
-import type { Ingredient, MeasureId, Role, Vec3 } from "../types.ts";
+import type { Ingredient, MeasureId, Vec3 } from "../types.ts";
 import type { SolveRequest } from "./request.ts";
+import { usualMostMl } from "./usual-range.ts";
 import { shortNames } from "./words.ts";
-
-/** Without a bound an amount may grow to twice itself plus this many mL, by role. */
-const DEFAULT_ROOM_ML: Partial<Record<Role, number>> = { bitters: 5, acid: 10, sugar: 20 };
-const DEFAULT_ROOM_OTHER_ML = 60;
 
 /** One amount that may change. */
 export interface Variable {
@@ -152,7 +149,7 @@ function readVariables(request: SolveRequest, prepared: PreparedSpec, issues: Is
       shortName: "",
       fromMl,
       minMl: 0,
-      maxMl: 2 * fromMl + (DEFAULT_ROOM_ML[ingredient.role] ?? DEFAULT_ROOM_OTHER_ML),
+      maxMl: usualMostMl(ingredient, fromMl),
       leastIfPouredMl: 0,
       locked: false,
       line,
@@ -252,6 +249,7 @@ function narrow(
 function checkNumbers(request: SolveRequest, issues: Issues): void {
   for (const [key, what] of [
     ["maxFinishedMl", "volume in mL"],
+    ["minFinishedMl", "volume in mL"],
     ["timeBudgetMs", "time in ms"],
     ["nodeLimit", "number of nodes"],
   ] as const) {

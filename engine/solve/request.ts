@@ -3,6 +3,7 @@ import type {
   Bound,
   CharacterRule,
   ContinuousOptimum,
+  KeepId,
   MeasureId,
   Membership,
   Pantry,
@@ -41,6 +42,8 @@ export interface SolveRequest {
   maxTouched?: number;
   /** Glass limit: most finished volume, mL. */
   maxFinishedMl?: number;
+  /** Least finished volume, mL. */
+  minFinishedMl?: number;
   /** What "least" means; default fewest ingredients, then least volume. */
   measure?: MeasureId;
   character?: readonly CharacterRule[];
@@ -48,6 +51,8 @@ export interface SolveRequest {
   firstRound?: Spec;
   /** Most drift from the first round, axis-scale units. */
   driftBudget?: number;
+  /** Habits of the trade to let go of: read by the explore layer, which keeps to the others. */
+  release?: readonly KeepId[];
   /** Carried for the explore layer, which turns it into `extraAccept` and `shrink`; not read here. */
   minProbability?: number;
   /** Price per litre by ingredient id; the cost measure needs one for every amount that may change. */

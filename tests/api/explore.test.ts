@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { KEEP_IDS } from "../../engine/ids.ts";
 import { post, readProblem, testApp } from "./harness.ts";
 
 const app = testApp();
@@ -56,17 +57,29 @@ test("the certificate's rows come when asked for, and refute what it says they r
 
 test("explore: the certified answer first, rivals that are surer or deeper, and chances that are chances", async () => {
   const alone = await answerOf("/v1/solve", { count: 1 });
-  const { solved, proposals, chanceNow, repair } = await answerOf("/v1/explore", {});
+  const all = KEEP_IDS;
+  const { solved, proposals, chanceNow, repair } = await answerOf("/v1/explore", { release: all });
   expect(solved.status).toBe("optimal");
   expect(solved.certificate.proved).toBe(true);
   expect(proposals[0].id).toBe(alone.result.proposals[0].id);
   expect(proposals.length).toBeGreaterThan(1);
-  expect(proposals.some((p: { bestAt: string[] }) => p.bestAt.includes("surest"))).toBe(true);
+  expect(proposals.length).toBeLessThanOrEqual(4);
   expect(chanceNow).toBeLessThan(0.5);
   expect(repair).toBeNull();
   const chances = proposals.map((p: { probabilityInside: number }) => p.probabilityInside);
-  expect(Math.max(...chances)).toBeGreaterThan(chances[0]);
   expect(chances[0]).toBeCloseTo(alone.result.proposals[0].probabilityInside, 9);
+  const kept = await answerOf("/v1/explore", {});
+  expect(kept.proposals[0].probabilityInside).toBeGreaterThanOrEqual(0.8);
+  expect(kept.keeps.map((k: { id: string }) => k.id)).toEqual([
+    "holds",
+    "size",
+    "mains",
+    "order",
+    "base",
+    "few",
+  ]);
+  const edge = kept.proposals.find((p: { id: string }) => p.id === kept.edge);
+  if (edge) expect(edge.probabilityInside).toBeLessThan(0.8);
 });
 
 test("explore: what cannot be met comes with its conflict and ways out", async () => {
@@ -108,7 +121,7 @@ test.each(["/v1/solve", "/v1/explore", "/v1/routes"])(
         routes.flatMap((r: { proposal: Proposal | null }) => (r.proposal ? [r.proposal] : []))
       );
     };
-    const plain = await proposalsOf({});
+    const plain = await proposalsOf(path === "/v1/explore" ? { release: ["holds"] } : {});
     const sure = await proposalsOf({ minProbability: 0.9 });
     expect(plain[0]!.probabilityInside).toBeLessThan(0.9);
     expect(sure.length).toBeGreaterThan(0);
@@ -119,7 +132,7 @@ test.each(["/v1/solve", "/v1/explore", "/v1/routes"])(
 );
 
 test("a question and a repair keep to the chance asked for too", async () => {
-  const lean = { intent: { ask: "lean", lean: "sharper", keep: [] } };
+  const lean = { intent: { ask: "lean", leans: [{ lean: "sharper" }], keep: [] } };
   const { answer: plain } = await answerOf("/v1/ask", lean);
   const { answer: sure } = await answerOf("/v1/ask", { ...lean, minProbability: 0.8 });
   expect(plain.proposals[0].probabilityInside).toBeLessThan(0.8);

@@ -45,6 +45,7 @@ const VIEW: View = {
     measure: "drift",
     driftBudget: 2.5,
     anyGlass: true,
+    release: ["size", "base"],
   },
   unitSettings: { ...DEFAULT_UNIT_SETTINGS, dashMl: 0.8, dashSdMl: 0.15, partMl: 22.5 },
   measured: { "juice-pineapple": { sugar: 12.6, acid: 0.72 }, "rum-aged": { abv: 43.2 } },

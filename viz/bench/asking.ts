@@ -70,6 +70,7 @@ function withIds(found: Exploration): Exploration {
   return {
     ...found,
     proposals: found.proposals.map((proposal, i) => renamed(proposal, `way-${i + 1}`)),
+    edge: found.edge && `way-${found.proposals.findIndex(({ id }) => id === found.edge) + 1}`,
     repair: found.repair && {
       ...found.repair,
       repairs: found.repair.repairs.map((entry, i) => ({

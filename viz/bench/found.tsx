@@ -1,6 +1,7 @@
 import { toVec } from "../../engine/axes.ts";
 import type { Route } from "../../engine/explore/routes.ts";
 import type { Proposal } from "../../engine/types.ts";
+import { lowerFirst } from "../../engine/wording.ts";
 import { useHouse } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
 import { addressOf } from "../state/route.ts";
@@ -20,7 +21,14 @@ export function Found({ answer }: { answer: Answer }) {
       {proposals.length > 0 && (
         <ol class="cards">
           {proposals.map((proposal) => (
-            <ProposalCard key={proposal.id} proposal={proposal} compared={proposals.length > 1} />
+            <ProposalCard
+              key={proposal.id}
+              proposal={proposal}
+              compared={proposals.length > 1}
+              {...(proposal.id === answer.found.edge && {
+                title: `Just inside: ${lowerFirst(proposal.name)}`,
+              })}
+            />
           ))}
         </ol>
       )}

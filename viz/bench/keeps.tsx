@@ -9,6 +9,8 @@ import { glassLimitMl } from "./request.ts";
 
 const Rules = later(async () => (await import("./keeps-rules.tsx")).Rules);
 
+const Habits = later(async () => (await import("./habits.tsx")).Habits);
+
 /** What a proposal keeps to: each rule in sight as a switch or a chip, so that it can be let go. */
 export function Keeps() {
   const store = useStore();
@@ -64,6 +66,7 @@ export function Keeps() {
           </li>
         ))}
       </ul>
+      <Habits />
       <Fold summary="What may change, and what must stay" class="quiet-fold ask-more">
         {() => <Rules />}
       </Fold>

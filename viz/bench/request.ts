@@ -5,7 +5,7 @@ import type { Store } from "../state/store.ts";
 import type { Work } from "../state/view.ts";
 
 const TIME_BUDGET_MS = 8000;
-const PROPOSALS_WANTED = 5;
+const PROPOSALS_WANTED = 4;
 
 /**
  * The most a proposal may fill the chosen glass, mL: its wash line, or what is in it already where that is
@@ -56,6 +56,7 @@ export function requestOf(store: Store): Request | null {
     ...(ask.maxTouched !== null && { maxTouched: ask.maxTouched }),
     ...(limits.length > 0 && { maxFinishedMl: Math.min(...limits) }),
     ...(ask.minProbability !== null && { minProbability: ask.minProbability }),
+    ...(ask.release && { release: ask.release }),
     ...(ask.driftBudget !== null && { driftBudget: ask.driftBudget }),
     ...(first && first.lines.length > 0 && { firstRound: first }),
   };

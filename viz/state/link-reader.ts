@@ -1,5 +1,5 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import { MEASURE_IDS } from "../../engine/ids.ts";
+import { KEEP_IDS, MEASURE_IDS } from "../../engine/ids.ts";
 import { LONGEST } from "../../engine/limits.ts";
 import { unitSettingsShape } from "../../engine/shapes/amounts.ts";
 import { roundShape } from "../../engine/shapes/bench.ts";
@@ -57,6 +57,7 @@ export function decodeView(fragment: string): DecodedView {
   view.bench = one("b", readId, "bench") ?? null;
   view.round = one("r", readId, "round") ?? null;
   view.reference = one("h", readId, "reference") ?? null;
+  const release = many("kr", oneOf(KEEP_IDS), "habit");
   view.ask = {
     additions: many("a", readId, "addition"),
     character: many("c", readCharacter, "character rule"),
@@ -66,6 +67,7 @@ export function decodeView(fragment: string): DecodedView {
     measure: one("ms", oneOf(MEASURE_IDS), "measure") ?? DEFAULT_ASK.measure,
     anyGlass: reader.text("mg") === "1",
     driftBudget: one("md", numberAs(limits.driftBudget), "drift budget") ?? null,
+    ...(release.length > 0 && { release }),
   };
   return { view, bench: readBenchOf(reader, problems), problems };
 }

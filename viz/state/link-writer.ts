@@ -77,6 +77,7 @@ export function encodeView(view: View): string {
   put("mp", view.ask.minProbability === null ? null : num(view.ask.minProbability));
   put("ms", view.ask.measure === DEFAULT_ASK.measure ? null : view.ask.measure);
   put("mg", view.ask.anyGlass ? "1" : null);
+  for (const id of view.ask.release ?? []) put("kr", id);
   put("md", view.ask.driftBudget === null ? null : num(view.ask.driftBudget));
   return joinPairs(pairs);
 }

@@ -81,6 +81,7 @@ describe("the least change with at least a chosen chance", () => {
   });
 
   test("the margin that speeds the search loses no answer", () => {
+    let compared = 0;
     for (const [round, minProbability] of [
       [6, 0.7],
       [6, 0.9],
@@ -103,12 +104,16 @@ describe("the least change with at least a chosen chance", () => {
             });
         })(),
       });
+      expect(quick.status).toBe(slow.status);
+      if (slow.status === "infeasible") continue;
+      compared += 1;
       expect(quick.proposals[0]!.touched).toBe(slow.proposals[0]!.touched);
       // Units may differ (a bar spoon carries its own doubt), so the volume may be a rung off at most.
       expect(Math.abs(quick.proposals[0]!.volumeChangedMl - slow.proposals[0]!.volumeChangedMl)).toBeLessThan(
         3.7,
       );
     }
+    expect(compared).toBeGreaterThan(0);
   });
 
   test.each([0, 1, -0.2, Number.NaN])("refuses a chance of %s", (minProbability) => {
@@ -124,10 +129,18 @@ describe("looking around the answer", () => {
     expect(found.proposals[0]!.id).toBe(found.solved.proposals[0]!.id);
   });
 
-  test("offers a deeper and surer proposal beside the least one", () => {
-    const [first, ...rest] = found.proposals;
-    expect(rest.some((p) => p.probabilityInside! > first!.probabilityInside! + 0.1)).toBe(true);
-    expect(rest.some((p) => p.bestAt.includes("closest to the middle"))).toBe(true);
+  test("what comes first holds in four glasses of five, and the others are of another kind", () => {
+    expect(found.proposals[0]!.probabilityInside).toBeGreaterThanOrEqual(0.8 - 1e-9);
+    expect(found.proposals.length).toBeLessThanOrEqual(4);
+    const kinds = found.proposals
+      .filter((p) => p.id !== found.edge)
+      .map((p) =>
+        p.moves
+          .map((m) => m.ingredient)
+          .sort()
+          .join(),
+      );
+    expect(new Set(kinds).size).toBe(kinds.length);
   });
 
   test("every proposal is inside the target that was asked for, with its true chance", () => {

@@ -1,0 +1,179 @@
+import { US_OZ_ML } from "../amounts/units.ts";
+import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
+import type { SolveRequest } from "../solve/request.ts";
+import { usualMostMl } from "../solve/usual-range.ts";
+import { shortNames } from "../solve/words.ts";
+import type { Bound, CharacterRule, Ingredient, KeepId, Role, SpecLine } from "../types.ts";
+import { keepText } from "./words.ts";
+
+/*
+ * What a change of a drink keeps to unless it is told not to: the habits of the trade (common practice, no
+ * published source). They become limits of an ordinary request, so that the answer stays proved within them.
+ */
+
+/** How sure a drink must be to count as holding: four real glasses in five. */
+export const HOLDS_CHANCE = 0.8;
+/** Without a glass, a drink stays this near to its size; and within the second share where nothing so near will do. */
+const SIZE_SHARE = 0.15;
+const LOOSE_SIZE_SHARE = 0.5;
+/** What gives a drink its character keeps this share of its amount; what seasons it, the second. */
+const MAIN_SHARE = 2 / 3;
+const LEVER_SHARE = 1 / 3;
+/** No pour grows beyond this, mL, but what lengthens. */
+const MOST_POUR_ML = 3 * US_OZ_ML;
+const MOST_TOUCHED = 3;
+/** As little as this, mL, of what has a taste of its own is an accent. */
+const ACCENT_ML = 5;
+
+/** A habit, what it means for this drink, and whether it is kept. */
+export interface Keep {
+  id: KeepId;
+  text: string;
+  /** Kept; released by the request; or loosened here, because nothing would have kept it. */
+  state: "kept" | "released" | "loosened";
+}
+
+/** Roles that season: what a drink is balanced with. */
+const LEVERS: ReadonlySet<Role> = new Set(["sour-juice", "syrup", "sugar", "acid", "lengthener"]);
+/** Roles that can do one another's work. */
+const SWEETENERS: ReadonlySet<Role> = new Set(["syrup", "sugar"]);
+
+/** A spec's ingredient, its lines together. */
+interface Part {
+  ingredient: Ingredient;
+  ml: number;
+  leastLineMl: number;
+  isAccent: boolean;
+}
+
+/** What the habits say about one drink. */
+interface Reading {
+  parts: readonly Part[];
+  mains: readonly Part[];
+  levers: readonly Part[];
+  base: Part | null;
+  /** Additions of a kind that the drink has. */
+  doubles: readonly string[];
+  finishedMl: number;
+}
+
+function read({ spec, additions = [], pantry }: SolveRequest, { model, volumesMl }: PreparedSpec): Reading {
+  const byId = new Map<string, Part>();
+  spec.lines.forEach((line, i) => {
+    const [ingredient, ml] = [model.ingredients[i]!, volumesMl[i]!];
+    const known = byId.get(ingredient.id);
+    const isAccent = isAccentLine(line, ingredient, ml) && known?.isAccent !== false;
+    const leastLineMl = Math.min(known?.leastLineMl ?? ml, ml);
+    byId.set(ingredient.id, { ingredient, ml: ml + (known?.ml ?? 0), leastLineMl, isAccent });
+  });
+  const parts = [...byId.values()].sort((a, b) => b.ml - a.ml);
+  const poured = parts.filter((part) => !part.isAccent && part.ml > 0);
+  const kinds = new Set(poured.map(({ ingredient }) => kindOf(ingredient.role)));
+  return {
+    parts,
+    mains: poured.filter(({ ingredient }) => !LEVERS.has(ingredient.role)),
+    levers: poured.filter(({ ingredient }) => LEVERS.has(ingredient.role)),
+    base: poured.find(({ ingredient }) => ingredient.role === "spirit") ?? null,
+    doubles: additions.filter((id) => {
+      const role = pantry.get(id)?.role;
+      return role !== undefined && role !== "acid" && role !== "lengthener" && kinds.has(kindOf(role));
+    }),
+    finishedMl: model.finish(volumesMl).finishedVolumeMl,
+  };
+}
+
+const kindOf = (role: Role): Role => (SWEETENERS.has(role) ? "syrup" : role);
+
+/** Dashed, rinsed or foamed: no lever. */
+function isAccentLine(line: SpecLine, { role }: Ingredient, ml: number): boolean {
+  if (role === "bitters" || role === "egg" || line.unit === "dash" || line.unit === "drop") return true;
+  return !LEVERS.has(role) && ml <= ACCENT_ML;
+}
+
+/** The habits that mean something for a request, in the order of listing. */
+export function keepsOf(request: SolveRequest): Keep[] {
+  const reading = read(request, prepared(request));
+  const { parts, mains, levers, base, doubles } = reading;
+  const accents = parts.filter((part) => part.isAccent);
+  const all = parts.map(({ ingredient }) => ingredient);
+  const extra = doubles.flatMap((id) => request.pantry.get(id) ?? []);
+  const names = shortNames([...all, ...extra]);
+  const nameOf = (ingredient: Ingredient) => names[[...all, ...extra].indexOf(ingredient)] ?? ingredient.name;
+  const facts = {
+    base: base && nameOf(base.ingredient),
+    accents: accents.map((part) => nameOf(part.ingredient)),
+    mains: mains.map((part) => nameOf(part.ingredient)),
+    levers: levers.map((part) => nameOf(part.ingredient)),
+    doubles: extra.map(nameOf),
+  };
+  const applies: [KeepId, boolean][] = [
+    ["holds", request.minProbability === undefined],
+    ["size", request.maxFinishedMl === undefined],
+    ["accents", accents.length > 0],
+    ["mains", mains.length + levers.length > 0],
+    ["order", orderOf(reading).length > 0],
+    ["base", base !== null],
+    ["own-kind", doubles.length > 0],
+    ["few", true],
+  ];
+  return applies.flatMap(([id, does]): Keep[] => {
+    const state = request.release?.includes(id) ? "released" : "kept";
+    return does ? [{ id, text: keepText(id, facts), state }] : [];
+  });
+}
+
+/** The request with the limits of the habits that `kept` names, beside its own; its own come first where both speak. */
+export function keeping(request: SolveRequest, kept: ReadonlySet<KeepId>): SolveRequest {
+  const reading = read(request, prepared(request));
+  const { parts, base, doubles, finishedMl } = reading;
+  const locks = new Set(request.locks);
+  if (kept.has("accents")) for (const part of parts) if (part.isAccent) locks.add(part.ingredient.id);
+  if (kept.has("base") && base) locks.add(base.ingredient.id);
+  const isSized = request.maxFinishedMl === undefined && !request.release?.includes("size");
+  const sizeShare = kept.has("size") ? SIZE_SHARE : LOOSE_SIZE_SHARE;
+  const isLeftOut = (id: string) => kept.has("own-kind") && doubles.includes(id);
+  return {
+    ...request,
+    ...(kept.has("holds") && { minProbability: request.minProbability ?? HOLDS_CHANCE }),
+    ...(isSized && {
+      minFinishedMl: (1 - sizeShare) * finishedMl,
+      maxFinishedMl: (1 + sizeShare) * finishedMl,
+    }),
+    ...(kept.has("few") && { maxTouched: Math.min(request.maxTouched ?? MOST_TOUCHED, MOST_TOUCHED) }),
+    locks: [...locks],
+    bounds: [...(request.bounds ?? []), ...boundsOf(request, reading, kept)],
+    character: [...(request.character ?? []), ...(kept.has("order") ? orderOf(reading) : [])],
+    additions: request.additions?.filter((id) => !isLeftOut(id)),
+  };
+}
+
+const prepared = ({ spec, pantry, unitSettings }: SolveRequest) =>
+  prepareSpec(spec, pantry, { unitSettings });
+
+/** How little of what is there, and how much, a change may leave. */
+function boundsOf(request: SolveRequest, { parts }: Reading, kept: ReadonlySet<KeepId>): Bound[] {
+  const own = new Set(request.bounds?.map(({ ingredient }) => ingredient));
+  return parts.flatMap(({ ingredient, ml, leastLineMl, isAccent }): Bound[] => {
+    if (isAccent || own.has(ingredient.id) || ml === 0) return [];
+    const share = LEVERS.has(ingredient.role) ? LEVER_SHARE : MAIN_SHARE;
+    const usual = usualMostMl(ingredient, ml);
+    const most = Math.max(ml, MOST_POUR_ML);
+    return [
+      {
+        ingredient: ingredient.id,
+        ...(kept.has("mains") && { minMl: share * leastLineMl }),
+        ...(kept.has("few") && ingredient.role !== "lengthener" && most < usual && { maxMl: most }),
+      },
+    ].filter((bound) => "minMl" in bound || "maxMl" in bound);
+  });
+}
+
+/** The order of what gives the drink its character; and what the base spirit is the most of, it stays the most of. */
+function orderOf({ mains, levers, base }: Reading): CharacterRule[] {
+  const rule = (more: Part, less: Part): CharacterRule[] =>
+    more.ml > less.ml ? [{ ingredient: more.ingredient.id, atLeastAsMuchAs: less.ingredient.id }] : [];
+  return [
+    ...mains.slice(1).flatMap((part, i) => rule(mains[i]!, part)),
+    ...(base ? levers.filter((l) => l.ingredient.role !== "lengthener").flatMap((l) => rule(base, l)) : []),
+  ];
+}

@@ -1,0 +1,52 @@
+import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import type { KeepId } from "../types.ts";
+import { shareTime } from "./asking.ts";
+import { solveWithChance } from "./chance.ts";
+import { type Keep, keeping, keepsOf } from "./keeps.ts";
+
+/** Habits let go of, the dearest last, where nothing keeps all of them. */
+const LOOSENED: readonly (readonly KeepId[])[] = [
+  [],
+  ["own-kind"],
+  ["base"],
+  ["base", "own-kind"],
+  ["size", "own-kind"],
+  ["size", "base", "own-kind"],
+  ["holds", "own-kind"],
+  ["holds", "base", "own-kind"],
+  ["holds", "size", "base", "own-kind"],
+];
+
+/** A request solved within the habits of the trade. */
+export interface Kept {
+  solved: SolveResult;
+  /** What was solved: the request with the habits' limits. */
+  request: SolveRequest;
+  keeps: Keep[];
+}
+
+/**
+ * Solve within the habits. Where nothing keeps to all of them the softer ones are let go of, one by one: another
+ * of the kind comes in, the base spirit moves, the drink grows, and only then will one do that is merely inside.
+ */
+export function solveKeeping(given: SolveRequest): Kept {
+  const all = keepsOf(given);
+  const ids = all.filter(({ state }) => state === "kept").map(({ id }) => id);
+  const ways = LOOSENED.map((loose) => loose.filter((id) => ids.includes(id))).filter(
+    (loose, i, every) => every.findIndex((other) => other.join() === loose.join()) === i,
+  );
+  const inTime = shareTime(given, ways.length);
+  const attempt = (loose: readonly KeepId[]): Kept => {
+    const request = keeping(given, new Set(ids.filter((id) => !loose.includes(id))));
+    const keeps = all.map((keep) =>
+      loose.includes(keep.id) ? { ...keep, state: "loosened" as const } : keep,
+    );
+    return { solved: solveWithChance(inTime(request)), request, keeps };
+  };
+  let kept = attempt([]);
+  for (const loose of ways.slice(1)) {
+    if (kept.solved.status !== "infeasible" && kept.solved.status !== "no_solution_found") break;
+    kept = attempt(loose);
+  }
+  return kept;
+}
