@@ -124,6 +124,8 @@ export const CAUTION_IDS = complete<CautionId>()([
   "low-acid",
   "hot-sugar",
   "batching",
+  "curdling",
+  "closed-fizz",
 ]);
 
 /** Declared allergens that a bar's pantry can hold. */

@@ -110,7 +110,9 @@ export type CautionId =
   | "charcoal"
   | "low-acid"
   | "hot-sugar"
-  | "batching";
+  | "batching"
+  | "curdling"
+  | "closed-fizz";
 
 /**
  * Read-only throughout: what follows from an ingredient is worked out once and kept with it. An edited one is

@@ -37,6 +37,7 @@ function toIngredient(own: OwnIngredient): Ingredient {
     }),
     ...(own.pieceMl !== undefined && { pieceMl: sourced(own.pieceMl) }),
     ...(own.addAfterDilution !== undefined && { addAfterDilution: own.addAfterDilution }),
+    ...(own.curdles !== undefined && { curdles: own.curdles }),
     ...(own.cautions && { cautions: own.cautions }),
     ...(own.note !== undefined && { note: own.note }),
     own: true,
@@ -52,7 +53,7 @@ const bareAll = <K extends string>(values: Partial<Record<K, SourcedValue>>) =>
 
 /** An ingredient as it may be sent back with the next request. */
 export function asOwn(ingredient: Ingredient): OwnIngredient {
-  const { id, name, role, aliases, addAfterDilution, cautions, note } = ingredient;
+  const { id, name, role, aliases, addAfterDilution, curdles, cautions, note } = ingredient;
   const { densityGPerMl, otherSolidsGPer100Ml, pieceMl } = ingredient;
   return {
     ...{ id, name, role, aliases: [...aliases], abvPercent: bare(ingredient.abvPercent) },
@@ -62,6 +63,7 @@ export function asOwn(ingredient: Ingredient): OwnIngredient {
     ...(otherSolidsGPer100Ml && { otherSolidsGPer100Ml: bare(otherSolidsGPer100Ml) }),
     ...(pieceMl && { pieceMl: bare(pieceMl) }),
     ...(addAfterDilution !== undefined && { addAfterDilution }),
+    ...(curdles !== undefined && { curdles }),
     ...(cautions && { cautions: [...cautions] }),
     ...(note !== undefined && { note }),
   };

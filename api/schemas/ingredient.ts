@@ -95,6 +95,7 @@ export const OwnIngredientSchema = z
     otherSolidsGPer100Ml: ownValue(COMPOSITION.otherSolidsGPer100Ml).optional(),
     addAfterDilution: z.boolean().optional(),
     pieceMl: ownValue(COMPOSITION.pieceMl).optional(),
+    curdles: z.boolean().optional().meta({ description: "Sets or splits when it meets acid." }),
     cautions: z.array(CautionIdSchema).max(CAUTION_IDS.length).optional(),
     note: z.optional(text(LONGEST.note)),
   })

@@ -195,6 +195,8 @@ const CAUTION_WORDS: Readonly<Record<CautionId, string>> = {
   "low-acid": "low acid, keep cold",
   "hot-sugar": "hot sugar",
   batching: "mixed ahead: local rules",
+  curdling: "may curdle",
+  "closed-fizz": "fizz after the shake",
 };
 
 /** What the drink comes to, for people. */

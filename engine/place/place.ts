@@ -2,6 +2,7 @@ import { toPoint } from "../axes.ts";
 import type { MixModel } from "../dilution/model.ts";
 import { fail } from "../errors.ts";
 import type { CautionId, Glass, LinePlacement, Pantry, Placement, Spec, UnitSettings } from "../types.ts";
+import { clashes } from "./clashes.ts";
 import { pointCovariance } from "./covariance.ts";
 import { dilutionReport } from "./dilution-report.ts";
 import { sdOf } from "./doubted-point.ts";
@@ -113,5 +114,6 @@ function cautionsOf(model: MixModel, volumesMl: readonly number[], abvPercent: n
   model.ingredients.forEach((ingredient, i) => {
     if (volumesMl[i]! > 0) for (const id of ingredient.cautions ?? []) ids.add(id);
   });
+  for (const id of clashes(model, volumesMl)) ids.add(id);
   return [...ids];
 }

@@ -1,5 +1,5 @@
 import { toVec } from "../../engine/axes.ts";
-import type { Placement, Proposal } from "../../engine/types.ts";
+import type { CautionId, Placement, Proposal } from "../../engine/types.ts";
 import { useHouse } from "../house.ts";
 import { letter } from "../map/items.ts";
 import { changeWords, volumeWords } from "../words/amounts.ts";
@@ -23,6 +23,22 @@ function servingWords(placement: Placement, before: Placement | null, units: "oz
     `${volumeWords(placement.finishedVolumeMl, units)}${placement.washLine ? `, ${placement.washLine.name.toLowerCase()}: ${placement.washLine.verdict}` : ""}`,
     drinks === was ? `${drinks} US standard drinks` : `standard drinks ${was} → ${drinks} US`,
   ].join(" · ");
+}
+
+/** The cautions that a changed drink carries and the one on the bench does not. */
+export function Brought({ cautions }: { cautions: readonly CautionId[] }) {
+  const { store } = useHouse();
+  const now = store.placement.value?.cautions ?? [];
+  const brought = store.data.cautions.filter(({ id }) => cautions.includes(id) && !now.includes(id));
+  return (
+    <>
+      {brought.map(({ id, title, text }) => (
+        <p class="card-warns" key={id}>
+          <b>{title}.</b> {text}
+        </p>
+      ))}
+    </>
+  );
 }
 
 /**
@@ -90,6 +106,7 @@ export function ProposalCard({
               </span>
             )}
           </p>
+          <Brought cautions={landing.placement.cautions} />
           <p class="card-facts">{servingWords(landing.placement, store.placement.value, measures.units)}</p>
         </>
       )}

@@ -3,7 +3,7 @@ import { useHouse } from "../house.ts";
 import { Icon } from "../parts/icon.tsx";
 import { pointWords } from "../words/axis.ts";
 import { DoseStripView } from "./dose-strip.tsx";
-import { ProposalCard } from "./proposal-card.tsx";
+import { Brought, ProposalCard } from "./proposal-card.tsx";
 import { takeSpec } from "./take.ts";
 
 /** The answer to a plain question, ready to be tried or taken. */
@@ -22,6 +22,7 @@ export function ReplyWords() {
           Now {pointWords(toVec(answer.before))}. Then {pointWords(toVec(answer.after))}.
         </p>
       )}
+      {spec && <Brought cautions={store.placeSpec(spec).value?.cautions ?? []} />}
       {answer.strip ? (
         <DoseStripView key={answer.strip.ingredient} strip={answer.strip} echo={echo} />
       ) : answer.proposals.length > 0 ? (
