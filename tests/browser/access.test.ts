@@ -64,14 +64,17 @@ describe.each([
     await context.close();
   });
 
-  test.each(["/benches", "/pantry"])("%s has none either", async (path) => {
-    const { page, context, troubles } = await visit(site, path, { width, height, scheme });
-    await page.locator(".sheet").waitFor();
-    expect(await sideScroll(page)).toBeLessThanOrEqual(0);
-    expect(await scan(page)).toEqual([]);
-    expect(troubles).toEqual([]);
-    await context.close();
-  });
+  test.each(["/benches", "/pantry", "/preps/juice", "/preps/reading-juice-pineapple", "/preps/ice"])(
+    "%s has none either",
+    async (path) => {
+      const { page, context, troubles } = await visit(site, path, { width, height, scheme });
+      await page.locator(".sheet").waitFor();
+      expect(await sideScroll(page)).toBeLessThanOrEqual(0);
+      expect(await scan(page)).toEqual([]);
+      expect(troubles).toEqual([]);
+      await context.close();
+    },
+  );
 });
 
 test("nothing glides or swings for those who asked for less motion", async () => {
