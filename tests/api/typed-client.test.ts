@@ -68,9 +68,9 @@ test("a client made from the document alone compiles strictly and works against 
   const types = astToString(await generate(new URL("/openapi.json", url)));
 
   // The generator itself leaves room for headers that are not declared; nothing else may be unknown.
-  const declared = types.replaceAll("[name: string]: unknown;", "");
+  const declared = types.replaceAll("[name: string]: unknown;", "").replace(/\/\*\*[\s\S]*?\*\//g, "");
   expect(declared.match(/.*\bunknown\b.*/g) ?? []).toEqual([]);
-  expect(declared).not.toMatch(/\bany\b(?!.*\*)/);
+  expect(declared).not.toMatch(/\bany\b/);
 
   cpSync(join(ROOT, "tests", "api", "client"), folder, { recursive: true });
   writeFileSync(join(folder, "steelyard.d.ts"), types);
