@@ -106,6 +106,7 @@ export function adjustJuice(request: AdjustRequest): Adjusted {
   const amounts = amountsOf(request, additions);
   const composition = combine(amounts);
   const weighed = additions.filter(({ weighG }) => weighG > 0);
+  const cations = juice.cationsMeqPerL ?? (isPlainWater(juice) ? TAP_WATER_MEQ : undefined);
   return {
     additions,
     composition,
@@ -114,16 +115,30 @@ export function adjustJuice(request: AdjustRequest): Adjusted {
       name: `${juice.name}, acid-adjusted`,
       role: sugarG > 0 ? "syrup" : "sour-juice",
       cautions: [...new Set([...(juice.cautions ?? []), "strong-acid" as const])],
-      ...(juice.cationsMeqPerL && { cationsMeqPerL: diluted(juice.cationsMeqPerL, volumeMl, composition) }),
+      ...(cations && { cationsMeqPerL: diluted(cations, volumeMl, composition) }),
     }),
     phBefore: phFigure(juice),
     phAfter: phFigure({
       acidsGPer100Ml: composition.acids,
-      cationsMeqPerL: juice.cationsMeqPerL && diluted(juice.cationsMeqPerL, volumeMl, composition),
+      cationsMeqPerL: cations && diluted(cations, volumeMl, composition),
     }),
     cost: weighed.every(({ cost }) => cost !== null) ? weighed.reduce((s, a) => s + a.cost!, 0) : null,
     above,
   };
+}
+
+/** What buffers tap water, meq/L: from soft to hard (estimate). Beside a sour's acid, some 900 meq/L, it hardly counts. */
+const TAP_WATER_MEQ = computed(2, 2);
+
+/** Nothing in it but water. */
+function isPlainWater(i: Ingredient): boolean {
+  const held = [
+    i.abvPercent,
+    i.otherSolidsGPer100Ml,
+    ...Object.values(i.sugarsGPer100Ml),
+    ...Object.values(i.acidsGPer100Ml),
+  ];
+  return held.every((figure) => (figure?.value ?? 0) === 0);
 }
 
 type Pure = Partial<Record<KitchenAcidId, number>>;

@@ -237,3 +237,15 @@ describe("solubility", () => {
     expect(citricSaturationPercent(t)).toBeCloseTo(p, 6);
   });
 });
+
+test("water soured with citric acid to a tenth normal reads about pH 2.2 (handbook table of acids, from memory)", () => {
+  const made = adjustJuice({
+    juice: of("water"),
+    volumeMl: 1000,
+    goal: { titratableGPer100Ml: 0.6404 },
+    acids: [{ acid: "citric", purity: 1 }],
+    powders: { citric: of("citric-acid") },
+  });
+  expect(Math.abs(made.phAfter!.value - 2.2)).toBeLessThan(2 * made.phAfter!.sd);
+  expect(made.phAfter!.sd).toBeLessThan(0.2);
+});
