@@ -128,10 +128,10 @@ export function adjustJuice(request: AdjustRequest): Adjusted {
 }
 
 /** What buffers tap water, meq/L: from soft to hard (estimate). Beside a sour's acid, some 900 meq/L, it hardly counts. */
-const TAP_WATER_MEQ = computed(2, 2);
+export const TAP_WATER_MEQ = computed(2, 2);
 
 /** Nothing in it but water. */
-function isPlainWater(i: Ingredient): boolean {
+export function isPlainWater(i: Ingredient): boolean {
   const held = [
     i.abvPercent,
     i.otherSolidsGPer100Ml,

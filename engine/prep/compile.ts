@@ -1,7 +1,7 @@
 import { EngineError, type FieldIssue, fail, under } from "../errors.ts";
 import { densityOf } from "../mix/coefficients.ts";
 import type { Ingredient, Pantry, SourcedValue, Spec } from "../types.ts";
-import { phFigure } from "./adjust.ts";
+import { isPlainWater, phFigure, TAP_WATER_MEQ } from "./adjust.ts";
 import { applyMeasurements } from "./apply-measurements.ts";
 import { type Amount, combine, computed, mixtureOf, toIngredient } from "./combine.ts";
 import { addDays, readDate } from "./dates.ts";
@@ -142,14 +142,16 @@ function lostWater(simmered: NonNullable<Prep["simmered"]>, parts: readonly Inne
 function mixedCations(parts: readonly Inner[], mixed: Composition): SourcedValue | undefined {
   let [value, variance, any] = [0, 0, false];
   for (const { ingredient, amount, unit } of parts) {
-    const { cationsMeqPerL: cations, role } = ingredient;
+    const { role } = ingredient;
+    const cations = ingredient.cationsMeqPerL ?? (isPlainWater(ingredient) ? TAP_WATER_MEQ : undefined);
     if (cations === undefined) {
       const sour = Object.keys(ingredient.acidsGPer100Ml).length > 0 && role !== "acid";
       if (sour) return undefined;
+      any ||= role === "acid";
       continue;
     }
     const ml = unit === "ml" ? amount : amount / densityOf(ingredient);
-    any = true;
+    any ||= cations !== TAP_WATER_MEQ;
     value += (cations.value * ml) / mixed.volumeMl.value;
     variance += ((cations.sd * ml) / mixed.volumeMl.value) ** 2;
   }

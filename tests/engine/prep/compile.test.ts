@@ -226,3 +226,10 @@ describe("labels and dates", () => {
     expect(failed.get("honey-syrup")![0]!.pointer).toBe("/madeOn");
   });
 });
+
+test("water with acids has a pH; water with sugar has none to speak of", () => {
+  const sour = one(prep("sour-water", [g("water", 1000), g("citric-acid", 60)], { role: "acid" }));
+  expect(sour.ph!.value).toBeGreaterThan(1.5);
+  expect(sour.ph!.value).toBeLessThan(2.2);
+  expect(one(prep("plain", [g("water", 100), g("sugar", 100)])).ph).toBeNull();
+});
