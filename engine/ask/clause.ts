@@ -90,44 +90,48 @@ export function amountLast(said: string): { amount: SaidAmount; rest: string } |
 /** The same amount, taken away. */
 export const negative = ({ amount, unit }: SaidAmount): SaidAmount => ({ amount: -amount, unit });
 
-const NUMBER_WORDS: Readonly<Record<string, number>> = {
-  once: 1,
-  twice: 2,
-  thrice: 3,
-  double: 2,
-  triple: 3,
-  half: 0.5,
-};
+const NUMBER_WORDS: ReadonlyMap<string, number> = new Map(
+  Object.entries({
+    once: 1,
+    twice: 2,
+    thrice: 3,
+    double: 2,
+    triple: 3,
+    half: 0.5,
+  }),
+);
 
 /** "two", "1.5", "twice"; null for what is no number above 0. */
 export function readNumber(said: string): number | null {
-  const known = NUMBER_WORDS[said];
+  const known = NUMBER_WORDS.get(said);
   if (known !== undefined) return known;
   const read = parseQuantity(said);
   return read && read.unit === null && read.rest === "" && read.amount > 0 ? read.amount : null;
 }
 
 /** Verbs for mixing, and what else a clause about mixing may say. */
-const METHOD_VERBS: Readonly<Record<string, Method>> = {
-  shake: "shaken",
-  shaken: "shaken",
-  shaking: "shaken",
-  stir: "stirred",
-  stirred: "stirred",
-  stirring: "stirred",
-  build: "built",
-  built: "built",
-  building: "built",
-  throw: "thrown",
-  thrown: "thrown",
-  throwing: "thrown",
-  blend: "blended",
-  blended: "blended",
-  blending: "blended",
-  swizzle: "crushed",
-  swizzled: "crushed",
-  swizzling: "crushed",
-};
+const METHOD_VERBS: ReadonlyMap<string, Method> = new Map(
+  Object.entries({
+    shake: "shaken",
+    shaken: "shaken",
+    shaking: "shaken",
+    stir: "stirred",
+    stirred: "stirred",
+    stirring: "stirred",
+    build: "built",
+    built: "built",
+    building: "built",
+    throw: "thrown",
+    thrown: "thrown",
+    throwing: "thrown",
+    blend: "blended",
+    blended: "blended",
+    blending: "blended",
+    swizzle: "crushed",
+    swizzled: "crushed",
+    swizzling: "crushed",
+  }),
+);
 const METHOD_FILLERS = new Set(
   "it this the drink instead make serve mix be was were with over ice in a blender glass one them".split(" "),
 );
@@ -137,7 +141,7 @@ export function methodOf(said: string): Method | null {
   const wanted = said.replace(/ (?:instead of|rather than|not) .+$/, "").replace(/,/g, "");
   if (/^(?:make it |serve it |this |it )?(?:over|on|with) crushed ice$/.test(wanted)) return "crushed";
   const words = wanted.split(" ");
-  const verbs = words.filter((word) => word in METHOD_VERBS);
-  const rest = words.filter((word) => !(word in METHOD_VERBS) && !METHOD_FILLERS.has(word));
-  return verbs.length === 1 && rest.length === 0 ? METHOD_VERBS[verbs[0]!]! : null;
+  const verbs = words.filter((word) => METHOD_VERBS.has(word));
+  const rest = words.filter((word) => !METHOD_VERBS.has(word) && !METHOD_FILLERS.has(word));
+  return verbs.length === 1 && rest.length === 0 ? (METHOD_VERBS.get(verbs[0]!) ?? null) : null;
 }

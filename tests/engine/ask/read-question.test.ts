@@ -66,6 +66,18 @@ describe("the table of question forms", () => {
     }
   });
 
+  test("words that every object has are words like any other", () => {
+    for (const word of [
+      "__proto__",
+      "constructor",
+      "toString",
+      "make it constructor",
+      "how much __proto__",
+    ]) {
+      expect(ask(word).read).toBe(false);
+    }
+  });
+
   test("never throws, and is quick with the longest nonsense", () => {
     const word = fc.constantFrom(
       "how",
