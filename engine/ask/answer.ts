@@ -1,7 +1,7 @@
-import { AXES, AXIS_INDEX, AXIS_SCALE, toVec, unitAxis } from "../axes.ts";
+import { AXES, AXIS_INDEX, AXIS_INDICES, AXIS_SCALE, toVec, unitAxis } from "../axes.ts";
 import { fail } from "../errors.ts";
-import { checkRequest } from "../explore/asking.ts";
-import { solveWithChance } from "../explore/chance.ts";
+import { checkRequest, shareTime } from "../explore/asking.ts";
+import { chanceInside, solveWithChance } from "../explore/chance.ts";
 import { keepMeasuredRatio, pointOf } from "../explore/changed-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
@@ -10,6 +10,9 @@ import { changedBy, known, specWith } from "./changed.ts";
 import { type DoseRung, type DoseStrip, doseStrip } from "./dose-strip.ts";
 import { type Intent, KEEP_TOLERANCE_SCALES, LEAN_STEP_SCALES, LEANS, type WhatIfChange } from "./intent.ts";
 import { howMuchText, leanText, whatIfText, whereText } from "./words.ts";
+
+/** How far the axes that nobody spoke of may go, axis scales: the first that can be kept to. */
+const DISTURBED_SCALES = [0.25, 0.5, 1] as const;
 
 /** The answer to a question: one paragraph of words, and the numbers it rests on. */
 export interface Answer {
@@ -133,7 +136,7 @@ function whatIf(changes: readonly WhatIfChange[], request: SolveRequest): Answer
 function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): Answer {
   const { vector, point } = pointOf(request, request.spec);
   const target = leanTarget(intent, vector);
-  const result = solveWithChance({ ...request, target });
+  const result = leastDisturbing(intent, { ...request, target }, vector);
   const first = result.proposals[0];
   const after = first ? toVec(first.after) : null;
   return {
@@ -146,8 +149,38 @@ function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): 
   };
 }
 
-/** "Drier without losing acid" as a region: one half-space for each lean, and one or two to keep each axis. */
-export function leanTarget(intent: Extract<Intent, { ask: "lean" }>, from: Vec3): TargetSpec {
+/**
+ * The least change that leans, among those that disturb the axes nobody spoke of least: within a quarter of an
+ * axis-scale step of where they are, else half, else a whole one, else as it comes. Chances are of the lean alone.
+ */
+function leastDisturbing(
+  intent: Extract<Intent, { ask: "lean" }>,
+  request: SolveRequest,
+  from: Vec3,
+): SolveResult {
+  const inTime = shareTime(request, DISTURBED_SCALES.length + 1);
+  for (const scales of DISTURBED_SCALES) {
+    const result = solveWithChance(inTime({ ...request, target: leanTarget(intent, from, scales) }));
+    if (result.proposals.length === 0) continue;
+    const asked = compileTarget(request.target);
+    const proposals = result.proposals.map((proposal) => ({
+      ...proposal,
+      probabilityInside: chanceInside(request, proposal.spec, asked).chance,
+    }));
+    return { ...result, proposals };
+  }
+  return solveWithChance(inTime(request));
+}
+
+/**
+ * "Drier without losing acid" as a region: one half-space for each lean, and one or two to keep each axis; those
+ * that are neither leant nor kept stay within `others` axis scales of where they are, when that is given.
+ */
+export function leanTarget(
+  intent: Extract<Intent, { ask: "lean" }>,
+  from: Vec3,
+  others?: number,
+): TargetSpec {
   const faces: Pick<HalfSpace, "normal" | "offset">[] = [];
   if (intent.leans.length === 0) fail("/intent/leans", "no way to lean is given", "give one, such as drier");
   const moved = intent.leans.map((step, n) => {
@@ -184,6 +217,12 @@ export function leanTarget(intent: Extract<Intent, { ask: "lean" }>, from: Vec3)
     if (how !== "not-more") faces.push({ normal: unitAxis(j, -1), offset: -(from[j] - slack) });
     if (how !== "not-less") faces.push({ normal: unitAxis(j, 1), offset: from[j] + slack });
   });
+  const named = new Set([...moved, ...intent.keep.map(({ axis }) => AXIS_INDEX[axis])]);
+  for (const k of others === undefined ? [] : AXIS_INDICES.filter((axis) => !named.has(axis))) {
+    const slack = (others ?? 0) * AXIS_SCALE[k];
+    faces.push({ normal: unitAxis(k, -1), offset: -(from[k] - slack) });
+    faces.push({ normal: unitAxis(k, 1), offset: from[k] + slack });
+  }
   return {
     kind: "intersection",
     name: `${intent.leans.map((step) => step.lean).join(" and ")} than now`,

@@ -1,10 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { rungsBetween } from "../../../engine/amounts/ladder.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../../../engine/amounts/units.ts";
-import { answer } from "../../../engine/ask/answer.ts";
-import { toVec } from "../../../engine/axes.ts";
+import { answer, leanTarget } from "../../../engine/ask/answer.ts";
+import { AXIS_SCALE, toVec } from "../../../engine/axes.ts";
 import { EngineError } from "../../../engine/errors.ts";
 import { place } from "../../../engine/place/place.ts";
+import { solve } from "../../../engine/solve/solve.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import type { Spec } from "../../../engine/types.ts";
 import { demoRequest, demoRound, expectSamePoint, pantry, sour } from "../explore/demo-request.ts";
@@ -131,6 +132,25 @@ describe("lean", () => {
     const after = pointWith(said.spec!);
     expect(after[0]).toBeLessThanOrEqual(before[0] - 1 + 1e-9);
     expect(after[1]).toBeGreaterThanOrEqual(before[1] - 1e-9);
+  });
+
+  test("lighter leaves the other axes nearer to where they were than the least change of all would", () => {
+    const request = demoRequest(dull, { additions: ["water"] });
+    const lighter = { ask: "lean", leans: [{ lean: "lighter" }], keep: [] } as const;
+    const intent = { ...lighter, leans: [...lighter.leans], keep: [] };
+    const said = answer(intent, request);
+    const before = toVec(said.before);
+    const disturbed = (spec: Spec) => {
+      const after = pointWith(spec);
+      expect(after[2]).toBeLessThan(before[2]);
+      return Math.max(
+        Math.abs(after[0] - before[0]) / AXIS_SCALE[0],
+        Math.abs(after[1] - before[1]) / AXIS_SCALE[1],
+      );
+    };
+    const least = solve({ ...request, target: leanTarget(intent, before) }).proposals[0]!;
+    expect(disturbed(said.spec!)).toBeLessThan(disturbed(least.spec));
+    expect(disturbed(said.spec!)).toBeLessThanOrEqual(0.5);
   });
 
   test("refuses to keep the axis that is to move", () => {
