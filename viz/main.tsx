@@ -11,9 +11,10 @@ import { createSolver } from "./solver/client.ts";
 import { fragmentOf, keepInStep } from "./state/keeping.ts";
 import { openingWork } from "./state/opening.ts";
 import { decode, loadOutside } from "./state/outside.ts";
-import { awaited, followLinks, route } from "./state/route.ts";
+import { awaited, followLinks, ROOMS_OF_A_BENCH, route } from "./state/route.ts";
 import { hasBenches, lastBench, loadBenches, loadDraft, loadSettings, openShelf } from "./state/storage.ts";
 import { createStore, type Store } from "./state/store.ts";
+import { seatOf } from "./taste/seat.ts";
 
 const isView = (hash: string) => hash.startsWith("#v=");
 /** The solver and the pantry's other names are fetched once the page is at rest, so that nothing asked needs a network. */
@@ -45,7 +46,7 @@ function followAddress(store: Store, shelf: House["keeping"]["shelf"]): void {
     seen = now;
     if (now === before) return;
     awaited.route = null;
-    if (now.room !== "bench" && now.room !== "present") return;
+    if (!ROOMS_OF_A_BENCH.has(now.room)) return;
     const work = store.work.peek();
     const linked = isView(now.hash) && now.hash !== fragmentOf(store);
     const other = now.id !== null && now.id !== work.bench;
@@ -83,6 +84,9 @@ function startSyncing(house: House): void {
 }
 
 async function open(): Promise<void> {
+  const root = document.getElementById("house")!;
+  const seat = seatOf(location);
+  if (seat !== null) return (await import("./taste/phone.tsx")).openSeat(seat, root);
   const data = await loadPageData();
   const { shelf, lasting } = openShelf();
   const settings = loadSettings(shelf);
@@ -94,7 +98,7 @@ async function open(): Promise<void> {
   const { work, problems } = openingWork(data, {
     decoded: await decode(linked ? route.value.hash : loadDraft(shelf, named ?? "")),
     linked,
-    bench: route.value.room === "bench" || route.value.room === "present" ? named : lastBench(shelf),
+    bench: ROOMS_OF_A_BENCH.has(route.value.room) ? named : lastBench(shelf),
     benches: kept.benches,
     settings,
   });
@@ -120,7 +124,6 @@ async function open(): Promise<void> {
   followAddress(store, shelf);
   listenForUndo(store);
   const first = await (ROOMS.find((entry) => entry.room === route.value.room) ?? ROOMS[0]!).load();
-  const root = document.getElementById("house")!;
   root.replaceChildren();
   render(
     <HouseProvider value={house}>

@@ -46,4 +46,10 @@ export const ROOMS: readonly Room[] = [
     inNav: false,
     load: async () => (await import("./present/room.tsx")).PresentRoom,
   },
+  {
+    room: "taste",
+    name: "Tasting",
+    inNav: false,
+    load: async () => (await import("./taste/room.tsx")).TasteRoom,
+  },
 ];

@@ -29,6 +29,8 @@ import { specShape } from "./spec.ts";
  */
 
 const ratioEnd = z.nullable(within({ min: 0, max: MOST_RATIO }));
+/** In standard deviations; a region that holds all but nothing of a normal is within five. */
+const MOST_TABLE_RADIUS = 20;
 const component = z.number().check(z.minimum(-MOST_AXIS_VALUE), z.maximum(MOST_AXIS_VALUE));
 
 /** One requirement of the target; several together mean all of these. */
@@ -55,6 +57,26 @@ export const targetPartShape = z.discriminatedUnion("kind", [
       ),
     offset: z.number().check(z.minimum(-1e6), z.maximum(1e6)),
   }),
+  z
+    .strictObject({
+      kind: z.literal("table"),
+      mean: z.readonly(z.tuple([component, component, component])),
+      covariance: z
+        .readonly(z.tuple([component, component, component, component, component, component]))
+        .check(
+          z.describe("Of sugar, sugar with acid, sugar with ABV, acid, acid with ABV, ABV; axis units."),
+        ),
+      radius: positive(MOST_TABLE_RADIUS),
+      family: z.nullable(idShape).check(z.describe("The classics it was learned from, beside the tasters.")),
+    })
+    .check(
+      must(
+        ({ covariance: [a, b, c, d, e, f] }) =>
+          a > 0 && a * d - b * b > 0 && a * (d * f - e * e) - b * (b * f - c * e) + c * (b * e - c * d) > 0,
+        "these numbers are no covariance",
+        "take the range as the tasting room made it",
+      ),
+    ),
 ]);
 
 /** What the user said about one ingredient, beside its amount. */

@@ -140,6 +140,27 @@ describe("this browser's benches and the server's", () => {
     expect(benches.map(({ name }) => name)).toEqual(["Still needed"]);
   });
 
+  test("a flight of the untouched demonstration brings its bench along; what others say of it comes back", async () => {
+    const network = online();
+    const [desk, other] = [page(network), page(network)];
+    const [first, second] = DEMO.rounds;
+    const glasses = [
+      { round: first!.id, code: "417" },
+      { round: second!.id, code: "286" },
+    ];
+    desk.write(DEMO, "flight", "flight-1", { label: "Invented flight", glasses, open: true, deleted: false });
+    expect((await desk.bring([DEMO])).standing).toEqual({ state: "kept" });
+    const there = (await other.bring([])).benches[0]!;
+    expect(roundIds(there)).toEqual(roundIds(DEMO));
+    const said = { liking: 6, sweet: 0, sour: -1, strong: 0, words: ["thin"], notes: "" };
+    const form = { ...said, round: first!.id, flight: "flight-1", taster: "Invented Ash", deleted: false };
+    other.write(there, "tasting", "form-1", form);
+    await other.bring([there]);
+    await desk.bring([DEMO]);
+    const kept = [...desk.records().values()].find(({ kind }) => kind === "tasting");
+    expect(kept?.values).toEqual(form);
+  });
+
   test("two tabs of one browser share what waits", async () => {
     const shelf = memoryShelf();
     const line: Network = { ...offline };

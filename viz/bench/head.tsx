@@ -12,6 +12,7 @@ import { copyLessonLink, copyLink, exportBench, importBench } from "./bench-file
 /** The rooms of one bench, in the order of work. Later rooms (tasting, the card) take their place here. */
 const BENCH_ROOMS = [
   { room: "bench", name: "Work" },
+  { room: "taste", name: "Taste" },
   { room: "present", name: "Present" },
 ] as const;
 

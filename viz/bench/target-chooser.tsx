@@ -89,6 +89,11 @@ export function TargetChooser() {
                   </option>
                 ))}
               </optgroup>
+              {part.kind === "table" && (
+                <optgroup label="Learned from tasters">
+                  <option value="table">The table's range</option>
+                </optgroup>
+              )}
               <optgroup label="My own">
                 <option value="box">A box: least and most on each axis</option>
                 <option value="ratio">A sugar : acid band</option>
@@ -100,9 +105,10 @@ export function TargetChooser() {
                 Remove
               </button>
             )}
-            {part.kind !== "family" && part.kind !== "near" && part.kind !== "band" && (
-              <PartFields part={part} onChange={(next) => replace(index, next)} />
-            )}
+            {part.kind !== "family" &&
+              part.kind !== "near" &&
+              part.kind !== "band" &&
+              part.kind !== "table" && <PartFields part={part} onChange={(next) => replace(index, next)} />}
           </div>
         );
       })}
@@ -164,7 +170,7 @@ function Notes() {
   ));
 }
 
-type OwnPart = Exclude<TargetPart, { kind: "family" | "near" | "band" }>;
+type OwnPart = Exclude<TargetPart, { kind: "family" | "near" | "band" | "table" }>;
 
 function PartFields({ part, onChange }: { part: OwnPart; onChange: (part: TargetPart) => void }) {
   const ends = (name: string, value: Interval, change: (value: Interval) => void) => (

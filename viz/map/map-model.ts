@@ -65,7 +65,8 @@ function rungsOfMove(
   };
 }
 
-function ghostOf(proposal: Proposal, spec: Spec, store: Store): MapGhost {
+/** A proposal as the map draws it: each move as a curve with the rungs it passes. */
+export function ghostOf(proposal: Proposal, spec: Spec, store: Store): MapGhost {
   const measures = measuresOf(store);
   const tools = toolsOf(store);
   let stage = spec;

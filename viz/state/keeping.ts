@@ -1,6 +1,7 @@
 import { effect } from "@preact/signals";
 import type { Bench } from "../../engine/types.ts";
 import { encodeView } from "./link-writer.ts";
+import { withBenches } from "./merge.ts";
 import { addressOf, awaited, noteHash, route } from "./route.ts";
 import {
   BENCHES_KEY,
@@ -58,13 +59,8 @@ export function keepInStep(
     if (refused && !first) store.tell(refused, { tone: "problem", lasting: true });
   };
   const adopt = (benches: Bench[]) => {
-    const work = store.work.value;
-    const bench = benches.find((candidate) => candidate.id === work.bench) ?? benches[0];
-    const round = bench?.rounds.some((candidate) => candidate.id === work.round)
-      ? work.round
-      : bench?.current || null;
     saved = benches;
-    store.adopt({ ...work, benches, bench: bench?.id ?? null, round });
+    store.adopt(withBenches(store.work.value, benches));
   };
   const write = () => {
     clearTimeout(timer);

@@ -158,6 +158,10 @@ export function encodePart(part: TargetPart): string {
       return `ratio:${range([part.min, part.max])}`;
     case "plane":
       return `plane:${[...part.normal, part.offset].map(num).join(",")}`;
+    case "table": {
+      const numbers = [...part.mean, ...part.covariance, part.radius].map(num).join(",");
+      return `table:${numbers}${part.family === null ? "" : `:${part.family}`}`;
+    }
   }
 }
 

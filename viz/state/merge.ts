@@ -1,4 +1,5 @@
 import type { Bench, Round } from "../../engine/types.ts";
+import type { Work } from "./view.ts";
 
 const same = (a: unknown, b: unknown) => a === b || JSON.stringify(a) === JSON.stringify(b);
 
@@ -84,4 +85,11 @@ export function mergeBenches(
   if (base === theirs) return [...mine];
   if (base === mine) return [...theirs];
   return mergeById(base, mine, theirs, mergeBench);
+}
+
+/** The work over another list of benches: the bench and the round in work stay, if they are still there. */
+export function withBenches(work: Work, benches: Bench[]): Work {
+  const bench = benches.find((candidate) => candidate.id === work.bench) ?? benches[0];
+  const stays = bench?.rounds.some((round) => round.id === work.round) ?? false;
+  return { ...work, benches, bench: bench?.id ?? null, round: stays ? work.round : bench?.current || null };
 }

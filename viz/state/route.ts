@@ -9,6 +9,9 @@ export interface Route {
   hash: string;
 }
 
+/** Rooms of one bench: the part of the address after them names it. */
+export const ROOMS_OF_A_BENCH: ReadonlySet<string> = new Set(["bench", "present", "taste"]);
+
 /** An address as a route; `/` is the bench room with whatever was in work last. */
 export function readAddress({ pathname, hash }: { pathname: string; hash: string }): Route {
   const [room = "", id] = pathname.split("/").filter(Boolean).map(decodeURIComponent);

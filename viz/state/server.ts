@@ -2,8 +2,15 @@ import type { z } from "zod";
 import type { SyncAnswerSchema } from "../../api/schemas/kept.ts";
 import { readRecords } from "../../engine/bench/check.ts";
 import { latestStamp, mergeRecords, type Records } from "../../engine/bench/merge.ts";
-import { type AnyStored, FIRST_STAMP, recordKey, type Stamp } from "../../engine/bench/records.ts";
-import { benchesOf, benchOf, changesTo } from "../../engine/bench/view.ts";
+import {
+  type AnyStored,
+  FIRST_STAMP,
+  type RecordKind,
+  recordKey,
+  type Stamp,
+  type ValuesOf,
+} from "../../engine/bench/records.ts";
+import { benchesOf, benchOf, changeOf, changesTo } from "../../engine/bench/view.ts";
 import { EngineError } from "../../engine/errors.ts";
 import { isObject } from "../../engine/shapes/check.ts";
 import type { Bench } from "../../engine/types.ts";
@@ -83,6 +90,9 @@ function refusedChange(body: unknown): number | null {
   return index === undefined ? null : Number(index);
 }
 
+/** This browser's side of the server's store. */
+export type Server = ReturnType<typeof createServer>;
+
 /** What the page calls when its benches changed, when it opens, and now and then. */
 export function createServer({ shelf, request, stamp, shipped, secret }: ServerDeps) {
   const asShipped = new Map(shipped.map((bench) => [bench.id, bench]));
@@ -124,6 +134,28 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
     if (all.length === 0) return { ledger, refused };
     const records = mergeRecords(ledger.records, all);
     return { ledger: { ...ledger, records, waiting: [...ledger.waiting, ...all] }, refused };
+  }
+
+  /**
+   * Keep a record that belongs to a bench and is no part of it (a flight, a tasting); `bring` hands it in. The
+   * bench itself is noted first: nothing can lean on a bench that is not there.
+   *
+   * @throws EngineError for a record nobody could keep
+   */
+  function write<K extends RecordKind>(
+    bench: Bench,
+    kind: K,
+    id: string,
+    values: Partial<ValuesOf<K>>,
+  ): void {
+    const ledger = readLedger(shelf);
+    const at = stamp(latestStamp(ledger.records.values()));
+    const known = benchOf(ledger.records, bench.id) !== null;
+    const worked = changesOf(ledger.records, bench, at);
+    const basis = known || worked.length > 0 ? worked : changesTo(null, bench, FIRST_STAMP);
+    const all = readRecords([...basis, changeOf(kind, id, bench.id, values, at)]);
+    const records = mergeRecords(ledger.records, all);
+    writeLedger(shelf, { ...ledger, records, waiting: [...ledger.waiting, ...all] });
   }
 
   async function post(ledger: Ledger, changes: readonly AnyStored[]): Promise<Response | null> {
@@ -200,5 +232,10 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
     return result(refused === null ? { state: "kept" } : { state: "refused", reason: refused });
   }
 
-  return { bring };
+  return {
+    bring,
+    write,
+    /** Everything this browser knows of, the benches of others included. */
+    records: (): Records => readLedger(shelf).records,
+  };
 }

@@ -5,7 +5,7 @@ import type { Placement } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { type Derived, derive } from "./derived.ts";
 import { createHistory } from "./history.ts";
-import { mergeBenches } from "./merge.ts";
+import { mergeBenches, withBenches } from "./merge.ts";
 import type { ChosenTarget } from "./target.ts";
 import type { Work } from "./view.ts";
 
@@ -60,11 +60,7 @@ function carry(now: Work, from: Work, to: Work): Work {
     if (from[key] !== to[key]) next[key] = to[key];
   };
   for (const key of Object.keys(to) as (keyof Work)[]) if (key !== "benches") take(key);
-  next.benches = mergeBenches(from.benches, now.benches, to.benches);
-  const bench = next.benches.find((candidate) => candidate.id === next.bench) ?? next.benches[0];
-  next.bench = bench?.id ?? null;
-  if (!bench?.rounds.some((round) => round.id === next.round)) next.round = bench?.current || null;
-  return next;
+  return withBenches(next, mergeBenches(from.benches, now.benches, to.benches));
 }
 
 /** The store over the data and the work a visit starts with. */

@@ -4,7 +4,7 @@ import { canonical } from "../../engine/bench/merge.ts";
 import { createStamper } from "../../engine/bench/stamp.ts";
 import type { Prep } from "../../engine/prep/types.ts";
 import type { House } from "../house.ts";
-import { mergeBenches } from "./merge.ts";
+import { mergeBenches, withBenches } from "./merge.ts";
 import { mergedShelf, type prepsOf } from "./prep-records.ts";
 import { createServer } from "./server.ts";
 import type { Work } from "./view.ts";
@@ -36,10 +36,7 @@ export function startSyncing({ store, keeping, standing }: House): void {
     // A copy, so that the user's own order of benches stays.
     const benches = mergeBenches(sent, [...work.benches], brought.benches);
     if (JSON.stringify(benches) === JSON.stringify(work.benches)) return;
-    const bench = benches.find(({ id }) => id === work.bench) ?? benches[0];
-    const isThere = bench?.rounds.some(({ id }) => id === work.round);
-    const round = isThere ? work.round : bench?.current || null;
-    store.adopt({ ...work, benches, bench: bench?.id ?? null, round });
+    store.adopt(withBenches(work, benches));
   };
 
   /** Put in what others did to the shelf; how preps are worked out is fetched only then. */

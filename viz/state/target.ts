@@ -1,6 +1,6 @@
 import { type CatalogueView, intersectionOf, USUAL_COVERAGE } from "../../engine/catalogue.ts";
 import { type CompiledTarget, compileTarget } from "../../engine/targets/compile-target.ts";
-import type { TargetSpec } from "../../engine/types.ts";
+import type { Mat3, TargetSpec } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import type { TargetPart } from "./view.ts";
 
@@ -79,6 +79,18 @@ function describePart(part: TargetPart, data: PageData, view: CatalogueView): De
       const name = `sugar : acid ${part.min ?? "…"}–${part.max ?? "…"}`;
       return own(name, { kind: "ratio", name, min: part.min, max: part.max });
     }
+    case "table": {
+      const [a, b, c, d, e, f] = part.covariance;
+      const covariance: Mat3 = [
+        [a, b, c],
+        [b, d, e],
+        [c, e, f],
+      ];
+      return {
+        ...own("the table's range", { kind: "ellipsoid", mean: part.mean, covariance, radius: part.radius }),
+        note: "The table's range: learned from what the tasters said, in the tasting room.",
+      };
+    }
     case "plane":
       return own("my limit", {
         kind: "half-space",
@@ -104,6 +116,6 @@ export function chooseTarget(
     label: described.map((entry) => entry.label).join(" and "),
     name: described.map((entry) => entry.name).join(" and "),
     notes: described.flatMap((entry) => entry.note ?? []),
-    families: parts.flatMap((part) => (part.kind === "family" ? [part.family] : [])),
+    families: parts.flatMap((part) => ("family" in part && part.family !== null ? [part.family] : [])),
   };
 }

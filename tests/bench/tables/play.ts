@@ -54,24 +54,27 @@ export function sceneOf(kind: Kind, seed: number, range: StartRange = OUT_OF_RAN
   }
 }
 
-/** Pour until the table is content; every developer hears the same noise in the same round. */
-export function play({ table, start, seed }: Scene, developer: Developer, onRound?: OnRound): Outcome {
+/**
+ * Pour until the table is content; every developer hears the same noise in the same round. `atLeast`: rounds
+ * poured even so, which change nothing of the outcome.
+ */
+export function play({ table, start, seed }: Scene, developer: Developer, atLeast = 0): Outcome {
   const past: Past[] = [];
+  let outcome: Outcome | null = null;
   let pours = start;
   let spiritMl = 0;
   for (let round = 1; round <= LAST_ROUND; round++) {
     spiritMl += pours[0];
     const point = finish(pours);
-    if (spreadsApart(point, table.ideal) <= CONTENT) return { rounds: round, spiritMl, isFinished: true };
+    if (spreadsApart(point, table.ideal) <= CONTENT)
+      outcome ??= { rounds: round, spiritMl, isFinished: true };
+    if (outcome && round >= atLeast) return outcome;
     const id = `round ${round}`;
     past.push({ id, pours, point, said: table.taste(id, point, noiseOf(seed, round)) });
-    onRound?.(past);
     pours = developer(past);
   }
-  return { rounds: LAST_ROUND + 1, spiritMl, isFinished: false };
+  return outcome ?? { rounds: LAST_ROUND + 1, spiritMl, isFinished: false };
 }
-
-export type OnRound = (past: readonly Past[]) => void;
 
 function noiseOf(seed: number, round: number): SeededRandom {
   return seededRandom(seed * 15485863 + round * 32452843 + 17);

@@ -33,6 +33,12 @@ function fieldsOf(kind: string, rest: string): object {
       const numbers = rest.split(",").map(finite);
       return { normal: numbers.slice(0, -1), offset: numbers.at(-1) };
     }
+    case "table": {
+      const [list = "", family = null] = rest.split(":");
+      const numbers = list.split(",").map(finite);
+      if (numbers.length !== 10) return {};
+      return { mean: numbers.slice(0, 3), covariance: numbers.slice(3, 9), radius: numbers[9], family };
+    }
     default:
       return {};
   }

@@ -1,0 +1,167 @@
+import { computed, type ReadonlySignal, signal } from "@preact/signals";
+import { decodeTime, monotonicFactory } from "ulid";
+import type { z } from "zod";
+import type { LinkListSchema, NewLinkSchema } from "../../api/schemas/kept.ts";
+import { lacking } from "../../engine/bench/check.ts";
+import { isDeleted } from "../../engine/bench/merge.ts";
+import type { RecordKind, Stored, ValuesOf } from "../../engine/bench/records.ts";
+import { createStamper } from "../../engine/bench/stamp.ts";
+import { planFlight } from "../../engine/taste/flight.ts";
+import type { House } from "../house.ts";
+import { newId } from "../state/ids.ts";
+import { mergeBenches, withBenches } from "../state/merge.ts";
+import { createServer, type Standing } from "../state/server.ts";
+import type { Said } from "./form.tsx";
+
+/** A flight of the bench in work. */
+export interface KeptFlight extends ValuesOf<"flight"> {
+  id: string;
+}
+
+/** What one taster said of one glass, as it is kept. */
+export interface KeptTasting extends ValuesOf<"tasting"> {
+  id: string;
+}
+
+type Link = z.infer<typeof LinkListSchema>["links"][number];
+
+/** A taster with a link of their own. */
+export interface Seat extends Link {
+  /** Told once, when the link was made; null for a link made earlier. */
+  secret: string | null;
+}
+
+/** The bench's flights and tastings, and who sits at the table. */
+export interface Desk {
+  /** Latest first. */
+  flights: ReadonlySignal<KeptFlight[]>;
+  tastings: ReadonlySignal<KeptTasting[]>;
+  /** Tasters' links; null while no server answers. */
+  seats: ReadonlySignal<Seat[] | null>;
+  standing: ReadonlySignal<Standing | null>;
+  /** Pour these rounds as a flight. */
+  pour(rounds: readonly string[], label: string): void;
+  change(flight: KeptFlight, values: Partial<ValuesOf<"flight">>): void;
+  /** Keep what a taster at this device said of a glass. */
+  say(flight: KeptFlight, code: string, taster: string, said: Said): void;
+  strike(tasting: KeptTasting): void;
+  unstrike(tasting: KeptTasting): void;
+  seat(name: string): Promise<string | null>;
+  unseat(id: string): Promise<void>;
+  /** Hand in what waits, fetch what others said. */
+  bring(): Promise<void>;
+}
+
+const NEW_SEED = () => crypto.getRandomValues(new Uint32Array(1))[0]! >>> 1;
+
+/** The answer of one of the server's routes; null when there is none, or no leave. */
+async function answerOf<T>(path: string, init?: { method: string; body?: object }): Promise<T | null> {
+  try {
+    const { body, ...rest } = init ?? {};
+    const response = await fetch(path, {
+      ...rest,
+      ...(body && { headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }),
+    });
+    return response.ok ? ((await response.json()) as T) : null;
+  } catch {
+    return null;
+  }
+}
+
+/** The tasting side of the bench in work. */
+export function createDesk({ store, keeping, standing }: House): Desk {
+  const server = createServer({
+    shelf: keeping.shelf,
+    request: (path, init) => fetch(path, init),
+    stamp: createStamper({ now: Date.now, make: monotonicFactory(), timeOf: decodeTime }),
+    shipped: [store.data.demo],
+  });
+  const records = signal(server.records());
+  const seats = signal<Seat[] | null>(null);
+  const told = new Map<string, string>();
+
+  const kept = <K extends RecordKind>(kind: K) =>
+    [...records.value.values()]
+      .filter((r): r is Stored<K> & typeof r => r.kind === kind && r.bench === store.work.value.bench)
+      .filter((r) => lacking(r).length === 0 && !isDeleted(r))
+      .map(({ id, values }) => ({ id, ...(values as ValuesOf<K>) }))
+      .sort((a, b) => (a.id < b.id ? 1 : -1));
+  const flights = computed(() => kept("flight"));
+  const tastings = computed(() => kept("tasting"));
+
+  const put = <K extends RecordKind>(kind: K, id: string, values: Partial<ValuesOf<K>>) => {
+    const bench = store.bench.peek();
+    if (!bench) return;
+    server.write(bench, kind, id, values);
+    records.value = server.records();
+    bring();
+  };
+  const readSeats = async () => {
+    const bench = store.work.peek().bench;
+    const list = await answerOf<z.infer<typeof LinkListSchema>>("/v1/links");
+    const own = list?.links.filter(
+      (link) => link.role === "taster" && link.bench === bench && link.revoked === null,
+    );
+    seats.value = own?.map((link) => ({ ...link, secret: told.get(link.id) ?? null })) ?? null;
+  };
+  let bringing: Promise<void> | null = null;
+  const bringOnce = async () => {
+    const sent = store.work.peek().benches;
+    const brought = await server.bring(sent);
+    const now = store.work.peek().benches;
+    // A copy, so that the user's own order of benches stays.
+    const merged = mergeBenches(sent, [...now], brought.benches);
+    if (JSON.stringify(merged) !== JSON.stringify(now)) store.adopt(withBenches(store.work.peek(), merged));
+    const after = server.records();
+    if (JSON.stringify([...after]) !== JSON.stringify([...records.peek()])) records.value = after;
+    standing.value = brought.standing;
+    if (brought.standing.state === "alone") seats.value = null;
+    else await readSeats();
+  };
+  const bring = () => {
+    bringing ??= bringOnce().finally(() => {
+      bringing = null;
+    });
+    return bringing;
+  };
+
+  return {
+    flights,
+    tastings,
+    seats,
+    standing,
+    bring,
+    pour(rounds, label) {
+      const taken = flights.peek().flatMap(({ glasses }) => glasses.map(({ code }) => code));
+      const { glasses } = planFlight(rounds, ["anyone"], NEW_SEED(), taken);
+      put("flight", newId(), { label, glasses, open: true, deleted: false });
+    },
+    change: ({ id }, values) => put("flight", id, values),
+    say(flight, code, taster, said) {
+      const { round } = flight.glasses.find((glass) => glass.code === code)!;
+      const before = tastings
+        .peek()
+        .find((t) => t.flight === flight.id && t.round === round && t.taster === taster);
+      const values = { ...said, round, flight: flight.id, taster, deleted: false };
+      put("tasting", before?.id ?? newId(), values);
+    },
+    strike: ({ id }) => put("tasting", id, { deleted: true }),
+    unstrike: ({ id }) => put("tasting", id, { deleted: false }),
+    async seat(name) {
+      const { bench } = store.work.peek();
+      await bring();
+      const made = await answerOf<z.infer<typeof NewLinkSchema>>("/v1/links", {
+        method: "POST",
+        body: { role: "taster", bench, label: name },
+      });
+      if (!made) return null;
+      told.set(made.link.id, made.secret);
+      await readSeats();
+      return made.secret;
+    },
+    async unseat(id) {
+      await answerOf(`/v1/links/${encodeURIComponent(id)}`, { method: "DELETE" });
+      await readSeats();
+    },
+  };
+}
