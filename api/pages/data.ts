@@ -7,7 +7,7 @@ import { fixedJson, sendFixed } from "../fixed.ts";
  * What the page starts from: the reference data without its sources, its notes and the other names of ingredients.
  * Nothing is placed by those; they are half of the bytes, and come when something is read, searched or looked up.
  */
-export type StartData = Omit<ReferenceData, "sources">;
+export type StartData = Omit<ReferenceData, "sources" | "balanced">;
 
 /** The same value without the named fields, however deep they lie. */
 function without(x: unknown, fields: ReadonlySet<string>): unknown {
@@ -20,7 +20,7 @@ function without(x: unknown, fields: ReadonlySet<string>): unknown {
 
 /** Everything the page needs before it can place a drink, in one answer, as small as it can be. */
 export function serveStartData(app: Hono<ApiEnv>, data: ReferenceData): void {
-  const { sources: _, pantry, drinks, ...rest } = data;
+  const { sources: _, balanced: __, pantry, drinks, ...rest } = data;
   const asides = new Set(["note", "disagreements"]);
   const named = pantry.map((ingredient) => ({ ...ingredient, aliases: [] }));
   const start = { ...rest, pantry: without(named, asides), drinks: without(drinks, asides) };

@@ -31,6 +31,15 @@ function firstLine(ingredient: Ingredient, store: Store): SpecLine {
   return lineAtVolume(line, ml, ladder, ingredient, settings);
 }
 
+/** Pour an ingredient into the drink, unless it is in. Gives its place among the lines. */
+export function pourIn(store: Store, ingredient: Ingredient): number {
+  const { spec } = store.work.value;
+  const at = spec.lines.findIndex((line) => line.ingredient === ingredient.id);
+  if (at >= 0) return at;
+  store.edit({ spec: { ...spec, lines: [...spec.lines, firstLine(ingredient, store)] } });
+  return spec.lines.length;
+}
+
 /** A new ingredient known by its name only: water until its figures are given, and it says so. */
 function ownIngredient(name: string): Ingredient {
   const unknown = {
@@ -99,12 +108,7 @@ export function SpecPanel() {
     requestAnimationFrame(() =>
       list.current?.children[index]?.querySelector<HTMLInputElement>("input.amount")?.focus(),
     );
-  const add = (ingredient: Ingredient) => {
-    const { lines } = store.work.value.spec;
-    const at = lines.findIndex((line) => line.ingredient === ingredient.id);
-    if (at < 0) put([...lines, firstLine(ingredient, store)]);
-    focusAmount(at < 0 ? lines.length : at);
-  };
+  const add = (ingredient: Ingredient) => focusAmount(pourIn(store, ingredient));
   const addNew = (name: string) => {
     const ingredient = ownIngredient(name);
     const { lines } = store.work.value.spec;

@@ -2,16 +2,18 @@ import { type Signal, signal } from "@preact/signals";
 import type { z } from "zod";
 import type { StartData } from "../../api/pages/data.ts";
 import type { PantrySchema, ReferencesSchema, SourcesSchema } from "../../api/schemas/reference.ts";
-import type { Ingredient, ReferenceDrink, Source } from "../../engine/types.ts";
+import type { BalancedDrink, Ingredient, ReferenceDrink, Source } from "../../engine/types.ts";
 
 /** The pantry and the classics with their other names and all that is noted of them; null until they have come. */
 export interface Notes {
   ingredients: readonly Ingredient[] | null;
   drinks: readonly ReferenceDrink[] | null;
+  /** What the families' ranges are judged by. */
+  balanced: readonly BalancedDrink[] | null;
 }
 
 /** Before the notes have come. */
-export const NO_NOTES: Notes = { ingredients: null, drinks: null };
+export const NO_NOTES: Notes = { ingredients: null, drinks: null, balanced: null };
 
 /** Everything the page needs from the server. Sources and notes come when asked for: nothing is placed by them. */
 export interface PageData extends StartData {
@@ -56,13 +58,14 @@ export async function loadSources({ sources }: PageData): Promise<void> {
 export async function loadNotes({ notes }: PageData): Promise<void> {
   if (notes.peek() !== NO_NOTES) return;
   try {
-    const [{ ingredients }, { drinks }] = await Promise.all([
+    const [{ ingredients }, { drinks, balanced }] = await Promise.all([
       getJson<Body<typeof PantrySchema>>("/v1/pantry"),
       getJson<Body<typeof ReferencesSchema>>("/v1/references"),
     ]);
     notes.value = {
       ingredients: ingredients as Ingredient[],
       drinks: drinks as ReferenceDrink[],
+      balanced: balanced as BalancedDrink[],
     };
   } catch {
     // Asked again the next time.
