@@ -25,7 +25,7 @@ export async function pack(
 ): Promise<Bytes> {
   const packed =
     encoding === "br"
-      ? await brotli(bytes, { params: { [constants.BROTLI_PARAM_QUALITY]: effort === "once" ? 9 : 4 } })
+      ? await brotli(bytes, { params: { [constants.BROTLI_PARAM_QUALITY]: effort === "once" ? 11 : 4 } })
       : await deflate(bytes, { level: effort === "once" ? 9 : 5 });
   return packed as Bytes;
 }

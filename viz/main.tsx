@@ -19,7 +19,7 @@ import { seatOf } from "./taste/seat.ts";
 const isView = (hash: string) => hash.startsWith("#v=");
 /** The solver and the pantry's other names are fetched once the page is at rest, so that nothing asked needs a network. */
 const WARM_AFTER_MS = 3000;
-const SYNC_AFTER_MS = 400;
+const SYNC_AFTER_MS = 2000;
 
 /** Undo and redo as everywhere, unless a field is being typed in and has its own. */
 function listenForUndo(store: Store): void {

@@ -4,7 +4,8 @@ import type { ApiEnv } from "../context.ts";
 import { fixedJson, sendFixed } from "../fixed.ts";
 
 /**
- * What the page starts from: the reference data without its sources, its notes and the other names of ingredients.
+ * What the page starts from: the reference data without its sources, its notes, the other names of ingredients and
+ * the drinks that only judge the families.
  * Nothing is placed by those; they are half of the bytes, and come when something is read, searched or looked up.
  */
 export type StartData = Omit<ReferenceData, "sources" | "balanced">;

@@ -24,7 +24,7 @@ export async function benchPage(): Promise<PageBench> {
     page.on("requestfinished", (request) => {
       finished.push(
         (async () => ({
-          isData: new URL(request.url()).pathname.startsWith("/v1/"),
+          isData: /^\/(v1\/|start-data)/.test(new URL(request.url()).pathname),
           sent: (await request.sizes()).responseBodySize,
           body: (await (await request.response())?.body()) ?? Buffer.alloc(0),
         }))(),

@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { max, median, min } from "d3";
 import { build } from "esbuild";
+import type { HandBench } from "./hand.ts";
 import type { HttpBench } from "./http.ts";
 import type { LinesBench } from "./lines.ts";
 import type { PageBench } from "./page.ts";
@@ -13,7 +14,7 @@ import type { StoreBench } from "./store.ts";
 import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
-// (place, read, solve, http, page, store) that one bench alone, printed and not kept.
+// (place, read, solve, http, page, hand, store) that one bench alone, printed and not kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -154,6 +155,18 @@ async function pageRows(): Promise<BenchRow[]> {
   ];
 }
 
+async function handRows(): Promise<BenchRow[]> {
+  execFileSync("npm", ["run", "--silent", "build"], { cwd: ROOT, stdio: "inherit" });
+  const { tapFrames, keyFrames, dragFrames } = await called<HandBench>("hand", "benchHand");
+  const against = "a frame of the same page at rest";
+  const of = "time, 95th of 100";
+  return [
+    { what: "Phone, slowed four times: tap to paint", against, of, ratio: tapFrames },
+    { what: "The same, key to paint", against, of, ratio: keyFrames },
+    { what: "The same, frame to frame of a drag", against, of, ratio: dragFrames },
+  ];
+}
+
 const SOLVE_ROUNDS = 3;
 const SIZES = [4, 6, 8, 10, 12];
 const STEPS_ML = [5, 2.5, 1, 0.5];
@@ -246,6 +259,7 @@ const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   read: readRows,
   solve: solveRows,
   page: pageRows,
+  hand: handRows,
   http: httpRows,
   store: storeRows,
 };

@@ -247,11 +247,22 @@ describe("presenting and teaching", () => {
       .locator(".map-picture")
       .evaluate((svg) => Number.parseFloat(getComputedStyle(svg).fontSize));
     expect(size).toBeGreaterThanOrEqual(24);
+    const pours = await page.locator(".pours").textContent();
     await page.getByRole("button", { name: "Guess first" }).click();
     await page.getByRole("button", { name: "Step through the rounds" }).click();
     await page.getByText("Where will it go?").waitFor();
     await page.getByRole("button", { name: "Show" }).click();
     await page.getByText(/^Round 1: First pour/).waitFor();
+    // The pours beside it are that round's, to be read and not changed.
+    expect(await page.locator(".pours button").count()).toBe(0);
+    expect(await page.locator(".pours").textContent()).not.toBe(pours);
+    await page.setViewportSize({ width: 1440, height: 900 });
+    await page.evaluate(() => scrollTo(0, 0));
+    const [words, bar] = await Promise.all(
+      [".present-words", ".present-bar"].map((part) => page.locator(part).boundingBox()),
+    );
+    expect(words!.y).toBeGreaterThan(0);
+    expect(bar!.y + bar!.height).toBeLessThanOrEqual(900);
     await page.getByRole("button", { name: "Next round" }).click();
     await page.getByRole("button", { name: "All of it" }).click();
     await page.getByRole("button", { name: "Classics" }).click();
