@@ -1,21 +1,15 @@
-import { useEffect } from "preact/hooks";
 import { SMALLEST_FAMILY } from "../../engine/targets/family-target.ts";
-import type { Interval } from "../../engine/types.ts";
-import { loadSources } from "../data/client.ts";
 import { useStore } from "../house.ts";
-import { Choice, Field, NumberInput } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
+import { later } from "../parts/later.tsx";
 import { familyPart } from "../state/catalogue.ts";
 import type { Store } from "../state/store.ts";
 import type { TargetPart } from "../state/view.ts";
 import { KinLine } from "./kin-line.tsx";
 
-const COVERAGES = [
-  { value: 0.5, label: "only the middle: half of such drinks" },
-  { value: 0.75, label: "three in four such drinks" },
-  { value: 0.9, label: "nine in ten such drinks" },
-  { value: 0.95, label: "nearly all such drinks" },
-];
+const RangeMore = later(async () => (await import("./target-fields.tsx")).RangeMore);
+const PartFields = later(async () => (await import("./target-fields.tsx")).PartFields);
+
 function keyOf(part: TargetPart): string {
   if (part.kind === "family") return `family:${part.family}`;
   if (part.kind === "band") return `band:${part.band}`;
@@ -119,117 +113,8 @@ export function TargetChooser() {
         </p>
       )}
       <Fold summary="How wide, how it was made, and other rules" class="quiet-fold">
-        {() => (
-          <div class="target-more">
-            {parts.map((part, index) =>
-              part.kind === "family" ? (
-                <Field label="Wide enough to hold" key={part.family}>
-                  {(ids) => (
-                    <Choice
-                      {...ids}
-                      value={String(part.coverage)}
-                      options={[
-                        ...COVERAGES,
-                        ...(COVERAGES.some(({ value }) => value === part.coverage)
-                          ? []
-                          : [
-                              {
-                                value: part.coverage,
-                                label: `${Math.round(part.coverage * 100)} % of such drinks`,
-                              },
-                            ]),
-                      ].map(({ value, label }) => ({ value: String(value), label }))}
-                      onChoose={(coverage) => replace(index, { ...part, coverage: Number(coverage) })}
-                    />
-                  )}
-                </Field>
-              ) : null,
-            )}
-            <Notes />
-            <button type="button" onClick={() => put([...parts, partFor("ratio")])}>
-              Add another requirement
-            </button>
-          </div>
-        )}
+        {() => <RangeMore parts={parts} onChange={replace} onAdd={() => put([...parts, partFor("ratio")])} />}
       </Fold>
-    </div>
-  );
-}
-
-/** How each part of the range was made, with the source of a published one. */
-function Notes() {
-  const store = useStore();
-  useEffect(() => {
-    // Without them a note names the source by its key.
-    loadSources(store.data).catch(() => {});
-  }, [store]);
-  return (store.target.value?.notes ?? []).map((note) => (
-    <p class="hint" key={note}>
-      {note}
-    </p>
-  ));
-}
-
-type OwnPart = Exclude<TargetPart, { kind: "family" | "near" | "band" | "table" }>;
-
-function PartFields({ part, onChange }: { part: OwnPart; onChange: (part: TargetPart) => void }) {
-  const ends = (name: string, value: Interval, change: (value: Interval) => void) => (
-    <fieldset class="ends">
-      <legend>{name}</legend>
-      {(["least", "most"] as const).map((which, i) => (
-        <Field label={which} key={which}>
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              placeholder="open"
-              value={value[i] ?? null}
-              onCommit={(x) => change(i === 0 ? [x, value[1]] : [value[0], x])}
-            />
-          )}
-        </Field>
-      ))}
-    </fieldset>
-  );
-  if (part.kind === "box") {
-    return (
-      <div class="part-fields">
-        {ends("Sugar, g/100 mL", part.sugar, (sugar) => onChange({ ...part, sugar }))}
-        {ends("Acid, g/100 mL", part.acid, (acid) => onChange({ ...part, acid }))}
-        {ends("Alcohol, % vol", part.abv, (abv) => onChange({ ...part, abv }))}
-      </div>
-    );
-  }
-  if (part.kind === "ratio") {
-    return (
-      <div class="part-fields">
-        {ends("Sugar : acid, g per g", [part.min, part.max], ([min, max]) => {
-          if (min !== null || max !== null) onChange({ kind: "ratio", min, max });
-        })}
-      </div>
-    );
-  }
-  const values = [...part.normal, part.offset];
-  return (
-    <div class="part-fields">
-      {["sugar ×", "+ acid ×", "+ alcohol ×", "is at most"].map((label, i) => (
-        <Field label={label} key={label}>
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              value={values[i] ?? 0}
-              onCommit={(x) => {
-                const [a, b, c, offset] = values.map((old, k) => (k === i ? (x ?? 0) : old)) as [
-                  number,
-                  number,
-                  number,
-                  number,
-                ];
-                if (a !== 0 || b !== 0 || c !== 0) onChange({ kind: "plane", normal: [a, b, c], offset });
-              }}
-            />
-          )}
-        </Field>
-      ))}
     </div>
   );
 }
