@@ -5,7 +5,10 @@ const SHORT = 60;
 
 /** A source by a short form of its citation, the whole of which is at the foot of the page, and how good it is. */
 export function SourceLink({ id, memory = false }: { id: string; memory?: boolean | undefined }) {
-  const source = useStore().data.sources.value.find((candidate) => candidate.id === id);
+  const sources = useStore().data.sources.value;
+  const source = sources.find((candidate) => candidate.id === id);
+  // The sources come a little later; what none of them holds is the user's own.
+  if (sources.length === 0) return <span class="hint">…</span>;
   if (!source) return <span>your own figure</span>;
   const title = source.citation.split(/[.;:(]/)[0]?.trim() ?? "";
   const evidence = memory ? "memory" : source.evidence;
