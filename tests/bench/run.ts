@@ -12,6 +12,7 @@ import type { PageBench } from "./page.ts";
 import { solveTimePlot, type TimingPoint } from "./plot.ts";
 import type { StoreBench } from "./store.ts";
 import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
+import { benchTables, tableRows } from "./tables/bench.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
 // (place, read, solve, http, page, hand, store) that one bench alone, printed and not kept.
@@ -254,6 +255,9 @@ async function solveRows(): Promise<BenchRow[]> {
   ]);
 }
 
+/** Simulated tables of each kind: enough for a ratio to a tenth. */
+const TABLES_OF_A_KIND = 25;
+
 const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   place: placeRows,
   read: readRows,
@@ -262,6 +266,7 @@ const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   hand: handRows,
   http: httpRows,
   store: storeRows,
+  tables: async () => tableRows(benchTables(TABLES_OF_A_KIND)),
 };
 
 function versions(): Record<string, string> {
