@@ -52,4 +52,10 @@ export const ROOMS: readonly Room[] = [
     inNav: false,
     load: async () => (await import("./taste/room.tsx")).TasteRoom,
   },
+  {
+    room: "card",
+    name: "Card",
+    inNav: false,
+    load: async () => (await import("./card/room.tsx")).CardRoom,
+  },
 ];

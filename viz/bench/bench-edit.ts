@@ -39,10 +39,11 @@ export function addBench(store: Store, bench: Bench, extra: Partial<Work> = {}):
 /** A bench with nothing on it. */
 export const startBlank = (store: Store): void => addBench(store, benchAround(null, "New bench"));
 
-/** A bench that starts from a spec: a classic, a paste, another bench's drink. */
-export function startFrom(store: Store, spec: Spec, extra: Partial<Work> = {}): void {
+/** A bench that starts from a spec: a classic, a paste, a card, another bench's drink; notes go to its first round. */
+export function startFrom(store: Store, spec: Spec, extra: Partial<Work> = {}, notes = ""): void {
   const bench = benchAround(spec, spec.name);
-  addBench(store, { ...bench, name: spec.name }, extra);
+  const rounds = notes === "" ? bench.rounds : bench.rounds.map((round) => ({ ...round, notes }));
+  addBench(store, { ...bench, name: spec.name, rounds }, extra);
 }
 
 /** A copy of a bench with rounds of its own. */

@@ -9,10 +9,11 @@ import { addressOf } from "../state/route.ts";
 import { addBench, duplicateBench, renameBench, startBlank } from "./bench-edit.ts";
 import { copyLessonLink, copyLink, exportBench, importBench } from "./bench-files.ts";
 
-/** The rooms of one bench, in the order of work. Later rooms (tasting, the card) take their place here. */
+/** The rooms of one bench, in the order of work. */
 const BENCH_ROOMS = [
   { room: "bench", name: "Work" },
   { room: "taste", name: "Taste" },
+  { room: "card", name: "Card" },
   { room: "present", name: "Present" },
 ] as const;
 

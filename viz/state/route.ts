@@ -10,7 +10,7 @@ export interface Route {
 }
 
 /** Rooms of one bench: the part of the address after them names it. */
-export const ROOMS_OF_A_BENCH: ReadonlySet<string> = new Set(["bench", "present", "taste"]);
+export const ROOMS_OF_A_BENCH: ReadonlySet<string> = new Set(["bench", "present", "taste", "card"]);
 
 /** An address as a route; `/` is the bench room with whatever was in work last. */
 export function readAddress({ pathname, hash }: { pathname: string; hash: string }): Route {
