@@ -1,4 +1,4 @@
-import type { Bench, Round, Spec } from "../../engine/types.ts";
+import type { Bench, Round, RoundState, Spec } from "../../engine/types.ts";
 import { newId } from "../state/ids.ts";
 import { benchAround, blankSpec, targetFor } from "../state/opening.ts";
 import { addressOf, go } from "../state/route.ts";
@@ -139,13 +139,33 @@ export function branchOf(rounds: readonly Round[], id: string): Set<string> {
   return branch;
 }
 
+function standing(round: Round, state: RoundState): Round {
+  const { state: _, abandoned: __, ...rest } = round;
+  return { ...rest, ...(state !== "open" && { state }), ...(state === "rejected" && { abandoned: true }) };
+}
+
+/** Say where a round stands. A bench has one final round: the one before it was worth keeping. */
+export function markRound(store: Store, id: string, state: RoundState): void {
+  const benches = changedBench(store, (bench) => ({
+    ...bench,
+    rounds: bench.rounds.map((round) => {
+      if (round.id === id) return standing(round, state);
+      return state === "final" && round.state === "final" ? standing(round, "kept") : round;
+    }),
+  }));
+  store.edit({ benches });
+}
+
 /** Put a whole branch aside, on the map and in the list, or bring it back. Nothing is deleted. */
 export function setAside(store: Store, id: string, abandoned: boolean): void {
   const benches = changedBench(store, (bench) => {
     const branch = branchOf(bench.rounds, id);
     return {
       ...bench,
-      rounds: bench.rounds.map((round) => (branch.has(round.id) ? { ...round, abandoned } : round)),
+      rounds: bench.rounds.map((round) => {
+        if (!branch.has(round.id) || abandoned === (round.abandoned ?? false)) return round;
+        return standing(round, abandoned ? "rejected" : "open");
+      }),
     };
   });
   store.edit({ benches });

@@ -8,6 +8,7 @@ import { useStore } from "../house.ts";
 import { Choice } from "../parts/field.tsx";
 import { goToPlace } from "../state/route.ts";
 import { startFrom } from "./bench-edit.ts";
+import { takeSpec } from "./take.ts";
 
 /** A pantry item this near to the best match might be the one that was meant. */
 const CLOSE_SCORE = 0.1;
@@ -111,7 +112,7 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
   const made = (parsed?.made ?? []).map(({ ingredient }) => ingredient);
   const pantry = new Map([...store.pantry.value, ...made.map((i) => [i.id, i] as const)]);
   const unread = rows.filter((row) => row.status === "unread").length;
-  const use = () => {
+  const use = (asRound: boolean) => {
     const read: Partial<Spec> = parsed?.spec ?? {};
     const spec: Spec = {
       name: parsed?.title ?? "Pasted drink",
@@ -121,11 +122,17 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
       lines,
     };
     const own = store.work.value.own.filter(({ id }) => !made.some((i) => i.id === id));
-    startFrom(store, spec, made.length > 0 ? { own: [...own, ...made] } : {});
+    const brought = made.length > 0 ? { own: [...own, ...made] } : {};
+    if (asRound) {
+      if (made.length > 0) store.edit(brought);
+      takeSpec(store, { ...spec, name: store.spec.value.name }, `Pasted: ${spec.name}`.slice(0, 80));
+    } else startFrom(store, spec, brought);
     onDone();
     setText("");
     setParsed(null);
-    store.said.value = `${lines.length} lines are on a bench of their own. Undo takes it away again.`;
+    if (!asRound) {
+      store.said.value = `${lines.length} lines are on a bench of their own. Undo takes it away again.`;
+    }
     requestAnimationFrame(() => goToPlace("verdict"));
   };
   return (
@@ -133,7 +140,7 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
       method="dialog"
       onSubmit={(event) => {
         event.preventDefault();
-        if (lines.length > 0) use();
+        if (lines.length > 0) use(false);
       }}
     >
       <h2 id="paste-title">Paste a spec</h2>
@@ -168,7 +175,7 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
       <div class="dialog-foot">
         <p class="hint" role="status">
           {rows.length === 0
-            ? "It starts a bench of its own; what is on this one stays."
+            ? "It starts a bench of its own, or becomes the next round of this one, as you choose."
             : `${lines.length} ready${toChoose > 0 ? `, ${toChoose} to choose` : ""}${unread > 0 ? `, ${unread} not read and left out` : ""}.`}
         </p>
         <button
@@ -179,6 +186,11 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
         >
           Cancel
         </button>
+        {store.round.value && (
+          <button type="button" disabled={lines.length === 0} onClick={() => use(true)}>
+            Next round of this bench
+          </button>
+        )}
         <button type="submit" class="primary" disabled={lines.length === 0}>
           Use these lines
         </button>

@@ -1,10 +1,12 @@
+import type { TrailStep } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { CommitInput, Field } from "../parts/field.tsx";
+import { Choice, CommitInput, Field } from "../parts/field.tsx";
 import type { PlacedRound } from "../state/derived.ts";
 import { changeWords } from "../words/amounts.ts";
 import { AXES3, AXIS_NAME, axisChange } from "../words/axis.ts";
-import { changeRound, deleteRound, setAside } from "./bench-edit.ts";
+import { changeRound, deleteRound, markRound, setAside } from "./bench-edit.ts";
 import { measuresOf } from "./measures.ts";
+import { STANDINGS, standingOf } from "./words.ts";
 
 /** The words of a round, and what can be done with it. */
 export function RoundNotes({ entry: { round } }: { entry: PlacedRound }) {
@@ -51,6 +53,16 @@ export function RoundNotes({ entry: { round } }: { entry: PlacedRound }) {
           />
         )}
       </Field>
+      <Field label={`Where round ${round.number} stands`}>
+        {(ids) => (
+          <Choice
+            {...ids}
+            value={standingOf(round)}
+            options={STANDINGS}
+            onChoose={(state) => markRound(store, round.id, state)}
+          />
+        )}
+      </Field>
       <div class="buttons">
         <button
           type="button"
@@ -87,10 +99,16 @@ export function Shares({ id, number }: { id: string; number: number }) {
   const store = useStore();
   const step = store.trail.value.value?.steps.find((candidate) => candidate.to === id);
   if (!step || step.changes.length === 0) return null;
+  return <ShareTable step={step} label={`Round ${number}: share of each move`} />;
+}
+
+/** A step's moves, each with what it carried. */
+export function ShareTable({ step, label }: { step: TrailStep; label: string }) {
+  const store = useStore();
   const measures = measuresOf(store);
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard.
-    <section class="scroll" tabIndex={0} aria-label={`Round ${number}: share of each move`}>
+    <section class="scroll" tabIndex={0} aria-label={label}>
       <table>
         <caption>
           What each move carried of the step (averaged over every order they could be made in)

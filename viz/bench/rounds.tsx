@@ -9,9 +9,10 @@ import type { PlacedRound } from "../state/derived.ts";
 import { changeWords, volumeWords } from "../words/amounts.ts";
 import { pointWords } from "../words/axis.ts";
 import { openRound } from "./bench-edit.ts";
+import { Beside } from "./beside.tsx";
 import { measuresOf } from "./measures.ts";
 import { keepRound } from "./take.ts";
-import { driftWords } from "./words.ts";
+import { driftWords, foundWords, standingWords } from "./words.ts";
 
 const RoundNotes = later(async () => (await import("./round-more.tsx")).RoundNotes);
 const Shares = later(async () => (await import("./round-more.tsx")).Shares);
@@ -82,6 +83,7 @@ export function RoundsPanel() {
           {() => <ol class="rounds">{rest.map(row)}</ol>}
         </Fold>
       )}
+      <Beside />
       <KeptWhere />
     </section>
   );
@@ -144,12 +146,7 @@ function RoundRow({ entry, onOpen }: { entry: PlacedRound; onOpen: (id: string) 
   const { round, placement, drift } = entry;
   const current = round.id === store.work.value.round;
   const parent = store.bench.value?.rounds.find((other) => other.id === round.parent);
-  const found = [
-    round.faults && round.faults.length > 0 ? `Found ${round.faults.join(", ")}.` : "",
-    round.notes ?? "",
-  ]
-    .filter(Boolean)
-    .join(" ");
+  const found = foundWords(round);
   return (
     <li
       class="round"
@@ -163,7 +160,7 @@ function RoundRow({ entry, onOpen }: { entry: PlacedRound; onOpen: (id: string) 
           {round.number}
         </span>
         <span class="round-label">{round.label}</span>
-        <span class="round-state">{current ? "on the bench" : round.abandoned ? "set aside" : "open"}</span>
+        <span class="round-state">{standingWords(round, current)}</span>
       </button>
       <p class="round-from">
         {parent ? `From ${parent.number}: ${changesOf(store, round.id) ?? "not placed"}` : "The first round."}

@@ -1,5 +1,5 @@
 import type { Exploration } from "../../engine/explore/explore.ts";
-import type { SolveCertificate } from "../../engine/types.ts";
+import type { Round, RoundState, SolveCertificate } from "../../engine/types.ts";
 import { joinWords, upperFirst } from "../../engine/wording.ts";
 import { glassesInHundred } from "../words/facts.ts";
 
@@ -81,6 +81,39 @@ export function roundName(changed: readonly string[]): string {
   if (changed.length === 0) return "The same again";
   const shown = changed.slice(0, 3).map((name) => name.replace(/,.*$| \(.*$/, ""));
   return upperFirst(`changed ${joinWords(shown).toLowerCase()}${changed.length > 3 ? " and more" : ""}`);
+}
+
+/** What the tasters found of a round, and what was noted. */
+export const foundWords = ({ faults = [], notes = "" }: Pick<Round, "faults" | "notes">): string =>
+  [faults.length > 0 ? `Found ${faults.join(", ")}.` : "", notes].filter(Boolean).join(" ");
+
+/** Tasting tells two drinks apart, not two changes. */
+export const movedWords = (n: number): string =>
+  `${n} things moved at once: tasting cannot say which of them did it.`;
+
+/** Where a round stands, as it is chosen and as it is shown. */
+export const STANDINGS: readonly { value: RoundState; label: string }[] = [
+  { value: "open", label: "Open" },
+  { value: "kept", label: "Worth keeping" },
+  { value: "rejected", label: "Rejected: set aside" },
+  { value: "final", label: "Final" },
+];
+const SHOWN: Readonly<Record<RoundState, string>> = {
+  open: "open",
+  kept: "worth keeping",
+  rejected: "set aside",
+  final: "final",
+};
+
+/** Where a round stands: one set aside with its branch is rejected, whatever was said of it before. */
+export const standingOf = ({ state = "open", abandoned }: Pick<Round, "state" | "abandoned">): RoundState =>
+  abandoned ? "rejected" : state === "rejected" ? "open" : state;
+
+/** The standing of a row. */
+export function standingWords(round: Pick<Round, "state" | "abandoned">, isOnBench: boolean): string {
+  const standing = standingOf(round);
+  if (!isOnBench) return SHOWN[standing];
+  return standing === "open" ? "on the bench" : `on the bench, ${SHOWN[standing]}`;
 }
 
 /** How far a round went, said so that the number means something. */

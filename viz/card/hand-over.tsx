@@ -3,11 +3,11 @@ import { pantryOf } from "../../engine/card/make.ts";
 import { type CardFormat, readCard } from "../../engine/card/read.ts";
 import type { Card } from "../../engine/card/types.ts";
 import { toCsv, toJson, toMarkdown, toText } from "../../engine/card/write.ts";
+import { reasonOf } from "../../engine/errors.ts";
 import type { Pantry } from "../../engine/types.ts";
 import { startFrom } from "../bench/bench-edit.ts";
 import { fileName, saveFile } from "../bench/bench-files.ts";
 import { useStore } from "../house.ts";
-import { reasonOf } from "../state/derived.ts";
 import type { Store } from "../state/store.ts";
 import { FORMS, formOf } from "./words.ts";
 
