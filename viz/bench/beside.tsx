@@ -1,3 +1,4 @@
+import "./beside.css";
 import { useState } from "preact/hooks";
 import { toVec } from "../../engine/axes.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";
@@ -5,7 +6,6 @@ import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
 import type { SpecLine, TrailStep } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { Choice, Field } from "../parts/field.tsx";
-import { Fold } from "../parts/fold.tsx";
 import type { PlacedRound } from "../state/derived.ts";
 import type { Store } from "../state/store.ts";
 import { changeWords, lineWords } from "../words/amounts.ts";
@@ -13,17 +13,6 @@ import { AXES3, AXIS_NAME, axisChange, withUnit } from "../words/axis.ts";
 import { measuresOf } from "./measures.ts";
 import { ShareTable } from "./round-more.tsx";
 import { foundWords, movedWords } from "./words.ts";
-
-/** Any two rounds of the bench beside each other, however far apart they grew. */
-export function Beside() {
-  const store = useStore();
-  if (store.rounds.value.length < 2) return null;
-  return (
-    <Fold id="beside" class="older" summary="Two rounds side by side">
-      {() => <Pair />}
-    </Fold>
-  );
-}
 
 /** The step from one round to the other, as if the one had grown from the other; null where either has no place. */
 function stepBetween(
@@ -45,7 +34,8 @@ function stepBetween(
   }
 }
 
-function Pair() {
+/** Any two rounds of the bench beside each other, however far apart they grew. */
+export function Pair() {
   const store = useStore();
   const [chosen, setChosen] = useState<{ from?: string; to?: string }>({});
   const all = [...store.rounds.value].sort((a, b) => a.round.number - b.round.number);

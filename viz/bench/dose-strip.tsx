@@ -1,3 +1,4 @@
+import "./dose-strip.css";
 import { useId, useState } from "preact/hooks";
 import { withAmountOf } from "../../engine/ask/changed.ts";
 import type { DoseRung, DoseSpan, DoseStrip } from "../../engine/ask/dose-strip.ts";

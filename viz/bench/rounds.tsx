@@ -9,11 +9,11 @@ import type { PlacedRound } from "../state/derived.ts";
 import { changeWords, volumeWords } from "../words/amounts.ts";
 import { pointWords } from "../words/axis.ts";
 import { openRound } from "./bench-edit.ts";
-import { Beside } from "./beside.tsx";
 import { measuresOf } from "./measures.ts";
 import { keepRound } from "./take.ts";
 import { driftWords, foundWords, standingWords } from "./words.ts";
 
+const Pair = later(async () => (await import("./beside.tsx")).Pair);
 const RoundNotes = later(async () => (await import("./round-more.tsx")).RoundNotes);
 const Shares = later(async () => (await import("./round-more.tsx")).Shares);
 
@@ -83,7 +83,11 @@ export function RoundsPanel() {
           {() => <ol class="rounds">{rest.map(row)}</ol>}
         </Fold>
       )}
-      <Beside />
+      {all.length > 1 && (
+        <Fold id="beside" class="older" summary="Two rounds side by side">
+          {() => <Pair />}
+        </Fold>
+      )}
       <KeptWhere />
     </section>
   );
