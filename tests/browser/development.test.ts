@@ -102,6 +102,72 @@ test("the server is restarted in the middle and nothing changes", async () => {
   await other.context.close();
 });
 
+/** Simulated tasters agree: what is poured is sweet and lacks acid, the first pour most of all. */
+const SAID = {
+  "1 First pour": ["dislike slightly", "much too much", "a little too little"],
+  "2 More lime": ["like slightly", "a little too much", "a little too little"],
+  "3 Less syrup": ["like moderately", "a little too much", "just about right"],
+} as const;
+const TASTERS = ["Invented Ash", "Invented Birch", "Invented Cedar"];
+
+test(
+  "three tasters mark blind glasses on their phones; what they like becomes a range and the next round",
+  async () => {
+    const { page } = desk;
+    const before = await reading(page);
+    await page.locator(".bench-rooms a", { hasText: "Taste" }).click();
+    const boxes = page.locator(".new-flight input[type=checkbox]");
+    await boxes.first().waitFor();
+    for (const box of await boxes.all()) await box.uncheck();
+    for (const round of Object.keys(SAID)) await page.getByRole("checkbox", { name: round }).check();
+    await page.locator("#pour-flight").click();
+    await page.getByText("The key, for whoever pours").click();
+    await page.locator(".key tbody tr").first().waitFor();
+    const key = new Map(
+      await page
+        .locator(".key tbody tr")
+        .evaluateAll((rows) =>
+          rows.map((row) => [row.children[0]!.textContent!, row.children[1]!.textContent!] as const),
+        ),
+    );
+    expect([...key.values()].sort()).toEqual(Object.keys(SAID).sort());
+
+    for (const taster of TASTERS) {
+      await page.getByLabel("Name of a taster").fill(taster);
+      await page.locator("#make-seat").click();
+      const link = new URL(await page.getByLabel(`Link for ${taster}`, { exact: true }).inputValue());
+      const phone = await visit(site, link.pathname + link.hash, { width: 390, height: 844 });
+      for (const _ of TASTERS) {
+        const handIn = phone.page.getByRole("button", { name: /^Hand in \d/ });
+        const code = /\d{3}/.exec((await handIn.textContent()) ?? "")![0];
+        const [liking, sweet, sour] = SAID[key.get(code) as keyof typeof SAID];
+        for (const mark of [`Liking: ${liking}`, `Sweetness: ${sweet}`, `Sourness: ${sour}`])
+          await phone.page.getByRole("button", { name: mark, exact: true }).click();
+        await phone.page.getByRole("button", { name: "Strength: just about right", exact: true }).click();
+        await handIn.click();
+        await phone.page.getByRole("button", { name: `Hand in ${code}` }).waitFor({ state: "detached" });
+      }
+      const seen = (await phone.page.textContent("body")) ?? "";
+      for (const secret of [...Object.keys(SAID), "rum", ...TASTERS.filter((other) => other !== taster)])
+        expect(seen).not.toContain(secret);
+      expect(phone.troubles).toEqual([]);
+      await phone.context.close();
+    }
+
+    await page.locator("#table-range").waitFor();
+    await page.locator("#work-towards").click();
+    await page
+      .getByRole("button", { name: /^Take it as the next round/ })
+      .first()
+      .click();
+    await page.locator(".bench-rooms a", { hasText: "Work" }).click();
+    await page.locator("li.round .round-number", { hasText: "5" }).waitFor();
+    const after = await reading(page);
+    expect(after.sugar / after.acid).toBeLessThan(before.sugar / before.acid);
+  },
+  SLOW_MS,
+);
+
 test(
   "the last round is final, and its card makes an identical drink on a clean data folder",
   async () => {
