@@ -120,12 +120,6 @@ export function eigenSymmetric3(m: Mat3): { values: Vec3; vectors: Mat3 } {
   };
 }
 
-/** Symmetric square root pieces: columns √λ·v of a positive semi-definite matrix, so that Σ cᵢcᵢᵀ = m. */
-export function squareRootColumns3(m: Mat3): Mat3 {
-  const { values, vectors } = eigenSymmetric3(m);
-  return mat3((k, i) => Math.sqrt(Math.max(values[k], 0)) * vectors[k][i]);
-}
-
 /**
  * Solve A x = b for a small symmetric positive definite A (row-major rows, order up to 4) by LDLᵀ.
  * Kept here and not left to the library because it runs tens of thousands of times a second in the

@@ -1,17 +1,12 @@
 /**
  * Statistics; the only importer of simple-statistics. Every input is checked finite first: the library's
- * `quantile` never returns on NaN and its policies on empty and NaN input differ from function to function.
+ * policies on empty and NaN input differ from function to function.
  * Its normal CDF is good to 1e-7 and its chi-square is a table, so the distribution functions below are our
  * own, by the textbook series and continued fractions of the NIST Digital Library of Mathematical Functions
  * (DLMF, https://dlmf.nist.gov): incomplete gamma 8.11.4 and 8.9.2, incomplete beta 8.17.22.
  */
 
-import {
-  gammaln,
-  sampleCovariance as libraryCovariance,
-  mean as libraryMean,
-  quantile as libraryQuantile,
-} from "simple-statistics";
+import { gammaln, sampleCovariance as libraryCovariance, mean as libraryMean } from "simple-statistics";
 import { AXIS_INDICES, type AxisIndex, perAxis } from "./axes.ts";
 import { fail, requireFinite } from "./errors.ts";
 import { mat3 } from "./linalg.ts";
@@ -47,13 +42,6 @@ function requirePositive(x: number, pointer: string): number {
 /** Arithmetic mean of at least one finite number. */
 export function mean(values: readonly number[]): number {
   return libraryMean(requireSample(values, 1, "/values"));
-}
-
-/** Sample quantile, definition 7 of Hyndman and Fan (1996): linear between order statistics. 0 ≤ p ≤ 1. */
-export function sampleQuantile(values: readonly number[], p: number): number {
-  requireFinite(p, "/p");
-  if (p < 0 || p > 1) fail("/p", `expected 0 to 1, got ${p}`, "give a share between 0 and 1");
-  return libraryQuantile(requireSample(values, 1, "/values"), p);
 }
 
 /** Mean of points, per axis. */
@@ -250,17 +238,6 @@ export function fCdf(x: number, df1: number, df2: number): number {
   return incompleteBeta(df1 / 2, df2 / 2, (df1 * x) / sum, df2 / sum);
 }
 
-/**
- * Student t distribution function, `df` > 0 degrees of freedom.
- * @awaited engine/taste
- */
-export function tCdf(x: number, df: number): number {
-  requireFinite(x, "/x");
-  requirePositive(df, "/df");
-  const tail = 0.5 * incompleteBeta(df / 2, 0.5, df / (df + x * x), (x * x) / (df + x * x));
-  return x < 0 ? tail : 1 - tail;
-}
-
 /** Root of an increasing distribution function on (0, ∞), by bisection on the logarithm. */
 function invertPositive(cdf: (x: number) => number, p: number): number {
   let low = -200;
@@ -291,7 +268,6 @@ export function fQuantile(p: number, df1: number, df2: number): number {
 
 /**
  * Quantile of Student's t distribution: the x with P(X ≤ x) = p.
- * @awaited engine/taste
  */
 export function tQuantile(p: number, df: number): number {
   requireProbability(p, "/p");

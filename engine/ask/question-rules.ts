@@ -60,7 +60,8 @@ function readWay(said: string): Clause | null {
 const MAKE =
   "(?:(?:what|which change|what change) (?:would|will|could|might|can)? ?(?:makes?|gets?|turns?) (?:this|it|the drink)|how (?:do|can|could|would|should) (?:i|you|we|one) (?:make|get|turn) (?:this|it|the drink)|what (?:do|can|could|should|must) (?:i|you|we) (?:do|change) to (?:make|get) (?:this|it|the drink)|(?:could|can|would) (?:you|we|i) (?:make|get) (?:this|it|the drink)|(?:make|get|turn) (?:this|it|the drink)|(?:i|we)(?:'d| would)? (?:want|like|need|prefer) (?:this|it|the drink)(?: to be)?|(?:this|it|the drink) (?:should|could|wants to|needs to|has to|must|ought to) be|(?:i|we)(?:'d| would) (?:want|like|prefer)(?: something)?|go|let's go)";
 
-const ASK_RULES: readonly ClauseRule[] = [
+/** How drinks and ingredients are asked about, in the order tried. */
+export const ASK_RULES: readonly ClauseRule[] = [
   {
     id: "how-much-for",
     example: "how much lime do I need for sour range",
@@ -263,6 +264,3 @@ export function readClause(said: string, find: Finder): Clause | null {
     whole
   );
 }
-
-/** Every rule, for the tests of its example. */
-export const ALL_RULES: readonly ClauseRule[] = [...ASK_RULES, ...CHANGE_RULES];

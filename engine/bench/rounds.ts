@@ -1,16 +1,6 @@
 import type { PlaceOptions } from "../place/place.ts";
 import { changesBetween } from "../trail/changes.ts";
-import type { Bench, Pantry, Round, Spec, TrailChange } from "../types.ts";
-
-/**
- * A round that grows from another: its spec and parent, the next free number, and nothing judged yet.
- *
- * @awaited viz
- */
-export function fork(bench: Bench, from: Round, id: string, label: string, spec: Spec = from.spec): Round {
-  const number = 1 + Math.max(0, ...bench.rounds.map((round) => round.number));
-  return { id, number, parent: from.id, label, spec };
-}
+import type { Pantry, Round, TrailChange } from "../types.ts";
 
 /** Two rounds side by side. */
 export interface Comparison {

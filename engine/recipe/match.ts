@@ -1,9 +1,8 @@
-import type { Ingredient, Pantry } from "../types.ts";
+import type { Ingredient } from "../types.ts";
 import { trigramLikeness, trigrams } from "./fold.ts";
-import { type NameWords, readName } from "./names.ts";
+import type { NameWords } from "./names.ts";
 import {
   type Entry,
-  indexPantry,
   type PantryIndex,
   type Phrase,
   type Respelling,
@@ -11,7 +10,6 @@ import {
   type SameName,
   wordsKey,
 } from "./pantry-index.ts";
-import { bareLine, scan } from "./tokens.ts";
 import { COMMENT_WORDS, HEAD_WORDS } from "./vocabulary.ts";
 
 /** A pantry ingredient that a text may name. */
@@ -218,9 +216,4 @@ export function rank(name: NameWords, index: PantryIndex): Candidate[] {
 function strengthFactor(ingredient: Ingredient, percent: number | null): number {
   const abv = ingredient.abvPercent.value;
   return percent === null || abv === 0 ? 1 : Math.max(0.9, 1 - Math.abs(percent - abv) / 300);
-}
-
-/** Pantry ingredients that the text may name, best first. Empty when nothing is alike. Never throws. */
-export function matchIngredient(text: string, pantry: Pantry): Candidate[] {
-  return rank(readName(scan(bareLine(text))), indexPantry(pantry));
 }

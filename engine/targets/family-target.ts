@@ -60,7 +60,7 @@ const SAME_POINT = 1e-6;
  * scatter starts from USUAL_SCATTER and is pulled to the family's own (inverse-Wishart prior with that mean). The
  * next drink then has a t distribution with w + n + 1 degrees, w the prior's weight, so that it lies in an ellipsoid
  * of radius² = 3·(w+n−1)/(w+n+1)·(1+1/n)·F(3, w+n+1) (A. Gelman and others, Bayesian Data Analysis, 3rd ed., 2013,
- * section 3.6). Hotelling's prediction region (see hotellingRadius) is what many drinks bring it to; with six it
+ * section 3.6). Hotelling's prediction region is what many drinks bring it to; with six it
  * would be seven standard deviations wide.
  *
  * With `ratio`, the ellipsoid is cut by a band of sugar to acid from the same model (log s/a, variance by the delta
@@ -104,11 +104,6 @@ export function familyTarget(
 
 function told(n: number, coverage: number, radius: number, band: readonly [number, number] | null) {
   return { method: familyMethod(band !== null), note: familyNote(n, coverage, radius, band) };
-}
-
-/** Radius of Hotelling's prediction ellipsoid for one further point: √(p(n+1)(n−1)/(n(n−p)) F), p = 3 < n. */
-export function hotellingRadius(n: number, coverage: number): number {
-  return Math.sqrt(((3 * (n + 1) * (n - 1)) / (n * (n - 3))) * fQuantile(coverage, 3, n - 3));
 }
 
 /** The usual scatter about a mean, axis units. */

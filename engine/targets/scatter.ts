@@ -8,7 +8,7 @@ import {
   solvePositiveDefinite,
   subtract3,
 } from "../linalg.ts";
-import { meanVec3 } from "../stats.ts";
+import { covarianceMat3, meanVec3 } from "../stats.ts";
 import { MAX_ITERATIONS } from "../tolerances.ts";
 import type { Mat3, Vec3 } from "../types.ts";
 
@@ -40,10 +40,8 @@ export function scatterOf(
   const doubted = members.filter((m): m is Required<Seen> => m.doubt !== undefined);
   const middle = clear.length > 0 ? meanVec3(clear) : NOWHERE;
   // What the clear points alone scatter about their own middle never changes.
-  const fixed = clear.reduce(
-    (sum, p) => addScaledMat3(sum, 1, outer3(subtract3(p, middle))),
-    addScaledMat3(NONE, weight, usual),
-  );
+  const scatter = clear.length > 1 ? covarianceMat3(clear) : NONE;
+  const fixed = addScaledMat3(addScaledMat3(NONE, weight, usual), clear.length - 1, scatter);
   let covariance = usual;
   let mean = middle;
   for (let k = 0; k < MAX_ITERATIONS; k++) {

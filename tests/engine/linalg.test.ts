@@ -11,9 +11,9 @@ import {
   rescale3,
   solveLinear,
   solvePositiveDefinite,
-  squareRootColumns3,
 } from "../../engine/linalg.ts";
 import type { Mat3, Vec3 } from "../../engine/types.ts";
+import { squareRootColumns3 } from "./square-root-columns.ts";
 
 const coordinate = fc.double({ min: -5, max: 5, noNaN: true });
 const vec3 = fc.tuple(coordinate, coordinate, coordinate);

@@ -7,8 +7,8 @@ import { expect, test } from "vitest";
 import { invert3, quadForm, subtract3 } from "../../engine/linalg.ts";
 import { covarianceMat3, fQuantile, meanVec3 } from "../../engine/stats.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
-import { hotellingRadius } from "../../engine/targets/family-target.ts";
 import type { Vec3 } from "../../engine/types.ts";
+import { hotellingRadius } from "../engine/targets/hotelling-radius.ts";
 
 const SWEAT: Vec3[] = [
   [3.7, 48.5, 9.3],

@@ -1,7 +1,6 @@
 import { decodeTime, monotonicFactory } from "ulid";
 import { describe, expect, test } from "vitest";
 import { storeDoor } from "../../api/store/open.ts";
-import { fork } from "../../engine/bench/rounds.ts";
 import { createStamper } from "../../engine/bench/stamp.ts";
 import type { Prep } from "../../engine/prep/types.ts";
 import type { Bench } from "../../engine/types.ts";
@@ -9,6 +8,7 @@ import { loadReferenceData } from "../../reference-data/load.ts";
 import { mergedShelf } from "../../viz/state/prep-records.ts";
 import { createServer } from "../../viz/state/server.ts";
 import { testApp } from "../api/harness.ts";
+import { fork } from "../engine/bench/fork.ts";
 
 const DEMO = loadReferenceData().demo;
 const { invented: _, ...PLAIN } = DEMO;

@@ -90,10 +90,7 @@ function refusedChange(body: unknown): number | null {
   return index === undefined ? null : Number(index);
 }
 
-/** This browser's side of the server's store. */
-export type Server = ReturnType<typeof createServer>;
-
-/** What the page calls when its benches changed, when it opens, and now and then. */
+/** This browser's side of the server's store: what the page calls when its benches changed, when it opens, and now and then. */
 export function createServer({ shelf, request, stamp, shipped, secret }: ServerDeps) {
   const asShipped = new Map(shipped.map((bench) => [bench.id, bench]));
 

@@ -2,10 +2,10 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { canonical, mergeRecords, type Records } from "../../../engine/bench/merge.ts";
 import type { AnyStored } from "../../../engine/bench/records.ts";
-import { fork } from "../../../engine/bench/rounds.ts";
 import { benchOf, changesTo } from "../../../engine/bench/view.ts";
 import type { Bench } from "../../../engine/types.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
+import { fork } from "../../engine/bench/fork.ts";
 import { keptApp } from "./kept-app.ts";
 
 const DEMO = loadReferenceData().demo;

@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { CHANGE_RULES } from "../../../engine/ask/change-rules.ts";
 import { createFinder } from "../../../engine/ask/find-ingredient.ts";
 import { allForms } from "../../../engine/ask/forms.ts";
-import { ALL_RULES } from "../../../engine/ask/question-rules.ts";
+import { ASK_RULES } from "../../../engine/ask/question-rules.ts";
 import { readQuestion } from "../../../engine/ask/read-question.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
 
@@ -12,10 +13,13 @@ const inDrink = ["rum-aged", "juice-lime", "syrup-honey-2-1", "bitters-aromatic"
 const ask = (text: string) => readQuestion(text, pantry, inDrink);
 
 describe("the table of question forms", () => {
-  test.each(ALL_RULES.map(({ id, example }) => ({ id, example })))("$id: $example", ({ example }) => {
-    const read = ask(example);
-    expect(read.read ? "read" : read.reason).toBe("read");
-  });
+  test.each([...ASK_RULES, ...CHANGE_RULES].map(({ id, example }) => ({ id, example })))(
+    "$id: $example",
+    ({ example }) => {
+      const read = ask(example);
+      expect(read.read ? "read" : read.reason).toBe("read");
+    },
+  );
 
   // Offered are those that are read: one that is not must be so for what this drink holds.
   test("every form is one it reads, or that this drink cannot be asked, for every reference drink", () => {

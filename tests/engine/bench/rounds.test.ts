@@ -1,22 +1,11 @@
 import { describe, expect, test } from "vitest";
-import { compareRounds, fork } from "../../../engine/bench/rounds.ts";
+import { compareRounds } from "../../../engine/bench/rounds.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
 
 const data = loadReferenceData();
 const { demo } = data;
 const pantry = new Map(data.pantry.map((item) => [item.id, item]));
 const round = (id: string) => demo.rounds.find((r) => r.id === id)!;
-
-test("a fork carries the spec, its parent and the next free number, and none of the judgement", () => {
-  const from = demo.rounds.find((r) => r.notes)!;
-  expect(fork(demo, from, "new", "Less sweet")).toEqual({
-    id: "new",
-    number: 7,
-    parent: from.id,
-    label: "Less sweet",
-    spec: from.spec,
-  });
-});
 
 describe("two rounds side by side", () => {
   test("nothing between a round and itself", () => {

@@ -1,11 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { mergeRecords, type Records } from "../../../engine/bench/merge.ts";
 import type { AnyStored } from "../../../engine/bench/records.ts";
-import { fork } from "../../../engine/bench/rounds.ts";
 import { takeBack } from "../../../engine/bench/take-back.ts";
 import { benchesOf, benchOf, changesTo } from "../../../engine/bench/view.ts";
 import type { Bench, Round } from "../../../engine/types.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
+import { fork } from "./fork.ts";
 
 const at = (n: number) => `${n}`.padStart(26, "0");
 const DEMO = loadReferenceData().demo;

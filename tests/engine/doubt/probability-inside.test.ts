@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { AXIS_SCALE } from "../../../engine/axes.ts";
 import { EngineError } from "../../../engine/errors.ts";
-import { addScaled3, squareRootColumns3 } from "../../../engine/linalg.ts";
+import { addScaled3 } from "../../../engine/linalg.ts";
 import { seededRandom } from "../../../engine/seeded-random.ts";
 import {
   chiSquareCdf,
@@ -13,6 +13,7 @@ import {
 } from "../../../engine/stats.ts";
 import { type CompiledTarget, compileTarget } from "../../../engine/targets/compile-target.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../../../engine/types.ts";
+import { squareRootColumns3 } from "../square-root-columns.ts";
 import { anyTarget } from "../targets/arbitrary-targets.ts";
 import { analyticProbability } from "./integral-probability.ts";
 import { normalIntegral } from "./normal-region.ts";

@@ -1,16 +1,10 @@
 import { fromScaled, PER_AXIS_SCALE, toScaled } from "../../../engine/axes.ts";
 import { linearShares, ownCovariance } from "../../../engine/doubt/linear-shares.ts";
-import {
-  addScaled3,
-  addScaledMat3,
-  mat3,
-  norm3,
-  rescale3,
-  squareRootColumns3,
-} from "../../../engine/linalg.ts";
+import { addScaled3, addScaledMat3, mat3, norm3, rescale3 } from "../../../engine/linalg.ts";
 import { seededRandom } from "../../../engine/seeded-random.ts";
 import type { CompiledTarget } from "../../../engine/targets/compile-target.ts";
 import type { DoubtShare, Mat3, Vec3 } from "../../../engine/types.ts";
+import { squareRootColumns3 } from "../square-root-columns.ts";
 
 /** Draws per doubt and batches they are split into for the standard error. */
 const BATCHES = 16;

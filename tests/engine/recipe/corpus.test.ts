@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { toVolumeMl } from "../../../engine/amounts/units.ts";
-import { matchIngredient } from "../../../engine/recipe/match.ts";
 import { type ParsedLine, parseRecipe } from "../../../engine/recipe/parse-recipe.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
+import { matchIngredient } from "./match-ingredient.ts";
 
 /** Lines of our own invention, in the styles people write them, against the pantry that ships. */
 const pantry = new Map(loadReferenceData().pantry.map((i) => [i.id, i]));

@@ -1,7 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { EngineError } from "../../../engine/errors.ts";
-import { matchIngredient } from "../../../engine/recipe/match.ts";
 import {
   MAX_RECIPE_CHARS,
   MAX_RECIPE_LINES,
@@ -10,6 +9,7 @@ import {
 } from "../../../engine/recipe/parse-recipe.ts";
 import { detectMethod } from "../../../engine/recipe/service.ts";
 import { noteText, reasonText } from "../../../engine/recipe/words.ts";
+import { matchIngredient } from "./match-ingredient.ts";
 import { STAND_IN_PANTRY as pantry } from "./stand-in-pantry.ts";
 
 const read = (text: string) => parseRecipe(text, pantry);

@@ -1,27 +1,20 @@
 import { describe, expect, test } from "vitest";
 import { fromScaled, toScaled } from "../../../engine/axes.ts";
 import { EngineError } from "../../../engine/errors.ts";
-import {
-  addScaled3,
-  addScaledMat3,
-  invert3,
-  mat3,
-  outer3,
-  rescale3,
-  squareRootColumns3,
-} from "../../../engine/linalg.ts";
+import { addScaled3, addScaledMat3, invert3, mat3, outer3, rescale3 } from "../../../engine/linalg.ts";
 import { seededRandom } from "../../../engine/seeded-random.ts";
 import { chiSquareQuantile, covarianceMat3, meanVec3 } from "../../../engine/stats.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import {
   type FamilyMember,
   familyTarget,
-  hotellingRadius,
   USUAL_SCATTER,
   usualCovariance,
 } from "../../../engine/targets/family-target.ts";
 import { scatterOf } from "../../../engine/targets/scatter.ts";
 import type { Mat3, Vec3 } from "../../../engine/types.ts";
+import { squareRootColumns3 } from "../square-root-columns.ts";
+import { hotellingRadius } from "./hotelling-radius.ts";
 
 const MEAN: Vec3 = [8, 0.8, 18];
 const TRUTH = usualCovariance(MEAN);
