@@ -2,7 +2,7 @@ import { z } from "zod";
 import { COMPOSITION, MOST_PRICE, MOST_VOLUME_ML } from "../../engine/limits.ts";
 import { ACIDS_AT_HAND } from "../../engine/prep/acids-at-hand.ts";
 import type { KitchenAcidId } from "../../engine/prep/adjust.ts";
-import { idShape, positive, within } from "../../engine/shapes/amounts.ts";
+import { figureWithin, idShape, positive } from "../../engine/shapes/amounts.ts";
 import { OwnIngredientsSchema, optionalKeys, SourcedValueSchema } from "./ingredient.ts";
 import { number } from "./number.ts";
 import { PlacementSchema } from "./placement.ts";
@@ -20,8 +20,8 @@ import { SpecInputSchema, SpecSchema } from "./spec.ts";
 const pantryId = (what: string) =>
   idShape.check(z.describe(`${what}: an id from GET /v1/pantry or of your own ingredients.`));
 const amount = (description: string) => positive(MOST_VOLUME_ML).check(z.describe(description));
-const abv = (description: string) => within(COMPOSITION.abvPercent).check(z.describe(description));
-const share = (description: string) => within({ min: 0, max: 1 }).check(z.describe(description));
+const abv = (description: string) => positive(COMPOSITION.abvPercent.max).check(z.describe(description));
+const share = (description: string) => figureWithin({ min: 0, max: 1 }).check(z.describe(description));
 const own = { ingredients: OwnIngredientsSchema.optional() };
 
 /** What is made, and what it is as an ingredient. */
@@ -130,12 +130,14 @@ export const AdjustBodySchema = z
               ),
             ),
           ),
-          pricePerKg: z.optional(within({ min: 0, max: MOST_PRICE }).check(z.describe("In your currency."))),
+          pricePerKg: z.optional(
+            figureWithin({ min: 0, max: MOST_PRICE }).check(z.describe("In your currency.")),
+          ),
         }),
       )
       .min(1)
       .max(ACIDS.length),
-    sugarGPer100Ml: z.optional(within(COMPOSITION.sugarGPer100Ml)),
+    sugarGPer100Ml: z.optional(figureWithin(COMPOSITION.sugarGPer100Ml)),
     sugar: z.optional(pantryId("What sweetens it (default sugar)")),
     scaleStepG: z.optional(positive(100).check(z.describe("Smallest step of the scale, g; default 0.1."))),
     ...own,
@@ -227,7 +229,7 @@ export const ProofBodySchema = z
     ]),
     fromAbvPercent: abv("% vol now."),
     fromSdPercent: z.optional(
-      within({ min: 0, max: 50 }).check(
+      figureWithin({ min: 0, max: 50 }).check(
         z.describe("Standard uncertainty of it, % vol; default 0.17, a label's tolerance."),
       ),
     ),
@@ -270,7 +272,7 @@ export const WashBodySchema = z
   .strictObject({
     spirit: pantryId("The spirit"),
     spiritMl: amount("mL of it."),
-    addedG: within({ min: 0, max: MOST_VOLUME_ML }).check(
+    addedG: figureWithin({ min: 0, max: MOST_VOLUME_ML }).check(
       z.describe("g of fruit, fat or milk that went in."),
     ),
     waterShare: share("Part of it that is water: fruit 0.85, milk 0.88, butter 0.16."),
@@ -299,7 +301,7 @@ export const LiqueurBodySchema = z
     base: pantryId("The spirit"),
     sweetener: pantryId("Sugar or a syrup"),
     abvPercent: abv("% vol wanted."),
-    sugarGPer100Ml: within(COMPOSITION.sugarGPer100Ml),
+    sugarGPer100Ml: figureWithin(COMPOSITION.sugarGPer100Ml),
     volumeMl: amount("mL wanted."),
     ...own,
   })

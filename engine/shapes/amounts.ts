@@ -1,5 +1,6 @@
 import * as z from "zod/mini";
 import {
+  LEAST_AMOUNT,
   LEAST_STEP_ML,
   LONGEST,
   MOST_AXIS_VALUE,
@@ -43,9 +44,24 @@ export function within({ min, max }: Pick<Range, "min" | "max">) {
   return z.number().check(z.minimum(min), z.maximum(max));
 }
 
-/** A number above 0, at most `max`. */
+/** Nearer to 0 than this, a number is no figure anybody measured, and what is divided by it is none at all. */
+const NEAREST_TO_NOTHING = 1e-12;
+
+/** A figure of the kitchen within a closed range: 0, or a size that can be divided by. */
+export function figureWithin(range: Pick<Range, "min" | "max">) {
+  return within(range).check(
+    must((x) => x === 0 || Math.abs(x) >= NEAREST_TO_NOTHING, "this is next to nothing", "write 0"),
+  );
+}
+
+/** A size that is not nothing: below LEAST_AMOUNT what is divided by it loses its meaning. At most `max`. */
 export function positive(max: number) {
-  return z.number().check(z.gt(0), z.maximum(max));
+  return within({ min: LEAST_AMOUNT, max });
+}
+
+/** A name: text that is there. */
+export function nameText(longest: number) {
+  return z.string().check(z.minLength(1), z.maxLength(longest));
 }
 
 /** A volume of 0 or more, mL. */

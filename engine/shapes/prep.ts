@@ -2,7 +2,7 @@ import * as z from "zod/mini";
 import { ROLE_IDS } from "../ids.ts";
 import { LONGEST, MOST, MOST_VOLUME_ML } from "../limits.ts";
 import type { SteepedId, StorageId } from "../prep/types.ts";
-import { idShape, positive, text, within } from "./amounts.ts";
+import { figureWithin, idShape, nameText, positive, text } from "./amounts.ts";
 import { pattern } from "./check.ts";
 
 /** Every id of a union, each exactly once: a type error names what is missing. */
@@ -24,7 +24,7 @@ const steepedShape = ids<SteepedId>({
 /** Where it stands. */
 export const storageShape = ids<StorageId>({ fridge: true, freezer: true, shelf: true });
 
-const figure = (min: number, max: number, unit: string) => within({ min, max }).check(z.describe(unit));
+const figure = (min: number, max: number, unit: string) => figureWithin({ min, max }).check(z.describe(unit));
 const sd = z.exactOptional(
   figure(0, 1000, "Standard uncertainty in the unit measured; default the instrument's usual one."),
 );
@@ -67,7 +67,7 @@ export const measurementShape = z.discriminatedUnion("kind", [
 /** A house-made ingredient, one batch of it: what went in, what was done, what was measured. */
 export const prepShape = z.strictObject({
   id: idShape,
-  name: text(LONGEST.name),
+  name: nameText(LONGEST.name),
   role: z.enum(ROLE_IDS),
   parts: z.readonly(
     z

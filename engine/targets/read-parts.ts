@@ -22,6 +22,8 @@ const MAX_FLAT_FACES = 40;
 const MAX_ELLIPSOIDS = 16;
 const MAX_DEPTH = 8;
 const MAX_MAGNITUDE = 1e6;
+/** What is divided by a denormal number is none: no rounding of ours comes near this. */
+const LEAST_MAGNITUDE = 1e-200;
 /** A sugar:acid ratio below this is no drink's, and dividing by it would overflow. */
 const LEAST_RATIO = 1 / MAX_MAGNITUDE;
 /** A direction shorter than this has no direction. */
@@ -249,6 +251,10 @@ class PartReader {
     }
     if (Math.abs(x) > MAX_MAGNITUDE) {
       this.bad(pointer, `${x} is beyond anything a drink can hold`, "check the unit");
+      return false;
+    }
+    if (x !== 0 && Math.abs(x) < LEAST_MAGNITUDE) {
+      this.bad(pointer, `${x} is next to nothing`, "write 0");
       return false;
     }
     return true;

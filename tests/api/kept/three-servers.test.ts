@@ -96,7 +96,9 @@ test("nothing acknowledged is lost or doubled, whichever server is asked", { tim
     expect((list.records as { id: string }[]).map(({ id }) => id).sort()).toEqual(wanted);
     const history = await (await fetch(`${url}/v1/history`)).json();
     const more = await (await fetch(`${url}/v1/history?before=${history.changes.at(-1).version}`)).json();
-    const written = [...history.changes, ...more.changes].filter(({ kind }) => kind === "round");
+    const written = [...history.changes, ...more.changes]
+      .map(({ change }) => change)
+      .filter(({ kind }) => kind === "round");
     expect(written.map(({ id }: { id: string }) => id).sort()).toEqual(wanted);
   }
 });

@@ -14,11 +14,13 @@ export function learned(past: readonly Past[], sample?: SampleSize): LearnedTabl
 /** The engine's answer to the rounds so far, from the drink last poured. */
 export function answer(past: readonly Past[], table: LearnedTable): NextRound {
   const rounds = past.map(({ id, point }) => ({ id, point: toPoint(point) }));
+  const spec = specOf(past.at(-1)!.pours);
   return nextRound(table, rounds, {
-    spec: specOf(past.at(-1)!.pours),
+    spec,
     pantry,
     ladder,
-    additions: ["water"],
+    // A bottle that was left out may come back.
+    additions: BOTTLES.filter((id) => !spec.lines.some((line) => line.ingredient === id)),
     bounds: BOTTLES.map((ingredient, i) => ({
       ingredient,
       minMl: i === 0 ? LEAST_RUM_ML : 0,
