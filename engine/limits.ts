@@ -100,6 +100,8 @@ export const MOST = {
   glasses: 8,
   /** Words of one tasting. */
   tastingWords: 30,
+  /** Drinks of a menu read together: more than a house pours. */
+  menuDrinks: 120,
   /** Records one request may bring to the store. */
   records: 500,
 } as const;
