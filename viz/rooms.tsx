@@ -35,6 +35,12 @@ export const ROOMS: readonly Room[] = [
     load: async () => (await import("./preps/room.tsx")).PrepsRoom,
   },
   {
+    room: "menu",
+    name: "Menu",
+    inNav: true,
+    load: async () => (await import("./menu/room.tsx")).MenuRoom,
+  },
+  {
     room: "lessons",
     name: "Lessons",
     inNav: true,

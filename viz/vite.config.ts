@@ -2,6 +2,9 @@ import { defineConfig } from "vite";
 
 // The page is served by the API process, from the files this build writes. Its rooms have addresses of their own
 // (/bench/…, /pantry …), so what it loads is named from the root.
+/** What the page itself loads, told by Vite before any room's list: a room that opens need not ask for it again. */
+let firstLoad: ReadonlySet<string> = new Set();
+
 export default defineConfig({
   base: "/",
   worker: { format: "es" },
@@ -9,6 +12,12 @@ export default defineConfig({
     outDir: "../.build/viz",
     emptyOutDir: true,
     target: "es2022",
-    modulePreload: { polyfill: false },
+    modulePreload: {
+      polyfill: false,
+      resolveDependencies: (_file, deps, { hostType }) => {
+        if (hostType === "html") firstLoad = new Set(deps);
+        return hostType === "html" ? deps : deps.filter((dep) => !firstLoad.has(dep));
+      },
+    },
   },
 });

@@ -64,7 +64,7 @@ describe.each([
     await context.close();
   });
 
-  test.each(["/benches", "/pantry", "/preps/juice", "/preps/reading-juice-pineapple", "/preps/ice"])(
+  test.each(["/benches", "/menu", "/pantry", "/preps/juice", "/preps/reading-juice-pineapple", "/preps/ice"])(
     "%s has none either",
     async (path) => {
       const { page, context, troubles } = await visit(site, path, { width, height, scheme });
@@ -75,6 +75,22 @@ describe.each([
       await context.close();
     },
   );
+
+  test("a menu on the map has none either, and is there again after a reload", async () => {
+    const { page, context, troubles } = await visit(site, "/menu", { width, height, scheme });
+    await page.getByRole("button", { name: "Try an invented list" }).click();
+    await page.locator(".menu-mark").first().waitFor();
+    await page.locator(".take-care").waitFor();
+    expect(await page.locator(".menu-count").textContent()).toBe("8 drinks on the map.");
+    expect(await page.locator("#menu-alike ~ ul li").first().textContent()).toContain("one drink twice");
+    expect(await sideScroll(page)).toBeLessThanOrEqual(0);
+    expect(await scan(page)).toEqual([]);
+    await page.reload();
+    await page.locator(".menu-mark").first().waitFor();
+    expect(await page.locator(".menu-count").textContent()).toBe("8 drinks on the map.");
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
 });
 
 test("nothing glides or swings for those who asked for less motion", async () => {

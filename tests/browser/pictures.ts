@@ -128,6 +128,15 @@ const STATES: State[] = [
       await page.waitForTimeout(300);
     },
   },
+  {
+    name: "menu",
+    path: "/menu",
+    act: async (page) => {
+      await page.getByRole("button", { name: "Try an invented list" }).click();
+      await page.locator(".menu-shown").waitFor();
+    },
+    whole: true,
+  },
   { name: "lessons", path: "/lessons" },
   { name: "lesson-3", path: "/lessons/3" },
   {

@@ -6,6 +6,7 @@ import type { Pantry, Spec, SpecLine } from "../../engine/types.ts";
 import { loadNotes } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { Choice } from "../parts/field.tsx";
+import { loadReader } from "../parts/reader.ts";
 import { goToPlace } from "../state/route.ts";
 import { startFrom } from "./bench-edit.ts";
 import { takeSpec } from "./take.ts";
@@ -13,15 +14,6 @@ import { takeSpec } from "./take.ts";
 /** A pantry item this near to the best match might be the one that was meant. */
 const CLOSE_SCORE = 0.1;
 const EXAMPLE = "2 oz aged rum\n3/4 oz pineapple juice\n1/2 oz lime\n1/3 oz maple syrup";
-
-/** The reader comes when it is first needed; it is a good part of the page's weight. */
-const loadReader = async () => {
-  const [{ parseRecipe }, { spoken }] = await Promise.all([
-    import("../../engine/recipe/parse-recipe.ts"),
-    import("../../engine/recipe/words.ts"),
-  ]);
-  return (...input: Parameters<typeof parseRecipe>): SpokenRecipe => spoken(parseRecipe(...input));
-};
 
 /** What the user chose where a line could be read in more than one way, by its place; "" leaves it out. */
 type Choices = Readonly<Record<number, string>>;
@@ -97,9 +89,9 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
     setText(next);
     setChoices({});
     try {
-      const [readText] = await Promise.all([loadReader(), loadNotes(store.data)]);
+      const [reader] = await Promise.all([loadReader(), loadNotes(store.data)]);
       const { unitSettings } = store.work.value;
-      setParsed(readText(next, store.pantry.value, { unitSettings, glasses: store.data.glasses }));
+      setParsed(reader.read(next, store.pantry.value, { unitSettings, glasses: store.data.glasses }));
       setProblem(null);
     } catch (error) {
       setParsed(null);

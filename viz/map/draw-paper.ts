@@ -53,7 +53,7 @@ export function armsOf({ layout, x, y, z }: Frame): Arm[] {
 }
 
 /** Paper and ruled lines of the plot. */
-export function drawPaper(g: G, { frame }: Scene): void {
+export function drawPaper(g: G, { frame }: Pick<Scene, "frame">): void {
   const { plot } = frame.layout;
   g.selectAll("rect")
     .data([0])
@@ -80,7 +80,7 @@ export function drawPaper(g: G, { frame }: Scene): void {
 const BAR = 5;
 
 /** The bars, graduations, numbers and captions of the three arms. */
-export function drawArms(g: G, { frame }: Scene): void {
+export function drawArms(g: G, { frame }: Pick<Scene, "frame">): void {
   const { typePx } = frame.layout;
   const arms = g
     .selectAll<SVGGElement, Arm>("g.map-arm")
