@@ -5,7 +5,7 @@ import { MOST_AMOUNT } from "../limits.ts";
 import { coefficientsOf, isDrySolid } from "../mix/coefficients.ts";
 import type { Ingredient, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import type { MadeIngredient } from "./adjust.ts";
-import type { Facts, PouredName, Said } from "./line-rules.ts";
+import type { Facts, PouredName, Said } from "./facts.ts";
 import { type Candidate, rank } from "./match.ts";
 import { readName } from "./names.ts";
 import { type PantryIndex, wordsKey } from "./pantry-index.ts";

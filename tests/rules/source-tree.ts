@@ -8,10 +8,10 @@ export interface SourceFile {
   text: string;
 }
 
-/** Every .ts file below `folder`, with paths relative to the repository. */
+/** Every .ts and .tsx file below `folder`, with paths relative to the repository. */
 export function sourceFiles(folder: string): SourceFile[] {
   return readdirSync(join(ROOT, folder), { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile() && entry.name.endsWith(".ts"))
+    .filter((entry) => entry.isFile() && /\.tsx?$/.test(entry.name))
     .map((entry) => join(entry.parentPath, entry.name))
     .map((full) => ({ path: relative(ROOT, full), text: readFileSync(full, "utf8") }));
 }

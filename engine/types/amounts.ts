@@ -1,0 +1,44 @@
+/** Units a spec line may use. `part` needs a part size; `piece` needs the ingredient's piece size. */
+export type UnitId =
+  | "ml"
+  | "cl"
+  | "oz"
+  | "imperial-oz"
+  | "tsp"
+  | "tbsp"
+  | "barspoon"
+  | "dash"
+  | "drop"
+  | "part"
+  | "g"
+  | "piece";
+
+/** Sizes of the units that no standard defines, in mL, with their standard uncertainty. */
+export interface UnitSettings {
+  barspoonMl: number;
+  barspoonSdMl: number;
+  dashMl: number;
+  dashSdMl: number;
+  dropMl: number;
+  dropSdMl: number;
+  /** Size of one "part" in mL. */
+  partMl: number;
+}
+
+export type LadderId = "us-jigger" | "metric-jigger" | "scale" | "own";
+
+/**
+ * The amounts the user's tools can measure. `rungsMl` semantics: an amount is on the ladder
+ * if it is a whole multiple of `stepMl`, or, below `fineBelowMl`, a whole multiple of `fineStepMl`
+ * (bar spoons, dashes). A scale ladder steps in grams and is converted through density.
+ */
+export interface PourLadder {
+  id: LadderId;
+  name: string;
+  stepMl: number;
+  fineStepMl?: number;
+  fineBelowMl?: number;
+  /** For scale ladders: the step in grams; `stepMl` is then ignored. */
+  stepG?: number;
+  displayUnit: UnitId;
+}
