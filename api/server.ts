@@ -7,7 +7,7 @@ import { loadReferenceData } from "../reference-data/load.ts";
 import { createApp } from "./app.ts";
 import { createCatalogue } from "./catalogue.ts";
 import { type Compute, inThread } from "./compute/compute.ts";
-import { createPool } from "./compute/pool.ts";
+import { Pool } from "./compute/pool.ts";
 import { toWire } from "./compute/wire.ts";
 import { isOneTooMany, onClientError } from "./connections.ts";
 import type { Lifecycle } from "./lifecycle.ts";
@@ -45,7 +45,7 @@ export function startServer(entry: URL): void {
   store.open().catch((error: Error) => logger.error(`Nothing can be kept: ${error.message}`));
   const compute = isSource
     ? inThread()
-    : createPool({
+    : new Pool({
         entry: new URL("./worker.js", entry),
         threads: { short: 1, long: env.SOLVERS ?? Math.max(1, availableParallelism() - 1) },
         maxWaitMs: 1000 * env.MAX_WAIT_SECONDS,

@@ -23,7 +23,8 @@ const SHORT_MS = 250;
 /** Past its budget a task is told that time is up; past this too, its thread is ended. */
 const GRACE_MS = 3000;
 
-type Lane = "short" | "long";
+const LANES = ["short", "long"] as const;
+type Lane = (typeof LANES)[number];
 
 interface Job {
   name: TaskName;
@@ -50,74 +51,82 @@ interface Post {
  * or told to stop and begun again in the long lane when that is full. A task nobody waits for any more is
  * dropped. Equal questions at one time are worked on once. Threads start when first needed.
  */
-export function createPool({ entry, threads, maxWaitMs, maxHeapMb = 512, pack }: PoolSettings): Compute {
-  const estimate = new Estimate();
-  const queues: Record<Lane, Job[]> = { short: [], long: [] };
-  const posts: Post[] = [];
-  const flights = new Map<string, { job: Job; answer: Promise<unknown> }>();
+export class Pool implements Compute {
+  private readonly estimate = new Estimate();
+  private readonly queues: Record<Lane, Job[]> = { short: [], long: [] };
+  private readonly posts: Post[] = [];
+  private readonly flights = new Map<string, { job: Job; answer: Promise<unknown> }>();
 
-  const inLane = (lane: Lane) => posts.filter((post) => post.lane === lane);
-  const expected = (job: Job) => estimate.of(job.name, job.input);
+  constructor(private readonly settings: PoolSettings) {}
+
+  private inLane(lane: Lane): Post[] {
+    return this.posts.filter((post) => post.lane === lane);
+  }
+
+  private expected(job: Job): number {
+    return this.estimate.of(job.name, job.input);
+  }
 
   /** How long a task that comes now would wait for a thread of its lane, ms. */
-  function waitMs(lane: Lane): number {
-    const busy = inLane(lane).flatMap(({ job }) => job ?? []);
-    if (busy.length < threads[lane] && queues[lane].length === 0) return 0;
+  private waitMs(lane: Lane): number {
+    const busy = this.inLane(lane).flatMap(({ job }) => job ?? []);
+    if (busy.length < this.settings.threads[lane] && this.queues[lane].length === 0) return 0;
     const now = performance.now();
     // A task past its estimate is as far from its end as its estimate was from its start, for all we know.
     const left = busy.reduce((sum, job) => {
-      const [ms, past] = [expected(job), now - job.startedAt];
+      const [ms, past] = [this.expected(job), now - job.startedAt];
       return sum + (past < ms ? ms - past : Math.min(past, Math.max(budgetOf(job.input) - past, 0)));
     }, 0);
-    const ahead = queues[lane].reduce((sum, job) => sum + expected(job), 0);
-    return (left + ahead) / threads[lane];
+    const ahead = this.queues[lane].reduce((sum, job) => sum + this.expected(job), 0);
+    return (left + ahead) / this.settings.threads[lane];
   }
 
-  function dispatch(): void {
-    for (const lane of ["short", "long"] as const) {
-      while (queues[lane].length > 0) {
-        const post = idlePost(lane);
+  private dispatch(): void {
+    for (const lane of LANES) {
+      while (this.queues[lane].length > 0) {
+        const post = this.idlePost(lane);
         if (!post) break;
-        void start(post, queues[lane].shift()!);
+        void this.start(post, this.queues[lane].shift()!);
       }
     }
   }
 
   /** A thread free for a lane. Idle threads of the long lane help with short work. */
-  function idlePost(lane: Lane): Post | undefined {
-    const idle = inLane(lane).find(({ job }) => job === null);
+  private idlePost(lane: Lane): Post | undefined {
+    const idle = this.inLane(lane).find(({ job }) => job === null);
     if (idle) return idle;
-    if (inLane(lane).length < threads[lane]) return newPost(lane);
-    const canHelp = lane === "short" && queues.long.length === 0;
-    return canHelp ? inLane("long").find(({ job }) => job === null) : undefined;
+    if (this.inLane(lane).length < this.settings.threads[lane]) return this.newPost(lane);
+    const canHelp = lane === "short" && this.queues.long.length === 0;
+    return canHelp ? this.inLane("long").find(({ job }) => job === null) : undefined;
   }
 
-  function newPost(lane: Lane): Post {
+  private newPost(lane: Lane): Post {
+    const { entry, maxHeapMb = 512 } = this.settings;
     const post: Post = {
       lane,
       job: null,
       thread: new SolverThread({ entry, maxHeapMb }, () => {
-        posts.splice(posts.indexOf(post), 1);
-        dispatch();
+        this.posts.splice(this.posts.indexOf(post), 1);
+        this.dispatch();
       }),
     };
-    posts.push(post);
+    this.posts.push(post);
     return post;
   }
 
-  async function start(post: Post, job: Job): Promise<void> {
+  private async start(post: Post, job: Job): Promise<void> {
     post.job = job;
     job.startedAt = performance.now();
-    const late = setTimeout(() => tooLongForShort(post, job), 2 * SHORT_MS);
+    const late = setTimeout(() => this.tooLongForShort(post, job), 2 * SHORT_MS);
     const up = setTimeout(() => post.thread.hurry(), budgetOf(job.input));
     const dead = setTimeout(() => void post.thread.end(), budgetOf(job.input) + GRACE_MS);
     let isMoved = false;
     try {
-      const ask = { name: job.name, message: pack(job.input), isLong: job.lane === "long" };
+      const ask = { name: job.name, message: this.settings.pack(job.input), isLong: job.lane === "long" };
       const { value, ms } = await post.thread.ask(ask);
       isMoved = job.lane === "long" && post.lane === "short";
       if (!isMoved) {
-        if (!job.isAbandoned) estimate.learn(job.name, job.input, ms);
+        if (!job.isAbandoned) this.estimate.learn(job.name, job.input, ms);
         for (const asker of job.askers) asker.workedMs = ms;
         job.settle({ value });
       }
@@ -126,42 +135,42 @@ export function createPool({ entry, threads, maxWaitMs, maxHeapMb = 512, pack }:
     } finally {
       for (const timer of [late, up, dead]) clearTimeout(timer);
       post.job = null;
-      if (isMoved && !job.isAbandoned) queues.long.push(job);
-      dispatch();
+      if (isMoved && !job.isAbandoned) this.queues.long.push(job);
+      this.dispatch();
     }
   }
 
   /** A task in the short lane that is not short: the thread goes over with it, or it begins again over there. */
-  function tooLongForShort(post: Post, job: Job): void {
+  private tooLongForShort(post: Post, job: Job): void {
     if (post.lane !== "short" || budgetOf(job.input) <= 2 * SHORT_MS) return;
-    estimate.learn(job.name, job.input, Math.max(expected(job), 4 * SHORT_MS));
+    this.estimate.learn(job.name, job.input, Math.max(this.expected(job), 4 * SHORT_MS));
     job.lane = "long";
-    const other = inLane("long").find((p) => p.job === null);
-    if (inLane("long").length < threads.long || other) {
+    const other = this.inLane("long").find((p) => p.job === null);
+    if (this.inLane("long").length < this.settings.threads.long || other) {
       post.lane = "long";
-      if (other && inLane("long").length > threads.long) other.lane = "short";
-      dispatch();
+      if (other && this.inLane("long").length > this.settings.threads.long) other.lane = "short";
+      this.dispatch();
     } else {
       post.thread.hurry();
     }
   }
 
-  function leave(job: Job, asker: Asker): void {
+  private leave(job: Job, asker: Asker): void {
     job.askers.delete(asker);
     if (job.askers.size > 0 || job.isAbandoned) return;
     job.isAbandoned = true;
-    const queue = queues[job.lane];
+    const queue = this.queues[job.lane];
     const at = queue.indexOf(job);
     if (at >= 0) queue.splice(at, 1);
-    posts.find((post) => post.job === job)?.thread.hurry();
+    this.posts.find((post) => post.job === job)?.thread.hurry();
     job.settle({ error: new AskerLeft() });
   }
 
-  function enqueue(name: TaskName, input: TaskInput<TaskName>): { job: Job; answer: Promise<unknown> } {
-    const lane: Lane = estimate.of(name, input) <= SHORT_MS ? "short" : "long";
-    const wait = waitMs(lane);
-    if (wait > maxWaitMs) {
-      const seconds = Math.ceil((wait - maxWaitMs) / 1000);
+  private enqueue(name: TaskName, input: TaskInput<TaskName>): { job: Job; answer: Promise<unknown> } {
+    const lane: Lane = this.estimate.of(name, input) <= SHORT_MS ? "short" : "long";
+    const wait = this.waitMs(lane);
+    if (wait > this.settings.maxWaitMs) {
+      const seconds = Math.ceil((wait - this.settings.maxWaitMs) / 1000);
       throw new ProblemError("busy", PROBLEMS.busy.meaning, { headers: { "Retry-After": `${seconds}` } });
     }
     const { promise, resolve, reject } = withResolvers<unknown>();
@@ -175,51 +184,49 @@ export function createPool({ entry, threads, maxWaitMs, maxHeapMb = 512, pack }:
       startedAt: 0,
       settle: (result) => ("value" in result ? resolve(result.value) : reject(result.error)),
     };
-    queues[lane].push(job);
+    this.queues[lane].push(job);
     return { job, answer: promise };
   }
 
-  async function run(name: TaskName, input: TaskInput<TaskName>, asker: Asker = {}): Promise<unknown> {
+  async run<N extends TaskName>(name: N, input: TaskInput<N>, asker: Asker = {}): Promise<TaskResult<N>> {
     const key = asker.question === undefined ? null : `${name}\n${asker.question}`;
-    let flight = key === null ? undefined : flights.get(key);
+    let flight = key === null ? undefined : this.flights.get(key);
     if (!flight || flight.job.isAbandoned) {
-      flight = enqueue(name, input);
-      if (key !== null) flights.set(key, flight);
+      flight = this.enqueue(name, input);
+      if (key !== null) this.flights.set(key, flight);
     }
     const { job, answer } = flight;
     job.askers.add(asker);
-    const onLeave = () => leave(job, asker);
+    const onLeave = () => this.leave(job, asker);
     if (asker.signal?.aborted) onLeave();
     asker.signal?.addEventListener("abort", onLeave, { once: true });
-    dispatch();
+    this.dispatch();
     try {
-      return await answer;
+      return (await answer) as TaskResult<N>;
     } finally {
       asker.signal?.removeEventListener("abort", onLeave);
       asker.queuedMs = Math.max(0, job.startedAt - job.queuedAt);
-      if (key !== null && flights.get(key) === flight) flights.delete(key);
+      if (key !== null && this.flights.get(key) === flight) this.flights.delete(key);
     }
   }
 
-  return {
-    run: <N extends TaskName>(name: N, input: TaskInput<N>, asker?: Asker) =>
-      run(name, input, asker) as Promise<TaskResult<N>>,
-    warm: () => {
-      for (const lane of ["short", "long"] as const) if (inLane(lane).length === 0) newPost(lane);
-    },
-    stats: () => {
-      const running = (lane: Lane) => inLane(lane).filter(({ job }) => job !== null).length;
-      return {
-        queued: { short: queues.short.length, long: queues.long.length },
-        running: { short: running("short"), long: running("long") },
-        threads: posts.length,
-      };
-    },
-    close: async () => {
-      for (const queue of Object.values(queues)) queue.length = 0;
-      await Promise.all([...posts].map(({ thread }) => thread.end()));
-    },
-  };
+  warm(): void {
+    for (const lane of LANES) if (this.inLane(lane).length === 0) this.newPost(lane);
+  }
+
+  stats() {
+    const running = (lane: Lane) => this.inLane(lane).filter(({ job }) => job !== null).length;
+    return {
+      queued: { short: this.queues.short.length, long: this.queues.long.length },
+      running: { short: running("short"), long: running("long") },
+      threads: this.posts.length,
+    };
+  }
+
+  async close(): Promise<void> {
+    for (const queue of Object.values(this.queues)) queue.length = 0;
+    await Promise.all([...this.posts].map(({ thread }) => thread.end()));
+  }
 }
 
 /** `Promise.withResolvers`, which Node 20 lacks. */

@@ -59,6 +59,12 @@ export function fromRow({ bench, kind, id, body }: Row): AnyStored {
   return { kind, id, bench: bench === "" ? null : bench, ...JSON.parse(body) } as AnyStored;
 }
 
+/** A row's record with its number. */
+export const toVersioned = (row: Tables["records"]): Versioned => ({
+  ...fromRow(row),
+  version: toNumber(row.version),
+});
+
 /** A record's row. */
 export function toRow({ kind, id, bench, values, stamps }: AnyStored): Row {
   return { bench: bench ?? "", kind, id, body: JSON.stringify({ values, stamps }) };

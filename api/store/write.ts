@@ -2,7 +2,7 @@ import { lacking } from "../../engine/bench/check.ts";
 import { mergeRecord } from "../../engine/bench/merge.ts";
 import { type AnyStored, recordKey, type Stamp } from "../../engine/bench/records.ts";
 import { EngineError, type FieldIssue } from "../../engine/errors.ts";
-import { fromRow, toNumber, toRow, type Versioned, type Within } from "./database.ts";
+import { toNumber, toRow, toVersioned, type Versioned, type Within } from "./database.ts";
 
 /** Beside the changes: whose write it is, and what it was made in view of. */
 export interface WriteContext {
@@ -38,7 +38,7 @@ export async function loadRecords(
     .where("id", "in", [...new Set(keys.map(({ id }) => id))])
     .where("bench", "in", [...new Set(keys.map(({ bench }) => bench ?? ""))])
     .execute();
-  const found = rows.map((row): Versioned => ({ ...fromRow(row), version: toNumber(row.version) }));
+  const found = rows.map(toVersioned);
   return new Map(found.filter((record) => wanted.has(recordKey(record))).map((r) => [recordKey(r), r]));
 }
 

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterAll, afterEach, describe, expect, test } from "vitest";
 import { type Asker, AskerLeft, type Compute } from "../../api/compute/compute.ts";
-import { createPool } from "../../api/compute/pool.ts";
+import { Pool } from "../../api/compute/pool.ts";
 import { ProblemError } from "../../api/problems/problem.ts";
 import { EngineError } from "../../engine/errors.ts";
 import type { TaskInput } from "../../engine/tasks.ts";
@@ -51,7 +51,7 @@ afterEach(async () => {
 
 function poolOf({ short = 1, long = 1, maxWaitMs = 60_000, maxHeapMb = 512 } = {}) {
   const threads = { short, long };
-  const pool = createPool({
+  const pool = new Pool({
     entry: pathToFileURL(entry),
     threads,
     maxWaitMs,

@@ -5,7 +5,8 @@ import { type Endpoint, endpoint, type Input, type RouteDescription } from "../.
 import { tagOfVersion } from "../../preconditions.ts";
 import { ProblemError } from "../../problems/problem.ts";
 import { PROBLEMS, type ProblemSlug } from "../../problems/registry.ts";
-import { Overwritten, type Store } from "../../store/store.ts";
+import { Overwritten } from "../../store/history.ts";
+import type { Store } from "../../store/store.ts";
 import { StoreTrouble } from "../../store/trouble.ts";
 import { VersionConflict } from "../../store/write.ts";
 
