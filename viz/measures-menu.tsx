@@ -1,7 +1,7 @@
 import { DEFAULT_UNIT_SETTINGS } from "../engine/amounts/units.ts";
 import type { LadderId, UnitSettings } from "../engine/types.ts";
 import { useStore } from "./house.ts";
-import { Choice, Field, NumberInput } from "./parts/field.tsx";
+import { ChoiceField, NumberField, NumberInput } from "./parts/field.tsx";
 
 const LADDERS: { value: LadderId; label: string }[] = [
   { value: "us-jigger", label: "US jigger · ⅛ oz" },
@@ -23,31 +23,21 @@ export function Measures() {
   const { ladder, unitSettings } = store.work.value;
   return (
     <>
-      <Field label="What you pour with">
-        {(ids) => (
-          <Choice
-            {...ids}
-            value={ladder.id}
-            options={LADDERS}
-            onChoose={(id) =>
-              store.edit({ ladder: id === "own" ? { id, stepMl: ladder.stepMl ?? 5 } : { id } })
-            }
-          />
-        )}
-      </Field>
+      <ChoiceField
+        label="What you pour with"
+        value={ladder.id}
+        options={LADDERS}
+        onChoose={(id) => store.edit({ ladder: id === "own" ? { id, stepMl: ladder.stepMl ?? 5 } : { id } })}
+      />
       {ladder.id === "own" && (
-        <Field label="Step, mL">
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={0.1}
-              value={ladder.stepMl ?? 5}
-              onCommit={(stepMl) => {
-                if (stepMl !== null && stepMl <= 100) store.edit({ ladder: { id: "own", stepMl } });
-              }}
-            />
-          )}
-        </Field>
+        <NumberField
+          label="Step, mL"
+          least={0.1}
+          value={ladder.stepMl ?? 5}
+          onCommit={(stepMl) => {
+            if (stepMl !== null && stepMl <= 100) store.edit({ ladder: { id: "own", stepMl } });
+          }}
+        />
       )}
       <div class="sizes">
         <p class="hint">Your own measures, mL, and how far they vary:</p>
@@ -71,22 +61,18 @@ export function Measures() {
           </div>
         ))}
       </div>
-      <Field label="Theme">
-        {(ids) => (
-          <Choice
-            {...ids}
-            value={store.theme.value}
-            options={[
-              { value: "auto", label: "As the device" },
-              { value: "light", label: "Light" },
-              { value: "dark", label: "Dark" },
-            ]}
-            onChoose={(theme) => {
-              store.theme.value = theme;
-            }}
-          />
-        )}
-      </Field>
+      <ChoiceField
+        label="Theme"
+        value={store.theme.value}
+        options={[
+          { value: "auto", label: "As the device" },
+          { value: "light", label: "Light" },
+          { value: "dark", label: "Dark" },
+        ]}
+        onChoose={(theme) => {
+          store.theme.value = theme;
+        }}
+      />
     </>
   );
 }

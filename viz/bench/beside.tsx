@@ -5,7 +5,7 @@ import { METHODS } from "../../engine/dilution/methods.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
 import type { SpecLine, TrailStep } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { Choice, Field } from "../parts/field.tsx";
+import { ChoiceField } from "../parts/field.tsx";
 import type { PlacedRound } from "../state/derived.ts";
 import type { Store } from "../state/store.ts";
 import { changeWords, lineWords } from "../words/amounts.ts";
@@ -48,26 +48,18 @@ export function Pair() {
   return (
     <div class="beside">
       <div class="beside-asks">
-        <Field label="From round">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={from.round.id}
-              options={options}
-              onChoose={(id) => setChosen({ ...chosen, from: id })}
-            />
-          )}
-        </Field>
-        <Field label="To round">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={to.round.id}
-              options={options}
-              onChoose={(id) => setChosen({ ...chosen, to: id })}
-            />
-          )}
-        </Field>
+        <ChoiceField
+          label="From round"
+          value={from.round.id}
+          options={options}
+          onChoose={(id) => setChosen({ ...chosen, from: id })}
+        />
+        <ChoiceField
+          label="To round"
+          value={to.round.id}
+          options={options}
+          onChoose={(id) => setChosen({ ...chosen, to: id })}
+        />
       </div>
       {step && (
         <p class="beside-line">

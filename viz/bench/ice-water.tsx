@@ -2,7 +2,7 @@ import { calibrate, measuredRounds } from "../../engine/dilution/calibrate.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";
 import type { Calibration, DilutionChoice, IceConditions } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { Choice, Field, NumberInput } from "../parts/field.tsx";
+import { ChoiceField, NumberField } from "../parts/field.tsx";
 import type { Store } from "../state/store.ts";
 
 const CHOICES = [
@@ -53,39 +53,33 @@ export function IceWater() {
   const usual = METHODS[spec.method].conditions;
   return (
     <div class="fields">
-      <Field label="Found" wide>
-        {(ids) => (
-          <Choice
-            {...ids}
-            value={value}
-            options={CHOICES}
-            onChoose={(kind) => {
-              if (kind === "volume") {
-                put({ model: "measured", finishedVolumeMl: Math.round(placement?.finishedVolumeMl ?? 100) });
-              } else if (kind === "mass") {
-                put({ model: "measured", finishedMassG: Math.round(placement?.finishedMassG ?? 100) });
-              } else put({ model: kind });
-            }}
-          />
-        )}
-      </Field>
+      <ChoiceField
+        label="Found"
+        wide
+        value={value}
+        options={CHOICES}
+        onChoose={(kind) => {
+          if (kind === "volume") {
+            put({ model: "measured", finishedVolumeMl: Math.round(placement?.finishedVolumeMl ?? 100) });
+          } else if (kind === "mass") {
+            put({ model: "measured", finishedMassG: Math.round(placement?.finishedMassG ?? 100) });
+          } else put({ model: kind });
+        }}
+      />
       {measured && (
-        <Field label="Measured" wide>
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={1}
-              value={measured.finishedMassG ?? measured.finishedVolumeMl ?? null}
-              onCommit={(x) => {
-                if (x === null) return;
-                put({
-                  model: "measured",
-                  ...(measured.finishedMassG === undefined ? { finishedVolumeMl: x } : { finishedMassG: x }),
-                });
-              }}
-            />
-          )}
-        </Field>
+        <NumberField
+          label="Measured"
+          wide
+          least={1}
+          value={measured.finishedMassG ?? measured.finishedVolumeMl ?? null}
+          onCommit={(x) => {
+            if (x === null) return;
+            put({
+              model: "measured",
+              ...(measured.finishedMassG === undefined ? { finishedVolumeMl: x } : { finishedMassG: x }),
+            });
+          }}
+        />
       )}
       {offered && dilution.model !== "measured" && (
         <div class="correction wide">
@@ -109,19 +103,16 @@ export function IceWater() {
       {dilution.model === "energy" &&
         usual &&
         CONDITIONS.map(({ key, label }) => (
-          <Field label={label} key={key}>
-            {(ids) => (
-              <NumberInput
-                {...ids}
-                placeholder={String(usual[key])}
-                value={dilution.conditions?.[key] ?? null}
-                onCommit={(x) => {
-                  const { [key]: _, ...others } = dilution.conditions ?? {};
-                  put({ ...dilution, conditions: x === null ? others : { ...others, [key]: x } });
-                }}
-              />
-            )}
-          </Field>
+          <NumberField
+            label={label}
+            key={key}
+            placeholder={String(usual[key])}
+            value={dilution.conditions?.[key] ?? null}
+            onCommit={(x) => {
+              const { [key]: _, ...others } = dilution.conditions ?? {};
+              put({ ...dilution, conditions: x === null ? others : { ...others, [key]: x } });
+            }}
+          />
         ))}
     </div>
   );

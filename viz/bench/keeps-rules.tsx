@@ -3,7 +3,7 @@ import type { CharacterRule, MeasureId } from "../../engine/types.ts";
 import { loadNotes } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { Combobox } from "../parts/combobox.tsx";
-import { Choice, Field, NumberInput } from "../parts/field.tsx";
+import { ChoiceField, NumberField } from "../parts/field.tsx";
 import { Icon } from "../parts/icon.tsx";
 import type { AskOptions } from "../state/view.ts";
 
@@ -42,64 +42,40 @@ export function Rules() {
         onChoose={({ id }) => set({ additions: [...ask.additions, id] })}
       />
       <div class="fields">
-        <Field label="Ingredients to touch">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={ask.maxTouched === null ? "" : String(ask.maxTouched)}
-              options={TOUCHED}
-              onChoose={(value) => set({ maxTouched: value === "" ? null : Number(value) })}
-            />
-          )}
-        </Field>
-        <Field label="Least means">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={ask.measure}
-              options={MEASURES}
-              onChoose={(measure) => set({ measure })}
-            />
-          )}
-        </Field>
-        <Field
+        <ChoiceField
+          label="Ingredients to touch"
+          value={ask.maxTouched === null ? "" : String(ask.maxTouched)}
+          options={TOUCHED}
+          onChoose={(value) => set({ maxTouched: value === "" ? null : Number(value) })}
+        />
+        <ChoiceField
+          label="Least means"
+          value={ask.measure}
+          options={MEASURES}
+          onChoose={(measure) => set({ measure })}
+        />
+        <ChoiceField
           label="Chance of being in range"
           hint="Fruit and hands vary: a higher chance aims nearer the middle."
-        >
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={ask.minProbability === null ? "" : String(ask.minProbability)}
-              options={CHANCES}
-              onChoose={(value) => set({ minProbability: value === "" ? null : Number(value) })}
-            />
-          )}
-        </Field>
-        <Field label="Most in the glass, mL">
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={1}
-              placeholder="none"
-              value={ask.maxFinishedMl}
-              onCommit={(maxFinishedMl) => set({ maxFinishedMl })}
-            />
-          )}
-        </Field>
-        <Field
+          value={ask.minProbability === null ? "" : String(ask.minProbability)}
+          options={CHANCES}
+          onChoose={(value) => set({ minProbability: value === "" ? null : Number(value) })}
+        />
+        <NumberField
+          label="Most in the glass, mL"
+          least={1}
+          placeholder="none"
+          value={ask.maxFinishedMl}
+          onCommit={(maxFinishedMl) => set({ maxFinishedMl })}
+        />
+        <NumberField
           label="How far from round 1"
           hint="1 is about the spread of the classic sours; more is another drink."
-        >
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={0.1}
-              placeholder="any"
-              value={ask.driftBudget}
-              onCommit={(driftBudget) => set({ driftBudget })}
-            />
-          )}
-        </Field>
+          least={0.1}
+          placeholder="any"
+          value={ask.driftBudget}
+          onCommit={(driftBudget) => set({ driftBudget })}
+        />
       </div>
       <Character />
       <p class="hint">Lock an ingredient by opening its line; set its least and most there too.</p>
@@ -150,25 +126,17 @@ function Character() {
         })}
       </ul>
       <div class="fields">
-        <Field label="Of this ingredient">
-          {(ids) => <Choice {...ids} value={kept} options={options} onChoose={setWhich} />}
-        </Field>
-        <Field label="keep at least, % of the glass">
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={1}
-              value={null}
-              placeholder={placed ? `now ${Math.floor(placed.shareOfFinishedPercent)}` : ""}
-              onCommit={(share) => {
-                if (share !== null && share <= 100 && kept) add({ ingredient: kept, minSharePercent: share });
-              }}
-            />
-          )}
-        </Field>
-        <Field label="or at least as much as of">
-          {(ids) => <Choice {...ids} value={other} options={options} onChoose={setOver} />}
-        </Field>
+        <ChoiceField label="Of this ingredient" value={kept} options={options} onChoose={setWhich} />
+        <NumberField
+          label="keep at least, % of the glass"
+          least={1}
+          value={null}
+          placeholder={placed ? `now ${Math.floor(placed.shareOfFinishedPercent)}` : ""}
+          onCommit={(share) => {
+            if (share !== null && share <= 100 && kept) add({ ingredient: kept, minSharePercent: share });
+          }}
+        />
+        <ChoiceField label="or at least as much as of" value={other} options={options} onChoose={setOver} />
         <button
           type="button"
           disabled={kept === other || kept === ""}

@@ -8,7 +8,7 @@ import { sucroseGPer100Ml } from "../../engine/physics/sucrose-water.ts";
 import { measuredShape } from "../../engine/shapes/view.ts";
 import type { Ingredient, SpecLine } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { Choice, CommitInput, Field, NumberInput, Switch } from "../parts/field.tsx";
+import { ChoiceField, CommitInput, Field, NumberField, Switch } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import { Icon } from "../parts/icon.tsx";
 import { fits } from "../state/codec/reader.ts";
@@ -211,35 +211,27 @@ export function LineMore({
             {() => (
               <div class="fields">
                 <Bounds ingredient={ingredient} />
-                <Field label="Goes in">
-                  {(ids) => (
-                    <Choice
-                      {...ids}
-                      value={(line.stage ?? "") as Stage}
-                      options={STAGES}
-                      onChoose={(stage) => {
-                        const { stage: _, ...rest } = line;
-                        onChange(stage === "" ? rest : { ...rest, stage });
-                      }}
-                    />
-                  )}
-                </Field>
-                <Field label="Price per litre">
-                  {(ids) => (
-                    <NumberInput
-                      {...ids}
-                      placeholder="not set"
-                      least={0}
-                      value={prices[line.ingredient] ?? null}
-                      onCommit={(perLitre) => {
-                        const { [line.ingredient]: _, ...rest } = prices;
-                        store.edit({
-                          prices: perLitre === null ? rest : { ...rest, [line.ingredient]: perLitre },
-                        });
-                      }}
-                    />
-                  )}
-                </Field>
+                <ChoiceField
+                  label="Goes in"
+                  value={(line.stage ?? "") as Stage}
+                  options={STAGES}
+                  onChoose={(stage) => {
+                    const { stage: _, ...rest } = line;
+                    onChange(stage === "" ? rest : { ...rest, stage });
+                  }}
+                />
+                <NumberField
+                  label="Price per litre"
+                  placeholder="not set"
+                  least={0}
+                  value={prices[line.ingredient] ?? null}
+                  onCommit={(perLitre) => {
+                    const { [line.ingredient]: _, ...rest } = prices;
+                    store.edit({
+                      prices: perLitre === null ? rest : { ...rest, [line.ingredient]: perLitre },
+                    });
+                  }}
+                />
                 <p class="hint">Measured yours? It replaces the book's figure:</p>
                 <OwnFigures ingredient={ingredient} />
               </div>

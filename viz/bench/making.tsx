@@ -2,7 +2,7 @@ import { METHODS } from "../../engine/dilution/methods.ts";
 import type { Method, ServingIce } from "../../engine/types.ts";
 import { upperFirst } from "../../engine/wording.ts";
 import { useStore } from "../house.ts";
-import { Choice, Field } from "../parts/field.tsx";
+import { ChoiceField } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import { later } from "../parts/later.tsx";
 
@@ -37,46 +37,34 @@ export function Making() {
   const { spec } = store.work.value;
   return (
     <div class="making">
-      <Field label="Method">
-        {(ids) => (
-          <Choice
-            {...ids}
-            value={spec.method}
-            options={METHOD_CHOICES}
-            onChoose={(method) => store.edit({ spec: { ...spec, method } })}
-          />
-        )}
-      </Field>
-      <Field label="Glass">
-        {(ids) => (
-          <Choice
-            {...ids}
-            value={spec.glass ?? ""}
-            options={[
-              { value: "", label: "Not chosen" },
-              ...store.data.glasses.map((glass) => ({ value: glass.id, label: glass.name })),
-            ]}
-            onChoose={(glass) => {
-              const { glass: _, ...rest } = spec;
-              store.edit({ spec: glass === "" ? rest : { ...rest, glass } });
-            }}
-          />
-        )}
-      </Field>
+      <ChoiceField
+        label="Method"
+        value={spec.method}
+        options={METHOD_CHOICES}
+        onChoose={(method) => store.edit({ spec: { ...spec, method } })}
+      />
+      <ChoiceField
+        label="Glass"
+        value={spec.glass ?? ""}
+        options={[
+          { value: "", label: "Not chosen" },
+          ...store.data.glasses.map((glass) => ({ value: glass.id, label: glass.name })),
+        ]}
+        onChoose={(glass) => {
+          const { glass: _, ...rest } = spec;
+          store.edit({ spec: glass === "" ? rest : { ...rest, glass } });
+        }}
+      />
       {spec.glass && (
-        <Field label="Ice in the glass">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={spec.servedOn ?? ""}
-              options={SERVED}
-              onChoose={(servedOn) => {
-                const { servedOn: _, ...rest } = spec;
-                store.edit({ spec: servedOn === "" ? rest : { ...rest, servedOn } });
-              }}
-            />
-          )}
-        </Field>
+        <ChoiceField
+          label="Ice in the glass"
+          value={spec.servedOn ?? ""}
+          options={SERVED}
+          onChoose={(servedOn) => {
+            const { servedOn: _, ...rest } = spec;
+            store.edit({ spec: servedOn === "" ? rest : { ...rest, servedOn } });
+          }}
+        />
       )}
       <Fold summary="Water from ice" class="quiet-fold ice">
         {() => (

@@ -1,6 +1,6 @@
 import type { TrailStep } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { Choice, CommitInput, Field } from "../parts/field.tsx";
+import { ChoiceField, CommitInput, Field } from "../parts/field.tsx";
 import type { PlacedRound } from "../state/derived.ts";
 import { changeWords } from "../words/amounts.ts";
 import { AXES3, AXIS_NAME, axisChange } from "../words/axis.ts";
@@ -53,16 +53,12 @@ export function RoundNotes({ entry: { round } }: { entry: PlacedRound }) {
           />
         )}
       </Field>
-      <Field label={`Where round ${round.number} stands`}>
-        {(ids) => (
-          <Choice
-            {...ids}
-            value={standingOf(round)}
-            options={STANDINGS}
-            onChoose={(state) => markRound(store, round.id, state)}
-          />
-        )}
-      </Field>
+      <ChoiceField
+        label={`Where round ${round.number} stands`}
+        value={standingOf(round)}
+        options={STANDINGS}
+        onChoose={(state) => markRound(store, round.id, state)}
+      />
       <div class="buttons">
         <button
           type="button"

@@ -2,7 +2,7 @@ import { useEffect } from "preact/hooks";
 import type { Interval } from "../../engine/types.ts";
 import { loadSources } from "../data/client.ts";
 import { useStore } from "../house.ts";
-import { Choice, Field, NumberInput } from "../parts/field.tsx";
+import { ChoiceField, NumberField } from "../parts/field.tsx";
 import type { TargetPart } from "../state/view.ts";
 
 const COVERAGES = [
@@ -26,26 +26,23 @@ export function RangeMore({
     <div class="target-more">
       {parts.map((part, index) =>
         part.kind === "family" ? (
-          <Field label="Wide enough to hold" key={part.family}>
-            {(ids) => (
-              <Choice
-                {...ids}
-                value={String(part.coverage)}
-                options={[
-                  ...COVERAGES,
-                  ...(COVERAGES.some(({ value }) => value === part.coverage)
-                    ? []
-                    : [
-                        {
-                          value: part.coverage,
-                          label: `${Math.round(part.coverage * 100)} % of such drinks`,
-                        },
-                      ]),
-                ].map(({ value, label }) => ({ value: String(value), label }))}
-                onChoose={(coverage) => onChange(index, { ...part, coverage: Number(coverage) })}
-              />
-            )}
-          </Field>
+          <ChoiceField
+            label="Wide enough to hold"
+            key={part.family}
+            value={String(part.coverage)}
+            options={[
+              ...COVERAGES,
+              ...(COVERAGES.some(({ value }) => value === part.coverage)
+                ? []
+                : [
+                    {
+                      value: part.coverage,
+                      label: `${Math.round(part.coverage * 100)} % of such drinks`,
+                    },
+                  ]),
+            ].map(({ value, label }) => ({ value: String(value), label }))}
+            onChoose={(coverage) => onChange(index, { ...part, coverage: Number(coverage) })}
+          />
         ) : null,
       )}
       <Notes />
@@ -79,16 +76,13 @@ export function PartFields({ part, onChange }: { part: OwnPart; onChange: (part:
     <fieldset class="ends">
       <legend>{name}</legend>
       {(["least", "most"] as const).map((which, i) => (
-        <Field label={which} key={which}>
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              placeholder="open"
-              value={value[i] ?? null}
-              onCommit={(x) => change(i === 0 ? [x, value[1]] : [value[0], x])}
-            />
-          )}
-        </Field>
+        <NumberField
+          label={which}
+          key={which}
+          placeholder="open"
+          value={value[i] ?? null}
+          onCommit={(x) => change(i === 0 ? [x, value[1]] : [value[0], x])}
+        />
       ))}
     </fieldset>
   );
@@ -114,23 +108,20 @@ export function PartFields({ part, onChange }: { part: OwnPart; onChange: (part:
   return (
     <div class="part-fields">
       {["sugar ×", "+ acid ×", "+ alcohol ×", "is at most"].map((label, i) => (
-        <Field label={label} key={label}>
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              value={values[i] ?? 0}
-              onCommit={(x) => {
-                const [a, b, c, offset] = values.map((old, k) => (k === i ? (x ?? 0) : old)) as [
-                  number,
-                  number,
-                  number,
-                  number,
-                ];
-                if (a !== 0 || b !== 0 || c !== 0) onChange({ kind: "plane", normal: [a, b, c], offset });
-              }}
-            />
-          )}
-        </Field>
+        <NumberField
+          label={label}
+          key={label}
+          value={values[i] ?? 0}
+          onCommit={(x) => {
+            const [a, b, c, offset] = values.map((old, k) => (k === i ? (x ?? 0) : old)) as [
+              number,
+              number,
+              number,
+              number,
+            ];
+            if (a !== 0 || b !== 0 || c !== 0) onChange({ kind: "plane", normal: [a, b, c], offset });
+          }}
+        />
       ))}
     </div>
   );

@@ -1,7 +1,7 @@
 import { toVec } from "../../engine/axes.ts";
 import { WISH_RADIUS } from "../../engine/explore/wish.ts";
 import { useHouse } from "../house.ts";
-import { Field, NumberInput } from "../parts/field.tsx";
+import { NumberField } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import {
   AXES3,
@@ -84,20 +84,17 @@ function WishNumbers() {
   return (
     <div class="fields wish-numbers">
       {AXES3.map((axis) => (
-        <Field label={`${AXIS_TITLE[axis]}, ${AXIS_UNIT[axis]}`} key={axis}>
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              least={0}
-              value={Number(axisNumber(axis, at[axis]))}
-              onCommit={(x) => {
-                if (x === null) return;
-                const next = AXES3.map((a) => (a === axis ? x : at[a])) as [number, number, number];
-                wishing.wishFor(next, true);
-              }}
-            />
-          )}
-        </Field>
+        <NumberField
+          label={`${AXIS_TITLE[axis]}, ${AXIS_UNIT[axis]}`}
+          key={axis}
+          least={0}
+          value={Number(axisNumber(axis, at[axis]))}
+          onCommit={(x) => {
+            if (x === null) return;
+            const next = AXES3.map((a) => (a === axis ? x : at[a])) as [number, number, number];
+            wishing.wishFor(next, true);
+          }}
+        />
       ))}
       <p class="hint">
         On the map: drag the red mark, or a red weight on an arm. By keyboard: on the drink's mark, Shift with

@@ -5,7 +5,7 @@ import { batchWords } from "../../engine/batch/words.ts";
 import type { Card } from "../../engine/card/types.ts";
 import { reasonOf } from "../../engine/errors.ts";
 import { useStore } from "../house.ts";
-import { Choice, Field, NumberInput, Segments } from "../parts/field.tsx";
+import { ChoiceField, NumberField, Segments } from "../parts/field.tsx";
 import type { Store } from "../state/store.ts";
 import { pointWords } from "../words/axis.ts";
 import { jugWords, MOMENTS } from "./words.ts";
@@ -68,16 +68,12 @@ export function BatchPanel({ card }: { card: Card }) {
   const want = (patch: Partial<Wanted>) => setWanted({ ...wanted, ...patch });
   const plan = planned(store, card, wanted);
   const number = (label: string, key: "serves" | "bottleMl" | "bottles" | "kegMl") => (
-    <Field label={label}>
-      {(ids) => (
-        <NumberInput
-          {...ids}
-          least={1}
-          value={wanted[key]}
-          onCommit={(x) => want({ [key]: x ?? START[key] })}
-        />
-      )}
-    </Field>
+    <NumberField
+      label={label}
+      least={1}
+      value={wanted[key]}
+      onCommit={(x) => want({ [key]: x ?? START[key] })}
+    />
   );
   return (
     <section class="card-batch" aria-labelledby="batch-title">
@@ -97,29 +93,22 @@ export function BatchPanel({ card }: { card: Card }) {
         {wanted.into === "bottles" && number("Bottle, mL", "bottleMl")}
         {wanted.into === "bottles" && number("How many bottles", "bottles")}
         {wanted.into === "keg" && number("Keg, mL", "kegMl")}
-        <Field label="Water for the ice">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={wanted.diluted}
-              options={[
-                { value: "yes", label: "goes in now: pour it cold" },
-                { value: "no", label: "comes with each serve: shake or stir to order" },
-              ]}
-              onChoose={(diluted) => want({ diluted })}
-            />
-          )}
-        </Field>
-        <Field label="Kept at, °C" hint="Says whether it still pours.">
-          {(ids) => (
-            <NumberInput
-              {...ids}
-              placeholder="−18"
-              value={wanted.freezerTempC}
-              onCommit={(freezerTempC) => want({ freezerTempC })}
-            />
-          )}
-        </Field>
+        <ChoiceField
+          label="Water for the ice"
+          value={wanted.diluted}
+          options={[
+            { value: "yes", label: "goes in now: pour it cold" },
+            { value: "no", label: "comes with each serve: shake or stir to order" },
+          ]}
+          onChoose={(diluted) => want({ diluted })}
+        />
+        <NumberField
+          label="Kept at, °C"
+          hint="Says whether it still pours."
+          placeholder="−18"
+          value={wanted.freezerTempC}
+          onCommit={(freezerTempC) => want({ freezerTempC })}
+        />
       </div>
       {typeof plan === "string" ? <p class="problem">{plan}</p> : <Plan plan={plan} />}
     </section>

@@ -7,7 +7,7 @@ import type { Round } from "../../engine/types.ts";
 import { BenchHead } from "../bench/head.tsx";
 import { Notice } from "../bench/notice.tsx";
 import { useHouse } from "../house.ts";
-import { Choice, CommitInput, Field, NumberInput } from "../parts/field.tsx";
+import { ChoiceField, CommitInput, Field, NumberField } from "../parts/field.tsx";
 import type { Store } from "../state/store.ts";
 import { BatchPanel } from "./batch.tsx";
 import { HandOver } from "./hand-over.tsx";
@@ -75,22 +75,18 @@ function CardOfBench({
       <div class="sheet card-room">
         <h1 class="visually-hidden">The card</h1>
         <div class="card-asks">
-          <Field label="Which round">
-            {(ids) => (
-              <Choice
-                {...ids}
-                value={chosen}
-                options={[
-                  { value: AS_IT_STANDS, label: "As it stands on the bench" },
-                  ...rounds.map(({ id, number, label, state }) => ({
-                    value: id,
-                    label: `${number} ${label}${state === "final" ? " (final)" : ""}`,
-                  })),
-                ]}
-                onChoose={setChosen}
-              />
-            )}
-          </Field>
+          <ChoiceField
+            label="Which round"
+            value={chosen}
+            options={[
+              { value: AS_IT_STANDS, label: "As it stands on the bench" },
+              ...rounds.map(({ id, number, label, state }) => ({
+                value: id,
+                label: `${number} ${label}${state === "final" ? " (final)" : ""}`,
+              })),
+            ]}
+            onChoose={setChosen}
+          />
           <Field label="Garnish">
             {(ids) => (
               <CommitInput
@@ -101,17 +97,13 @@ function CardOfBench({
               />
             )}
           </Field>
-          <Field label="Pours cost this part of the price, %">
-            {(ids) => (
-              <NumberInput
-                {...ids}
-                least={1}
-                placeholder="20"
-                value={notes.pourCostPercent}
-                onCommit={(x) => write({ pourCostPercent: x === null ? null : Math.min(x, 100) })}
-              />
-            )}
-          </Field>
+          <NumberField
+            label="Pours cost this part of the price, %"
+            least={1}
+            placeholder="20"
+            value={notes.pourCostPercent}
+            onCommit={(x) => write({ pourCostPercent: x === null ? null : Math.min(x, 100) })}
+          />
           <Field label="Notes" wide>
             {(ids) => (
               <textarea

@@ -4,7 +4,7 @@ import { ROLE_IDS } from "../../engine/ids.ts";
 import { type OwnStatement, ownIngredient } from "../../engine/prep/own-ingredient.ts";
 import type { Ingredient, Role } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { Choice, Field } from "../parts/field.tsx";
+import { ChoiceField, Field } from "../parts/field.tsx";
 import { newId } from "../state/ids.ts";
 import { ROLES } from "./words.ts";
 
@@ -68,16 +68,12 @@ export function OwnForm({ name, onMade }: { name: string; onMade: (made: Ingredi
             />
           )}
         </Field>
-        <Field label="What it is">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={role}
-              options={ROLE_IDS.map((value) => ({ value, label: ROLES[value] }))}
-              onChoose={setRole}
-            />
-          )}
-        </Field>
+        <ChoiceField
+          label="What it is"
+          value={role}
+          options={ROLE_IDS.map((value) => ({ value, label: ROLES[value] }))}
+          onChoose={setRole}
+        />
         {FIGURES.map(({ key, label }) => (
           <Field label={label} key={key}>
             {(ids) => (

@@ -4,7 +4,7 @@ import type { Ingredient } from "../../engine/types.ts";
 import { loadNotes, loadSources } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { searchPantry } from "../parts/combobox.tsx";
-import { Choice, Field } from "../parts/field.tsx";
+import { ChoiceField, Field } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import { goToPlace, route } from "../state/route.ts";
 import { figuresOf, IngredientBody, summaryOf } from "./ingredient.tsx";
@@ -55,9 +55,7 @@ function Ingredients() {
             />
           )}
         </Field>
-        <Field label="Show">
-          {(ids) => <Choice {...ids} value={kind} options={KINDS} onChoose={setKind} />}
-        </Field>
+        <ChoiceField label="Show" value={kind} options={KINDS} onChoose={setKind} />
         <p class="hint" role="status">
           {found.length} of {all.length} ingredients
         </p>

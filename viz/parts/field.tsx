@@ -1,18 +1,20 @@
 import type { ComponentChildren, LooseInputHTMLAttributes, LooseSelectHTMLAttributes } from "preact";
 import { useId, useLayoutEffect, useRef } from "preact/hooks";
 
+/** What stands around a control. */
+interface Frame {
+  label: string;
+  hint?: string | undefined;
+  wide?: boolean | undefined;
+}
+
 /** A labelled control: the label above, the control below, a hint under it. The control is given its ids. */
 export function Field({
   label,
   hint,
-  wide = false,
+  wide,
   children,
-}: {
-  label: string;
-  hint?: string | undefined;
-  wide?: boolean;
-  children: (ids: { id: string; "aria-describedby"?: string }) => ComponentChildren;
-}) {
+}: Frame & { children: (ids: { id: string; "aria-describedby"?: string }) => ComponentChildren }) {
   const id = useId();
   return (
     <div class={wide ? "field wide" : "field"}>
@@ -83,13 +85,14 @@ export function CommitInput({
   );
 }
 
+type NumberProps = InputProps & {
+  value: number | null;
+  least?: number;
+  onCommit: (x: number | null) => void;
+};
+
 /** A number that may be left empty. Refuses what is no number, or below `least`. */
-export function NumberInput({
-  value,
-  least = Number.NEGATIVE_INFINITY,
-  onCommit,
-  ...rest
-}: InputProps & { value: number | null; least?: number; onCommit: (x: number | null) => void }) {
+export function NumberInput({ value, least = Number.NEGATIVE_INFINITY, onCommit, ...rest }: NumberProps) {
   return (
     <CommitInput
       inputMode="decimal"
@@ -106,17 +109,17 @@ export function NumberInput({
   );
 }
 
-/** A select over plain options. */
-export function Choice<T extends string>({
-  value,
-  options,
-  onChoose,
-  ...rest
-}: Omit<LooseSelectHTMLAttributes<HTMLSelectElement>, "value" | "onChange" | "multiple" | "size" | "role"> & {
+type ChoiceProps<T extends string> = Omit<
+  LooseSelectHTMLAttributes<HTMLSelectElement>,
+  "value" | "onChange" | "multiple" | "size" | "role" | "label" | "wide"
+> & {
   value: T;
   options: readonly { value: T; label: string }[];
   onChoose: (value: T) => void;
-}) {
+};
+
+/** A select over plain options. */
+export function Choice<T extends string>({ value, options, onChoose, ...rest }: ChoiceProps<T>) {
   return (
     <select {...rest} value={value} onChange={(event) => onChoose(event.currentTarget.value as T)}>
       {options.map((option) => (
@@ -125,6 +128,24 @@ export function Choice<T extends string>({
         </option>
       ))}
     </select>
+  );
+}
+
+/** A `NumberInput` under its label. */
+export function NumberField({ label, hint, wide, ...input }: Frame & NumberProps) {
+  return (
+    <Field label={label} hint={hint} wide={wide}>
+      {(ids) => <NumberInput {...ids} {...input} />}
+    </Field>
+  );
+}
+
+/** A `Choice` under its label. */
+export function ChoiceField<T extends string>({ label, hint, wide, ...select }: Frame & ChoiceProps<T>) {
+  return (
+    <Field label={label} hint={hint} wide={wide}>
+      {(ids) => <Choice {...ids} {...select} />}
+    </Field>
   );
 }
 

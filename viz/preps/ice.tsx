@@ -5,7 +5,7 @@ import { WATER_G_PER_ML } from "../../engine/physics/ethanol-water.ts";
 import { meltLinesOf } from "../../engine/place/melt-lines.ts";
 import type { ServingIce } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { Choice, Field, NumberInput } from "../parts/field.tsx";
+import { ChoiceField, NumberField } from "../parts/field.tsx";
 import { pointWords } from "../words/axis.ts";
 import { drawMelt } from "./draw-melt.ts";
 import { Problem, useAttempt } from "./figures.tsx";
@@ -76,9 +76,7 @@ export function IcePage() {
   }, [spec, pantry, unitSettings, seconds, served, minutes, iceMm, roomTempC, wetness, vessel, weighedG]);
   const mixed = found ? endOfMixing(found.track) : null;
   const optional = (label: string, value: number | null, put: (x: number | null) => void, usual: string) => (
-    <Field label={label}>
-      {(ids) => <NumberInput {...ids} placeholder={usual} value={value} onCommit={put} />}
-    </Field>
+    <NumberField label={label} placeholder={usual} value={value} onCommit={put} />
   );
   return (
     <div class="maker">
@@ -91,42 +89,33 @@ export function IcePage() {
           {optional("Seconds on the ice", seconds, setSeconds, "as usual")}
           {optional("Ice edge, mm", iceMm, setIceMm, "as usual")}
           {optional("Room, °C", roomTempC, setRoom, "21")}
-          <Field label="Ice is">
-            {(ids) => (
-              <Choice
-                {...ids}
-                value={wetness}
-                options={[
-                  { value: "usual", label: "as usual" },
-                  { value: "dry", label: "dry, from the freezer" },
-                  { value: "wet", label: "wet, from a bin" },
-                ]}
-                onChoose={setWetness}
-              />
-            )}
-          </Field>
-          <Field label="Vessel">
-            {(ids) => (
-              <Choice
-                {...ids}
-                value={vessel}
-                options={[
-                  { value: "usual", label: "as usual" },
-                  { value: "tin-on-tin", label: "tin on tin" },
-                  { value: "glass", label: "mixing glass" },
-                ]}
-                onChoose={setVessel}
-              />
-            )}
-          </Field>
-          <Field label="Served on">
-            {(ids) => <Choice {...ids} value={served} options={SERVED} onChoose={setServed} />}
-          </Field>
-          <Field label="Minutes in the glass">
-            {(ids) => (
-              <NumberInput {...ids} least={0} value={minutes} onCommit={(x) => x !== null && setMinutes(x)} />
-            )}
-          </Field>
+          <ChoiceField
+            label="Ice is"
+            value={wetness}
+            options={[
+              { value: "usual", label: "as usual" },
+              { value: "dry", label: "dry, from the freezer" },
+              { value: "wet", label: "wet, from a bin" },
+            ]}
+            onChoose={setWetness}
+          />
+          <ChoiceField
+            label="Vessel"
+            value={vessel}
+            options={[
+              { value: "usual", label: "as usual" },
+              { value: "tin-on-tin", label: "tin on tin" },
+              { value: "glass", label: "mixing glass" },
+            ]}
+            onChoose={setVessel}
+          />
+          <ChoiceField label="Served on" value={served} options={SERVED} onChoose={setServed} />
+          <NumberField
+            label="Minutes in the glass"
+            least={0}
+            value={minutes}
+            onCommit={(x) => x !== null && setMinutes(x)}
+          />
         </div>
         <h3>Fit it to your hand</h3>
         <div class="fields">
@@ -134,17 +123,13 @@ export function IcePage() {
             Weigh one drink when the mixing ends, strained
             {found ? `; what you poured weighs ${found.pouredG.toFixed(0)} g` : ""}.
           </p>
-          <Field label="It weighs, g">
-            {(ids) => (
-              <NumberInput
-                {...ids}
-                least={0}
-                placeholder="not weighed"
-                value={weighedG}
-                onCommit={setWeighed}
-              />
-            )}
-          </Field>
+          <NumberField
+            label="It weighs, g"
+            least={0}
+            placeholder="not weighed"
+            value={weighedG}
+            onCommit={setWeighed}
+          />
         </div>
         <Problem text={problem} />
         {found?.fit && (

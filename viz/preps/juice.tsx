@@ -6,7 +6,7 @@ import { adjustedWords, waysWords } from "../../engine/prep/words.ts";
 import type { Ingredient } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { Combobox } from "../parts/combobox.tsx";
-import { Choice, Field, NumberInput, Segments, Switch } from "../parts/field.tsx";
+import { ChoiceField, NumberField, Segments, Switch } from "../parts/field.tsx";
 import { Cautions, compositionRows, Figures, Problem, Said, useAttempt } from "./figures.tsx";
 import { type Draft, pantryWith } from "./keep.ts";
 import { Shift } from "./shift.tsx";
@@ -100,29 +100,27 @@ export function JuiceMaker() {
           onChoose={({ id }) => setJuice(id)}
         />
         <div class="fields">
-          <Field label="mL of it">
-            {(ids) => (
-              <NumberInput {...ids} least={0} value={volume} onCommit={(x) => x !== null && setVolume(x)} />
-            )}
-          </Field>
-          <Field label="Scale reads to, g">
-            {(ids) => (
-              <Choice
-                {...ids}
-                value={step}
-                options={STEPS.map((value) => ({ value, label: value }))}
-                onChoose={setStep}
-              />
-            )}
-          </Field>
+          <NumberField
+            label="mL of it"
+            least={0}
+            value={volume}
+            onCommit={(x) => x !== null && setVolume(x)}
+          />
+          <ChoiceField
+            label="Scale reads to, g"
+            value={step}
+            options={STEPS.map((value) => ({ value, label: value }))}
+            onChoose={setStep}
+          />
         </div>
         <Segments label="How sour" value={goal} options={GOALS} onChoose={setGoal} />
         {goal === "own" && (
-          <Field label="Acid wanted, g/100 mL as citric">
-            {(ids) => (
-              <NumberInput {...ids} least={0} value={wanted} onCommit={(x) => x !== null && setWanted(x)} />
-            )}
-          </Field>
+          <NumberField
+            label="Acid wanted, g/100 mL as citric"
+            least={0}
+            value={wanted}
+            onCommit={(x) => x !== null && setWanted(x)}
+          />
         )}
         <fieldset class="acids">
           <legend class="hint">Acids at hand</legend>
@@ -142,26 +140,25 @@ export function JuiceMaker() {
           )}
         </fieldset>
         <div class="fields">
-          <Field label="Sweeten to, g/100 mL">
-            {(ids) => (
-              <NumberInput {...ids} least={0} placeholder="as it is" value={sugar} onCommit={setSugar} />
-            )}
-          </Field>
+          <NumberField
+            label="Sweeten to, g/100 mL"
+            least={0}
+            placeholder="as it is"
+            value={sugar}
+            onCommit={setSugar}
+          />
           {acids.map((acid) => (
-            <Field label={`${ACID_NAME[acid]}, price a kg`} key={acid}>
-              {(ids) => (
-                <NumberInput
-                  {...ids}
-                  least={0}
-                  placeholder="not set"
-                  value={prices[acid] ?? null}
-                  onCommit={(x) => {
-                    const { [acid]: _, ...rest } = prices;
-                    setPrices(x === null ? rest : { ...rest, [acid]: x });
-                  }}
-                />
-              )}
-            </Field>
+            <NumberField
+              label={`${ACID_NAME[acid]}, price a kg`}
+              key={acid}
+              least={0}
+              placeholder="not set"
+              value={prices[acid] ?? null}
+              onCommit={(x) => {
+                const { [acid]: _, ...rest } = prices;
+                setPrices(x === null ? rest : { ...rest, [acid]: x });
+              }}
+            />
           ))}
         </div>
         <Problem text={problem} />

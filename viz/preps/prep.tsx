@@ -5,7 +5,15 @@ import type { CompiledPrep, Prep, PrepPart } from "../../engine/prep/types.ts";
 import { crystalWords, keepingWords, replacedWords } from "../../engine/prep/words.ts";
 import { useStore } from "../house.ts";
 import { Combobox } from "../parts/combobox.tsx";
-import { Choice, CommitInput, Field, NumberInput, Segments, Switch } from "../parts/field.tsx";
+import {
+  ChoiceField,
+  CommitInput,
+  Field,
+  NumberField,
+  NumberInput,
+  Segments,
+  Switch,
+} from "../parts/field.tsx";
 import { Icon } from "../parts/icon.tsx";
 import { addressOf, go } from "../state/route.ts";
 import { Cautions, compositionRows, Figures, Problem, Said, useAttempt } from "./figures.tsx";
@@ -92,21 +100,13 @@ function Making({ prep }: { prep: Prep }) {
             <CommitInput {...ids} maxLength={60} value={prep.batch} onCommit={(batch) => change({ batch })} />
           )}
         </Field>
-        <Field label="Kind">
-          {(ids) => (
-            <Choice {...ids} value={prep.role} options={ROLES} onChoose={(role) => change({ role })} />
-          )}
-        </Field>
-        <Field label="Stands in">
-          {(ids) => (
-            <Choice
-              {...ids}
-              value={prep.storage}
-              options={STORAGE}
-              onChoose={(storage) => change({ storage })}
-            />
-          )}
-        </Field>
+        <ChoiceField label="Kind" value={prep.role} options={ROLES} onChoose={(role) => change({ role })} />
+        <ChoiceField
+          label="Stands in"
+          value={prep.storage}
+          options={STORAGE}
+          onChoose={(storage) => change({ storage })}
+        />
       </div>
       <h3>What goes in</h3>
       <ul class="parts">
@@ -189,26 +189,18 @@ function Weights({ prep }: { prep: Prep }) {
   };
   return (
     <>
-      <Field label="Before simmering, g">
-        {(ids) => (
-          <NumberInput
-            {...ids}
-            least={0}
-            value={typed.beforeG}
-            onCommit={(beforeG) => put({ ...typed, beforeG })}
-          />
-        )}
-      </Field>
-      <Field label="After, g">
-        {(ids) => (
-          <NumberInput
-            {...ids}
-            least={0}
-            value={typed.afterG}
-            onCommit={(afterG) => put({ ...typed, afterG })}
-          />
-        )}
-      </Field>
+      <NumberField
+        label="Before simmering, g"
+        least={0}
+        value={typed.beforeG}
+        onCommit={(beforeG) => put({ ...typed, beforeG })}
+      />
+      <NumberField
+        label="After, g"
+        least={0}
+        value={typed.afterG}
+        onCommit={(afterG) => put({ ...typed, afterG })}
+      />
     </>
   );
 }

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import type { PrepMeasurement } from "../../engine/prep/types.ts";
-import { Field, NumberInput } from "../parts/field.tsx";
+import { NumberField } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 
 type Kind = PrepMeasurement["kind"];
@@ -129,22 +129,19 @@ export function Readings({
           <legend>{name}</legend>
           <div class="fields">
             {boxes.map(({ key, label, usual }) => (
-              <Field label={label} key={key}>
-                {(ids) => (
-                  <NumberInput
-                    {...ids}
-                    aria-label={`${name}: ${label}`}
-                    placeholder={usual === undefined ? "" : String(usual)}
-                    value={filled[kind]?.[key] ?? null}
-                    onCommit={(x) => {
-                      const { [key]: _, ...rest } = filled[kind] ?? {};
-                      const next = { ...filled, [kind]: x === null ? rest : { ...rest, [key]: x } };
-                      setFilled(next);
-                      onMeasure(measurementsOf(next));
-                    }}
-                  />
-                )}
-              </Field>
+              <NumberField
+                label={label}
+                key={key}
+                aria-label={`${name}: ${label}`}
+                placeholder={usual === undefined ? "" : String(usual)}
+                value={filled[kind]?.[key] ?? null}
+                onCommit={(x) => {
+                  const { [key]: _, ...rest } = filled[kind] ?? {};
+                  const next = { ...filled, [kind]: x === null ? rest : { ...rest, [key]: x } };
+                  setFilled(next);
+                  onMeasure(measurementsOf(next));
+                }}
+              />
             ))}
           </div>
           <p class="hint">{how}</p>

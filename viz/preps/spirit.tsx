@@ -6,7 +6,7 @@ import { legalWords } from "../../engine/prep/words.ts";
 import type { CautionId, Ingredient } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { Combobox } from "../parts/combobox.tsx";
-import { Choice, Field, NumberInput, Segments } from "../parts/field.tsx";
+import { ChoiceField, NumberField, Segments } from "../parts/field.tsx";
 import { Cautions, compositionRows, Figures, Problem, type Row, Said, useAttempt } from "./figures.tsx";
 import type { Draft } from "./keep.ts";
 import { KeepButton, tenth } from "./syrup.tsx";
@@ -66,9 +66,7 @@ export function SpiritMaker() {
     }
   }, [work, one, other, pantry, volume, strength, sugar, into, added, recovered]);
   const number = (label: string, value: number, put: (x: number) => void) => (
-    <Field label={label}>
-      {(ids) => <NumberInput {...ids} least={0} value={value} onCommit={(x) => x !== null && put(x)} />}
-    </Field>
+    <NumberField label={label} least={0} value={value} onCommit={(x) => x !== null && put(x)} />
   );
   return (
     <div class="maker">
@@ -89,28 +87,20 @@ export function SpiritMaker() {
             onChoose={({ id }) => setSecond(id)}
           />
         )}
-        {work === "wash" && (
-          <Field label="On">
-            {(ids) => <Choice {...ids} value={bath} options={BATHS} onChoose={setBath} />}
-          </Field>
-        )}
+        {work === "wash" && <ChoiceField label="On" value={bath} options={BATHS} onChoose={setBath} />}
         <div class="fields">
           {number(work === "blend" || work === "liqueur" ? "mL wanted" : "mL of it", volume, setVolume)}
           {work !== "wash" && number("% vol wanted", strength, setStrength)}
           {work === "liqueur" && number("Sugar wanted, g/100 mL", sugar, setSugar)}
           {work === "wash" && number("g put in", added, setAdded)}
           {work === "wash" && (
-            <Field label="mL strained off">
-              {(ids) => (
-                <NumberInput
-                  {...ids}
-                  least={0}
-                  placeholder="not measured"
-                  value={recovered}
-                  onCommit={setRecovered}
-                />
-              )}
-            </Field>
+            <NumberField
+              label="mL strained off"
+              least={0}
+              placeholder="not measured"
+              value={recovered}
+              onCommit={setRecovered}
+            />
           )}
         </div>
         <Problem text={problem} />

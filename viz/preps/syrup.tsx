@@ -4,7 +4,7 @@ import { crystalWords, otherWayWords } from "../../engine/prep/words.ts";
 import type { Ingredient } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { Combobox } from "../parts/combobox.tsx";
-import { Field, NumberInput, Segments } from "../parts/field.tsx";
+import { NumberField, Segments } from "../parts/field.tsx";
 import { Cautions, compositionRows, Figures, Problem, Said, useAttempt } from "./figures.tsx";
 import { type Draft, keepDraft } from "./keep.ts";
 import { figure } from "./words.ts";
@@ -76,33 +76,32 @@ export function SyrupMaker() {
         <Segments label="Measured" value={by} options={BY} onChoose={setBy} />
         <div class="fields">
           {by === "brix" ? (
-            <Field label="°Bx wanted">
-              {(ids) => (
-                <NumberInput {...ids} least={0} value={brix} onCommit={(x) => x !== null && setBrix(x)} />
-              )}
-            </Field>
+            <NumberField
+              label="°Bx wanted"
+              least={0}
+              value={brix}
+              onCommit={(x) => x !== null && setBrix(x)}
+            />
           ) : (
-            <Field label="Parts to one of water">
-              {(ids) => (
-                <NumberInput {...ids} least={0} value={ratio} onCommit={(x) => x !== null && setRatio(x)} />
-              )}
-            </Field>
+            <NumberField
+              label="Parts to one of water"
+              least={0}
+              value={ratio}
+              onCommit={(x) => x !== null && setRatio(x)}
+            />
           )}
-          <Field label="How much">
-            {(ids) => (
-              <NumberInput {...ids} least={0} value={amount} onCommit={(x) => x !== null && setAmount(x)} />
-            )}
-          </Field>
+          <NumberField
+            label="How much"
+            least={0}
+            value={amount}
+            onCommit={(x) => x !== null && setAmount(x)}
+          />
         </div>
         <Segments label="Of what" value={want} options={WANT} onChoose={setWant} />
         <div class="fields">
           <p class="hint">Simmered? Weigh the same pan before and after: what is lost is water.</p>
-          <Field label="Before, g">
-            {(ids) => <NumberInput {...ids} least={0} value={before} onCommit={setBefore} />}
-          </Field>
-          <Field label="After, g">
-            {(ids) => <NumberInput {...ids} least={0} value={after} onCommit={setAfter} />}
-          </Field>
+          <NumberField label="Before, g" least={0} value={before} onCommit={setBefore} />
+          <NumberField label="After, g" least={0} value={after} onCommit={setAfter} />
         </div>
         <Problem text={problem} />
       </div>
@@ -160,9 +159,7 @@ function Thinner({ syrup, amountG }: { syrup: Ingredient; amountG: number }) {
   );
   return (
     <div class="thinner">
-      <Field label="Thin it to, °Bx">
-        {(ids) => <NumberInput {...ids} least={0} value={to} onCommit={(x) => x !== null && setTo(x)} />}
-      </Field>
+      <NumberField label="Thin it to, °Bx" least={0} value={to} onCommit={(x) => x !== null && setTo(x)} />
       {value ? (
         <p class="hint">
           {figure(value.waterG, 0)} g of water to all of it: {value.composition.volumeMl.value.toFixed(0)} mL

@@ -2,7 +2,7 @@ import { useState } from "preact/hooks";
 import { reasonOf } from "../../engine/errors.ts";
 import { panelReport } from "../../engine/taste/panel/report.ts";
 import type { Tasting } from "../../engine/taste/types.ts";
-import { Field, NumberInput, Segments } from "../parts/field.tsx";
+import { NumberField, Segments } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import type { KeptTasting } from "./desk.ts";
 import type { Learning } from "./learning.ts";
@@ -119,12 +119,13 @@ function DifferenceTest() {
         onChoose={setTest}
       />
       <div class="fields">
-        <Field label={test === "triangle" ? "Picked the odd one" : "Preferred the first"}>
-          {(ids) => <NumberInput {...ids} value={right} least={0} onCommit={setRight} />}
-        </Field>
-        <Field label="Tasters asked">
-          {(ids) => <NumberInput {...ids} value={answers} least={1} onCommit={setAnswers} />}
-        </Field>
+        <NumberField
+          label={test === "triangle" ? "Picked the odd one" : "Preferred the first"}
+          value={right}
+          least={0}
+          onCommit={setRight}
+        />
+        <NumberField label="Tasters asked" value={answers} least={1} onCommit={setAnswers} />
       </div>
       {said.map((sentence) => (
         <p key={sentence}>{sentence}</p>
