@@ -3,6 +3,7 @@ import type { Answer as QuestionAnswer } from "../../engine/ask/answer.ts";
 import type { Intent } from "../../engine/ask/intent.ts";
 import type { Exploration } from "../../engine/explore/explore.ts";
 import type { Route } from "../../engine/explore/routes.ts";
+import type { TaskInput, TaskName } from "../../engine/tasks.ts";
 import type { Proposal, TargetSpec } from "../../engine/types.ts";
 import type { Solver } from "../solver/client.ts";
 import type { Store } from "../state/store.ts";
@@ -81,6 +82,21 @@ function withIds(found: Exploration): Exploration {
   };
 }
 
+/** What was kept, while what it rests on is as it was. */
+function fresh<T extends { to: readonly unknown[] }>(kept: T | null, now: readonly unknown[]): T | null {
+  return kept?.to.every((part, i) => part === now[i]) ? kept : null;
+}
+
+/** Every proposal of the answers, in the order shown. */
+function offersOf(answer: Answer | null, kinds: readonly Proposal[], reply: Reply | null): Proposal[] {
+  return [
+    ...(answer?.found.proposals ?? []),
+    ...(answer?.found.repair?.repairs.map((repair) => repair.proposal) ?? []),
+    ...kinds,
+    ...(reply?.answer.proposals ?? []),
+  ];
+}
+
 /** The asking of a bench. `solver` answers the questions of the room; a new one ends the one before. */
 export function createAsking(store: Store, solver: Solver): Asking {
   const progress = signal<Progress | null>(null);
@@ -88,42 +104,32 @@ export function createAsking(store: Store, solver: Solver): Asking {
   const reply = signal<Reply | null>(null);
   const problem = signal<string | null>(null);
   const questionProblem = signal<string | null>(null);
-  const fresh = <T extends { to: readonly unknown[] }>(kept: T | null): T | null => {
-    const now = questionOf(store.work.value);
-    return kept?.to.every((part, i) => part === now[i]) ? kept : null;
-  };
-  const freshAnswer = computed(() => fresh(answer.value));
-  const freshReply = computed(() => fresh(reply.value));
+  const now = () => questionOf(store.work.value);
+  const freshAnswer = computed(() => fresh(answer.value, now()));
+  const freshReply = computed(() => fresh(reply.value, now()));
   const kinds = computed(() => freshAnswer.value?.routes?.flatMap((route) => route.proposal ?? []) ?? []);
-  const offers = computed(() => {
-    const found = freshAnswer.value?.found;
-    return [
-      ...(found?.proposals ?? []),
-      ...(found?.repair?.repairs.map((repair) => repair.proposal) ?? []),
-      ...kinds.value,
-      ...(freshReply.value?.answer.proposals ?? []),
-    ];
-  });
-  const begin = (what: Progress["what"]) => {
-    progress.value = { what, elapsedMs: 0 };
-    return (elapsedMs: number) => {
+  const offers = computed(() => offersOf(freshAnswer.value, kinds.value, freshReply.value));
+
+  /** The solver's answer, or what is wrong; null when another question took its place. */
+  const put = async <N extends TaskName>(what: Progress["what"], name: N, input: TaskInput<N>) => {
+    const show = (elapsedMs: number) => {
       progress.value = { what, elapsedMs };
     };
+    show(0);
+    const got = await solver.ask(name, input, show);
+    if (got !== null || progress.value?.what === what) progress.value = null;
+    return got;
   };
 
   const ask = async () => {
     const request = requestOf(store);
     if (!request) return;
-    const to = questionOf(store.work.value);
+    const to = now();
     problem.value = null;
     questionProblem.value = null;
     reply.value = null;
-    const got = await solver.ask("explore", request, begin("ways"));
-    if (got === null) {
-      if (progress.value?.what === "ways") progress.value = null;
-      return;
-    }
-    progress.value = null;
+    const got = await put("ways", "explore", request);
+    if (got === null) return;
     if ("problem" in got) {
       answer.value = null;
       problem.value = got.problem;
@@ -139,12 +145,8 @@ export function createAsking(store: Store, solver: Solver): Asking {
     const request = requestOf(store);
     const asked = answer.value;
     if (!request || !asked) return;
-    const got = await solver.ask("routes", request, begin("routes"));
-    if (got === null) {
-      if (progress.value?.what === "routes") progress.value = null;
-      return;
-    }
-    progress.value = null;
+    const got = await put("routes", "routes", request);
+    if (got === null) return;
     if ("problem" in got) {
       problem.value = got.problem;
       return;
@@ -164,18 +166,14 @@ export function createAsking(store: Store, solver: Solver): Asking {
       questionProblem.value = ASKING.noTarget;
       return;
     }
-    const to = questionOf(store.work.value);
+    const to = now();
     questionProblem.value = null;
-    const got = await solver.ask("ask", { intent, request }, begin("question"));
-    if (got === null) {
-      if (progress.value?.what === "question") progress.value = null;
-      return;
-    }
-    progress.value = null;
+    const got = await put("question", "ask", { intent, request });
+    if (got === null) return;
     if ("problem" in got) {
       reply.value = null;
       questionProblem.value = got.problem;
-      store.said.value = questionProblem.value;
+      store.said.value = got.problem;
       return;
     }
     const proposals = got.result.proposals.map((proposal, i) => renamed(proposal, `reply-${i + 1}`));

@@ -4,12 +4,12 @@ import { lineAtVolume, lineVolumeMl, measuredLine, steppedVolumeMl } from "../..
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { ML_PER_UNIT, toVolumeMl } from "../../engine/amounts/units.ts";
 import { reasonOf } from "../../engine/errors.ts";
-import type { SpecLine } from "../../engine/types.ts";
+import type { Ingredient, SpecLine, UnitId } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { CommitInput } from "../parts/field.tsx";
 import { Icon } from "../parts/icon.tsx";
 import { later } from "../parts/later.tsx";
-import { lineWords } from "../words/amounts.ts";
+import { lineWords, type Measures } from "../words/amounts.ts";
 import { measuresOf } from "./measures.ts";
 
 const LineMore = later(async () => (await import("./line-more.tsx")).LineMore);
@@ -23,69 +23,154 @@ const STEP_KEYS: Record<string, number> = {
   PageDown: -4,
 };
 
-/** One ingredient in one row: name, amount, less and more, an arm to slide on; the rest opens below. */
-export function Line({
-  line,
-  index,
-  scaleMl,
-  onChange,
-  onRemove,
-}: {
+const LESS_AND_MORE = [
+  { word: "Less", icon: "minus", steps: -1 },
+  { word: "More", icon: "plus", steps: 1 },
+] as const;
+
+interface LineProps {
   line: SpecLine;
   index: number;
   /** Top of the arm in mL. */
   scaleMl: number;
   onChange: (line: SpecLine, mergeKey?: string) => void;
   onRemove: () => void;
-}) {
+}
+
+/** The amount typed, or what is wrong with it. */
+function amountIn(
+  text: string,
+  ingredient: Ingredient | undefined,
+  { ladder, settings }: Measures,
+): { amount: number; unit: UnitId } | string {
+  const read = parseQuantity(text.trim());
+  if (read?.rest.trim() !== "") return `“${text}” is not an amount. Try 3/4 oz, 22.5 ml, 2 dashes or 10 g.`;
+  if (read.high !== undefined) return `“${text}” is a range. Give the one amount you pour.`;
+  const unit = read.unit ?? ladder.displayUnit;
+  try {
+    toVolumeMl(read.amount, unit, { settings, ...(ingredient && { ingredient }) });
+  } catch (problem) {
+    return reasonOf(problem);
+  }
+  return { amount: read.amount, unit };
+}
+
+/** A line's amount, and the ways to change it. */
+function useAmount({ line, onChange }: Pick<LineProps, "line" | "onChange">) {
   const store = useStore();
-  const [open, setOpen] = useState(false);
   const [error, setError] = useState<string | null>(null);
-  const dragging = useRef(0);
   const ingredient = store.pantry.value.get(line.ingredient);
   const measures = measuresOf(store);
   const { ladder, settings } = measures;
-  const locked = store.work.value.rules[line.ingredient]?.locked === true;
-  const ml = lineVolumeMl(line, ingredient, settings) ?? 0;
-  const said = lineWords(line, ingredient, measures);
-  const name = ingredient?.name ?? line.ingredient;
-  const errorId = `line-error-${index}`;
-
-  const pull = (on: boolean) => {
-    if (on) store.pulling.value = line.ingredient;
-    else if (store.pulling.value === line.ingredient) store.pulling.value = null;
-  };
   const pour = (to: number, mergeKey?: string) => {
     if (!ingredient) return;
     setError(null);
     onChange(lineAtVolume(line, Math.max(0, to), ladder, ingredient, settings), mergeKey);
   };
-  const step = (steps: number) => {
-    if (ingredient) {
-      pour(steppedVolumeMl(line, steps, ladder, ingredient, settings), `step-${line.ingredient}`);
-    }
+  return {
+    ingredient,
+    name: ingredient?.name ?? line.ingredient,
+    ladder,
+    error,
+    ml: lineVolumeMl(line, ingredient, settings) ?? 0,
+    said: lineWords(line, ingredient, measures),
+    pour,
+    /** To the rung nearest to where the slider is. */
+    slide(to: number, drag: number) {
+      if (ingredient) {
+        pour(nearestRung(to, ladder, ingredient, settings), `drag-${line.ingredient}-${drag}`);
+      }
+    },
+    step(steps: number) {
+      if (ingredient) {
+        pour(steppedVolumeMl(line, steps, ladder, ingredient, settings), `step-${line.ingredient}`);
+      }
+    },
+    /** Take what was typed; false refuses it. */
+    type(text: string): boolean {
+      const read = amountIn(text, ingredient, measures);
+      const refused = typeof read === "string";
+      setError(refused ? read : null);
+      if (!refused) onChange(measuredLine(line, read));
+      return !refused;
+    },
   };
-  const refuse = (text: string) => {
-    setError(text);
-    return false;
-  };
-  const readAmount = (text: string) => {
-    const read = parseQuantity(text.trim());
-    if (read?.rest.trim() !== "") {
-      return refuse(`“${text}” is not an amount. Try 3/4 oz, 22.5 ml, 2 dashes or 10 g.`);
-    }
-    if (read.high !== undefined) return refuse(`“${text}” is a range. Give the one amount you pour.`);
-    const unit = read.unit ?? ladder.displayUnit;
-    try {
-      toVolumeMl(read.amount, unit, { settings, ...(ingredient && { ingredient }) });
-    } catch (problem) {
-      return refuse(reasonOf(problem));
-    }
-    setError(null);
-    onChange(measuredLine(line, { amount: read.amount, unit }));
-    return true;
-  };
+}
+
+type Amount = ReturnType<typeof useAmount>;
+
+function AmountBox({ amount, errorId }: { amount: Amount; errorId: string }) {
+  return (
+    <CommitInput
+      class="amount"
+      role="spinbutton"
+      spellcheck={false}
+      value={amount.said}
+      aria-label={`Amount of ${amount.name}`}
+      aria-valuetext={amount.said}
+      aria-valuenow={Number(amount.ml.toFixed(3))}
+      aria-describedby={errorId}
+      aria-invalid={amount.error !== null}
+      onCommit={amount.type}
+      onFocus={(event) => event.currentTarget.select()}
+      onKeyDown={(event) => {
+        const steps = STEP_KEYS[event.key];
+        // Left and right move in the text that is being typed.
+        if (steps === undefined || event.key === "ArrowLeft" || event.key === "ArrowRight") return;
+        event.preventDefault();
+        amount.step(steps);
+      }}
+    />
+  );
+}
+
+/** The arm to slide the amount on. */
+function Poise({ amount, scaleMl }: { amount: Amount; scaleMl: number }) {
+  const drags = useRef(0);
+  const { ml, ladder } = amount;
   const tickMl = ladder.displayUnit === "oz" ? ML_PER_UNIT.oz / 4 : scaleMl > 30 ? 10 : 1;
+  return (
+    <input
+      type="range"
+      class="poise"
+      tabIndex={-1}
+      min="0"
+      step="any"
+      max={scaleMl}
+      value={ml}
+      aria-label={`${amount.name}, slide to change`}
+      aria-valuetext={amount.said}
+      style={{
+        "--fill": `${Math.min(100, (100 * ml) / scaleMl)}%`,
+        "--tick": `${(100 * tickMl) / scaleMl}%`,
+      }}
+      onPointerDown={() => {
+        drags.current += 1;
+      }}
+      onInput={(event) => amount.slide(event.currentTarget.valueAsNumber, drags.current)}
+      onKeyDown={(event) => {
+        const steps = STEP_KEYS[event.key];
+        if (steps !== undefined) amount.step(steps);
+        else if (event.key === "Home") amount.pour(0);
+        else return;
+        event.preventDefault();
+      }}
+    />
+  );
+}
+
+/** One ingredient in one row: name, amount, less and more, an arm to slide on; the rest opens below. */
+export function Line({ line, index, scaleMl, onChange, onRemove }: LineProps) {
+  const store = useStore();
+  const [open, setOpen] = useState(false);
+  const amount = useAmount({ line, onChange });
+  const { name, ingredient, error } = amount;
+  const locked = store.work.value.rules[line.ingredient]?.locked === true;
+  const errorId = `line-error-${index}`;
+  const pull = (on: boolean) => {
+    if (on) store.pulling.value = line.ingredient;
+    else if (store.pulling.value === line.ingredient) store.pulling.value = null;
+  };
   return (
     <li
       class="line"
@@ -110,77 +195,21 @@ export function Line({
           {!ingredient && <span class="line-flag">not in the pantry: choose another</span>}
           <Icon name="down" />
         </button>
-        <CommitInput
-          class="amount"
-          role="spinbutton"
-          spellcheck={false}
-          value={said}
-          aria-label={`Amount of ${name}`}
-          aria-valuetext={said}
-          aria-valuenow={Number(ml.toFixed(3))}
-          aria-describedby={errorId}
-          aria-invalid={error !== null}
-          onCommit={readAmount}
-          onFocus={(event) => event.currentTarget.select()}
-          onKeyDown={(event) => {
-            const steps =
-              event.key.startsWith("Arrow") || event.key.startsWith("Page")
-                ? STEP_KEYS[event.key]
-                : undefined;
-            if (steps === undefined || event.key === "ArrowLeft" || event.key === "ArrowRight") return;
-            event.preventDefault();
-            step(steps);
-          }}
-        />
-        <button
-          type="button"
-          class="square"
-          tabIndex={-1}
-          aria-label={`Less ${name}`}
-          onClick={() => step(-1)}
-        >
-          <Icon name="minus" />
-        </button>
-        <button
-          type="button"
-          class="square"
-          tabIndex={-1}
-          aria-label={`More ${name}`}
-          onClick={() => step(1)}
-        >
-          <Icon name="plus" />
-        </button>
+        <AmountBox amount={amount} errorId={errorId} />
+        {LESS_AND_MORE.map(({ word, icon, steps }) => (
+          <button
+            key={icon}
+            type="button"
+            class="square"
+            tabIndex={-1}
+            aria-label={`${word} ${name}`}
+            onClick={() => amount.step(steps)}
+          >
+            <Icon name={icon} />
+          </button>
+        ))}
       </div>
-      <input
-        type="range"
-        class="poise"
-        tabIndex={-1}
-        min="0"
-        step="any"
-        max={scaleMl}
-        value={ml}
-        aria-label={`${name}, slide to change`}
-        aria-valuetext={said}
-        style={{
-          "--fill": `${Math.min(100, (100 * ml) / scaleMl)}%`,
-          "--tick": `${(100 * tickMl) / scaleMl}%`,
-        }}
-        onPointerDown={() => {
-          dragging.current += 1;
-        }}
-        onInput={(event) => {
-          if (!ingredient) return;
-          const to = nearestRung(event.currentTarget.valueAsNumber, ladder, ingredient, settings);
-          pour(to, `drag-${line.ingredient}-${dragging.current}`);
-        }}
-        onKeyDown={(event) => {
-          const steps = STEP_KEYS[event.key];
-          if (steps !== undefined) step(steps);
-          else if (event.key === "Home") pour(0);
-          else return;
-          event.preventDefault();
-        }}
-      />
+      <Poise amount={amount} scaleMl={scaleMl} />
       <p class="line-error" role="alert" id={errorId} hidden={error === null}>
         {error}
       </p>

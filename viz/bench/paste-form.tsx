@@ -8,6 +8,7 @@ import { useStore } from "../house.ts";
 import { Choice } from "../parts/field.tsx";
 import { loadReader } from "../parts/reader.ts";
 import { goToPlace } from "../state/route.ts";
+import type { Store } from "../state/store.ts";
 import { startFrom } from "./bench-edit.ts";
 import { takeSpec } from "./take.ts";
 
@@ -78,8 +79,8 @@ function Row({
   );
 }
 
-/** What the box holds: the text, what was read of each line, and the way to use it. */
-export function PasteForm({ onDone }: { onDone: () => void }) {
+/** What was read of the text, and what the user made of it. */
+function usePasted() {
   const store = useStore();
   const [text, setText] = useState("");
   const [parsed, setParsed] = useState<SpokenRecipe | null>(null);
@@ -99,40 +100,67 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
     }
   };
   const rows = (parsed?.lines ?? []).filter((row) => row.status !== "blank");
-  const lines = rows.flatMap((row, at) => lineOf(row, choices[at]) ?? []);
-  const toChoose = rows.filter((row, at) => row.status === "choose" && !choices[at]).length;
-  const made = (parsed?.made ?? []).map(({ ingredient }) => ingredient);
-  const pantry = new Map([...store.pantry.value, ...made.map((i) => [i.id, i] as const)]);
-  const unread = rows.filter((row) => row.status === "unread").length;
-  const use = (asRound: boolean) => {
-    const read: Partial<Spec> = parsed?.spec ?? {};
-    const spec: Spec = {
-      name: parsed?.title ?? "Pasted drink",
-      method: parsed?.method ?? read.method ?? "shaken",
-      ...(read.glass !== undefined && { glass: read.glass }),
-      ...(read.servedOn !== undefined && { servedOn: read.servedOn }),
-      lines,
-    };
-    const own = store.work.value.own.filter(({ id }) => !made.some((i) => i.id === id));
-    const brought = made.length > 0 ? { own: [...own, ...made] } : {};
-    if (asRound) {
-      if (made.length > 0) store.edit(brought);
-      takeSpec(store, { ...spec, name: store.spec.value.name }, `Pasted: ${spec.name}`.slice(0, 80));
-    } else startFrom(store, spec, brought);
+  return {
+    text,
+    problem,
+    read,
+    rows,
+    choices,
+    choose: (at: number, ingredient: string) => setChoices({ ...choices, [at]: ingredient }),
+    /** Ingredients that the text describes and the pantry lacks. */
+    made: (parsed?.made ?? []).map(({ ingredient }) => ingredient),
+    lines: rows.flatMap((row, at) => lineOf(row, choices[at]) ?? []),
+    toChoose: rows.filter((row, at) => row.status === "choose" && !choices[at]).length,
+    unread: rows.filter((row) => row.status === "unread").length,
+    parsed,
+  };
+}
+
+type Pasted = ReturnType<typeof usePasted>;
+
+function specOf({ parsed, lines }: Pasted): Spec {
+  const { method, glass, servedOn }: Partial<Spec> = parsed?.spec ?? {};
+  return {
+    name: parsed?.title ?? "Pasted drink",
+    method: parsed?.method ?? method ?? "shaken",
+    ...(glass !== undefined && { glass }),
+    ...(servedOn !== undefined && { servedOn }),
+    lines,
+  };
+}
+
+/** Take what was read as the next round, or as a bench of its own. */
+function takePasted(store: Store, pasted: Pasted, asRound: boolean): void {
+  const { made, lines } = pasted;
+  const spec = specOf(pasted);
+  const own = store.work.value.own.filter(({ id }) => !made.some((i) => i.id === id));
+  const brought = made.length > 0 ? { own: [...own, ...made] } : {};
+  if (asRound) {
+    if (made.length > 0) store.edit(brought);
+    takeSpec(store, { ...spec, name: store.spec.value.name }, `Pasted: ${spec.name}`.slice(0, 80));
+  } else {
+    startFrom(store, spec, brought);
+    store.said.value = `${lines.length} lines are on a bench of their own. Undo takes it away again.`;
+  }
+  requestAnimationFrame(() => goToPlace("verdict"));
+}
+
+/** What the box holds: the text, what was read of each line, and the way to use it. */
+export function PasteForm({ onDone }: { onDone: () => void }) {
+  const store = useStore();
+  const pasted = usePasted();
+  const { rows, lines, toChoose, unread } = pasted;
+  const pantry = new Map([...store.pantry.value, ...pasted.made.map((i) => [i.id, i] as const)]);
+  const take = (asRound: boolean) => {
+    takePasted(store, pasted, asRound);
     onDone();
-    setText("");
-    setParsed(null);
-    if (!asRound) {
-      store.said.value = `${lines.length} lines are on a bench of their own. Undo takes it away again.`;
-    }
-    requestAnimationFrame(() => goToPlace("verdict"));
   };
   return (
     <form
       method="dialog"
       onSubmit={(event) => {
         event.preventDefault();
-        if (lines.length > 0) use(false);
+        if (lines.length > 0) take(false);
       }}
     >
       <h2 id="paste-title">Paste a spec</h2>
@@ -142,12 +170,12 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
         rows={6}
         placeholder={EXAMPLE}
         spellcheck={false}
-        value={text}
-        onInput={(event) => read(event.currentTarget.value)}
+        value={pasted.text}
+        onInput={(event) => pasted.read(event.currentTarget.value)}
       />
-      {problem && (
+      {pasted.problem && (
         <p class="line-error" role="alert">
-          {problem}
+          {pasted.problem}
         </p>
       )}
       {rows.length > 0 && (
@@ -158,8 +186,8 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
               row={row}
               at={at}
               pantry={pantry}
-              chosen={choices[at]}
-              onChoose={(ingredient) => setChoices({ ...choices, [at]: ingredient })}
+              chosen={pasted.choices[at]}
+              onChoose={(ingredient) => pasted.choose(at, ingredient)}
             />
           ))}
         </ul>
@@ -170,16 +198,11 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
             ? "It starts a bench of its own, or becomes the next round of this one, as you choose."
             : `${lines.length} ready${toChoose > 0 ? `, ${toChoose} to choose` : ""}${unread > 0 ? `, ${unread} not read and left out` : ""}.`}
         </p>
-        <button
-          type="button"
-          onClick={() => {
-            onDone();
-          }}
-        >
+        <button type="button" onClick={onDone}>
           Cancel
         </button>
         {store.round.value && (
-          <button type="button" disabled={lines.length === 0} onClick={() => use(true)}>
+          <button type="button" disabled={lines.length === 0} onClick={() => take(true)}>
             Next round of this bench
           </button>
         )}

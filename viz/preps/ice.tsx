@@ -3,7 +3,7 @@ import { calibrateMelt, type MeltRequest, meltOverTime } from "../../engine/dilu
 import { METHODS } from "../../engine/dilution/methods.ts";
 import { WATER_G_PER_ML } from "../../engine/physics/ethanol-water.ts";
 import { meltLinesOf } from "../../engine/place/melt-lines.ts";
-import type { ServingIce } from "../../engine/types.ts";
+import type { Method, ServingIce } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { ChoiceField, NumberField } from "../parts/field.tsx";
 import { pointWords } from "../words/axis.ts";
@@ -23,6 +23,11 @@ const SERVED: readonly { value: ServingIce; label: string }[] = [
 /** Wet and dry ice as a share of its mass that is water on it (estimates). */
 const WETNESS = { usual: null, dry: 0, wet: 0.08 } as const;
 type Wetness = keyof typeof WETNESS;
+const WET_OR_DRY: readonly { value: Wetness; label: string }[] = [
+  { value: "usual", label: "as usual" },
+  { value: "dry", label: "dry, from the freezer" },
+  { value: "wet", label: "wet, from a bin" },
+];
 
 /** Vessels as mass and heat (estimates): steel 0.5 J/(g·K), glass 0.8 J/(g·K). */
 const VESSELS = {
@@ -31,6 +36,55 @@ const VESSELS = {
   glass: { vesselMassG: 500, vesselHeatCapacityJPerGK: 0.8 },
 } as const;
 type Vessel = keyof typeof VESSELS;
+const VESSEL_NAMES: readonly { value: Vessel; label: string }[] = [
+  { value: "usual", label: "as usual" },
+  { value: "tin-on-tin", label: "tin on tin" },
+  { value: "glass", label: "mixing glass" },
+];
+
+const OPTIONAL = [
+  { key: "seconds", label: "Seconds on the ice", usual: "as usual" },
+  { key: "iceMm", label: "Ice edge, mm", usual: "as usual" },
+  { key: "roomTempC", label: "Room, °C", usual: "21" },
+] as const;
+
+/** What is said of the ice and the time; null is what is usual. */
+interface Melting {
+  seconds: number | null;
+  iceMm: number | null;
+  roomTempC: number | null;
+  wetness: Wetness;
+  vessel: Vessel;
+  served: ServingIce;
+  minutes: number;
+  /** What one drink weighed when the mixing ended, g. */
+  weighedG: number | null;
+}
+
+function requestOf(melting: Melting, lines: MeltRequest["lines"], method: Method): MeltRequest {
+  const { wetness, vessel, seconds, iceMm, roomTempC, minutes, served } = melting;
+  return {
+    lines,
+    method,
+    conditions: {
+      ...(WETNESS[wetness] !== null && { adherentWaterShare: WETNESS[wetness] }),
+      ...(VESSELS[vessel] ?? {}),
+    },
+    ...(seconds !== null && { seconds }),
+    ...(iceMm !== null && { iceSideMm: iceMm }),
+    ...(roomTempC !== null && { roomTempC }),
+    ...(minutes > 0 && { served: { on: served, seconds: 60 * minutes } }),
+  };
+}
+
+/** The melting over time, fitted to the weight when there is one. */
+function melted(asked: MeltRequest, weighedG: number | null, pouredG: number) {
+  if (weighedG === null) return { track: meltOverTime(asked), fit: null, pouredG };
+  const fit = calibrateMelt(asked, (weighedG - pouredG) / WATER_G_PER_ML);
+  const { adherentWaterShare, exchangeFactor } = fit;
+  const conditions = { ...asked.conditions, adherentWaterShare };
+  return { track: meltOverTime({ ...asked, conditions, exchangeFactor }), fit, pouredG };
+}
 
 /** The drink on the bench while its ice melts: temperature, water and the point against time. */
 export function IcePage() {
@@ -38,46 +92,23 @@ export function IcePage() {
   const { unitSettings } = store.work.value;
   const spec = store.spec.value;
   const pantry = store.pantry.value;
-  const [seconds, setSeconds] = useState<number | null>(null);
-  const [served, setServed] = useState<ServingIce>(spec.servedOn ?? "rock");
-  const [minutes, setMinutes] = useState(10);
-  const [iceMm, setIceMm] = useState<number | null>(null);
-  const [roomTempC, setRoom] = useState<number | null>(null);
-  const [wetness, setWetness] = useState<Wetness>("usual");
-  const [vessel, setVessel] = useState<Vessel>("usual");
-  const [weighedG, setWeighed] = useState<number | null>(null);
+  const placed = store.placement.value;
+  const [melting, setMelting] = useState<Melting>({
+    seconds: null,
+    iceMm: null,
+    roomTempC: null,
+    wetness: "usual",
+    vessel: "usual",
+    served: spec.servedOn ?? "rock",
+    minutes: 10,
+    weighedG: null,
+  });
   const { value: found, problem } = useAttempt(() => {
-    const lines = meltLinesOf(spec, pantry, { unitSettings });
-    const asked: MeltRequest = {
-      lines,
-      method: spec.method,
-      conditions: {
-        ...(WETNESS[wetness] !== null && { adherentWaterShare: WETNESS[wetness] }),
-        ...(VESSELS[vessel] ?? {}),
-      },
-      ...(seconds !== null && { seconds }),
-      ...(iceMm !== null && { iceSideMm: iceMm }),
-      ...(roomTempC !== null && { roomTempC }),
-      ...(minutes > 0 && { served: { on: served, seconds: 60 * minutes } }),
-    };
-    const placed = store.placement.value;
     const pouredG = placed ? placed.lines.reduce((s, l) => s + l.massG, 0) : 0;
-    const fit = weighedG === null ? null : calibrateMelt(asked, (weighedG - pouredG) / WATER_G_PER_ML);
-    const track = meltOverTime(
-      fit === null
-        ? asked
-        : {
-            ...asked,
-            conditions: { ...asked.conditions, adherentWaterShare: fit.adherentWaterShare },
-            exchangeFactor: fit.exchangeFactor,
-          },
-    );
-    return { track, fit, pouredG };
-  }, [spec, pantry, unitSettings, seconds, served, minutes, iceMm, roomTempC, wetness, vessel, weighedG]);
-  const mixed = found ? endOfMixing(found.track) : null;
-  const optional = (label: string, value: number | null, put: (x: number | null) => void, usual: string) => (
-    <NumberField label={label} placeholder={usual} value={value} onCommit={put} />
-  );
+    const asked = requestOf(melting, meltLinesOf(spec, pantry, { unitSettings }), spec.method);
+    return melted(asked, melting.weighedG, pouredG);
+  }, [spec, pantry, unitSettings, melting, placed]);
+  const put = (change: Partial<Melting>) => setMelting({ ...melting, ...change });
   return (
     <div class="maker">
       <div class="maker-asks">
@@ -85,38 +116,7 @@ export function IcePage() {
         <p>
           {spec.name}, {METHODS[spec.method].name.toLowerCase()}: the drink on the bench.
         </p>
-        <div class="fields">
-          {optional("Seconds on the ice", seconds, setSeconds, "as usual")}
-          {optional("Ice edge, mm", iceMm, setIceMm, "as usual")}
-          {optional("Room, °C", roomTempC, setRoom, "21")}
-          <ChoiceField
-            label="Ice is"
-            value={wetness}
-            options={[
-              { value: "usual", label: "as usual" },
-              { value: "dry", label: "dry, from the freezer" },
-              { value: "wet", label: "wet, from a bin" },
-            ]}
-            onChoose={setWetness}
-          />
-          <ChoiceField
-            label="Vessel"
-            value={vessel}
-            options={[
-              { value: "usual", label: "as usual" },
-              { value: "tin-on-tin", label: "tin on tin" },
-              { value: "glass", label: "mixing glass" },
-            ]}
-            onChoose={setVessel}
-          />
-          <ChoiceField label="Served on" value={served} options={SERVED} onChoose={setServed} />
-          <NumberField
-            label="Minutes in the glass"
-            least={0}
-            value={minutes}
-            onCommit={(x) => x !== null && setMinutes(x)}
-          />
-        </div>
+        <Asks melting={melting} put={put} />
         <h3>Fit it to your hand</h3>
         <div class="fields">
           <p class="hint">
@@ -127,8 +127,8 @@ export function IcePage() {
             label="It weighs, g"
             least={0}
             placeholder="not weighed"
-            value={weighedG}
-            onCommit={setWeighed}
+            value={melting.weighedG}
+            onCommit={(weighedG) => put({ weighedG })}
           />
         </div>
         <Problem text={problem} />
@@ -139,35 +139,76 @@ export function IcePage() {
           </p>
         )}
       </div>
-      {found && mixed && (
-        <div class="maker-tells">
-          <MeltPlot found={found.track} />
-          <p class="said">
-            When the mixing ends: {degrees(mixed.tempC)} ± {mixed.tempSdC.toFixed(1)} °C with{" "}
-            {mixed.waterMl.toFixed(0)} mL of melt water, {pointWords(mixed.point)}. At the last:{" "}
-            {pointWords(found.track.path.at(-1)!)}.
-          </p>
-          <div class="buttons">
-            <button
-              type="button"
-              onClick={() => {
-                store.edit({
-                  spec: {
-                    ...spec,
-                    dilution: { model: "measured", waterMl: Math.round(10 * mixed.waterMl) / 10 },
-                  },
-                });
-                store.tell(`${spec.name} now reckons with ${mixed.waterMl.toFixed(0)} mL of melt water.`, {
-                  action: { label: "Undo", act: store.undo },
-                });
-              }}
-            >
-              Reckon the drink with this water
-            </button>
-          </div>
-          <p class="hint">{ICE_NOTE}</p>
-        </div>
-      )}
+      {found && <Tells track={found.track} />}
+    </div>
+  );
+}
+
+function Asks({ melting, put }: { melting: Melting; put: (change: Partial<Melting>) => void }) {
+  return (
+    <div class="fields">
+      {OPTIONAL.map(({ key, label, usual }) => (
+        <NumberField
+          key={key}
+          label={label}
+          placeholder={usual}
+          value={melting[key]}
+          onCommit={(x) => put({ [key]: x })}
+        />
+      ))}
+      <ChoiceField
+        label="Ice is"
+        value={melting.wetness}
+        options={WET_OR_DRY}
+        onChoose={(wetness) => put({ wetness })}
+      />
+      <ChoiceField
+        label="Vessel"
+        value={melting.vessel}
+        options={VESSEL_NAMES}
+        onChoose={(vessel) => put({ vessel })}
+      />
+      <ChoiceField
+        label="Served on"
+        value={melting.served}
+        options={SERVED}
+        onChoose={(served) => put({ served })}
+      />
+      <NumberField
+        label="Minutes in the glass"
+        least={0}
+        value={melting.minutes}
+        onCommit={(minutes) => minutes !== null && put({ minutes })}
+      />
+    </div>
+  );
+}
+
+function Tells({ track }: { track: Track }) {
+  const store = useStore();
+  const spec = store.spec.value;
+  const mixed = endOfMixing(track);
+  const reckon = () => {
+    const waterMl = Math.round(10 * mixed.waterMl) / 10;
+    store.edit({ spec: { ...spec, dilution: { model: "measured", waterMl } } });
+    store.tell(`${spec.name} now reckons with ${mixed.waterMl.toFixed(0)} mL of melt water.`, {
+      action: { label: "Undo", act: store.undo },
+    });
+  };
+  return (
+    <div class="maker-tells">
+      <MeltPlot found={track} />
+      <p class="said">
+        When the mixing ends: {degrees(mixed.tempC)} ± {mixed.tempSdC.toFixed(1)} °C with{" "}
+        {mixed.waterMl.toFixed(0)} mL of melt water, {pointWords(mixed.point)}. At the last:{" "}
+        {pointWords(track.path.at(-1)!)}.
+      </p>
+      <div class="buttons">
+        <button type="button" onClick={reckon}>
+          Reckon the drink with this water
+        </button>
+      </div>
+      <p class="hint">{ICE_NOTE}</p>
     </div>
   );
 }

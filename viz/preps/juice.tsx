@@ -3,7 +3,7 @@ import { ACIDS_AT_HAND, powdersOf } from "../../engine/prep/acids-at-hand.ts";
 import { adjustJuice, CITRIC_MONOHYDRATE_PURITY, type KitchenAcidId } from "../../engine/prep/adjust.ts";
 import { compareAcidWays } from "../../engine/prep/compare.ts";
 import { adjustedWords, waysWords } from "../../engine/prep/words.ts";
-import type { Ingredient } from "../../engine/types.ts";
+import type { Ingredient, Pantry } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { Combobox } from "../parts/combobox.tsx";
 import { ChoiceField, NumberField, Segments, Switch } from "../parts/field.tsx";
@@ -33,62 +33,82 @@ const STEPS = ["0.1", "0.5", "1"] as const;
 
 const JUICY = new Set(["sour-juice", "sweet-juice", "lengthener"]);
 
+/** What the maker asks for. */
+interface Asked {
+  volume: number;
+  goal: Goal;
+  /** Acid wanted, g/100 mL as citric, where the goal is a figure. */
+  wanted: number;
+  acids: readonly KitchenAcidId[];
+  /** The citric acid at hand is the monohydrate. */
+  crystals: boolean;
+  sugar: number | null;
+  step: (typeof STEPS)[number];
+  prices: Partial<Record<KitchenAcidId, number>>;
+}
+
+const START: Asked = {
+  volume: 500,
+  goal: "juice-lime",
+  wanted: 3,
+  acids: ["citric", "malic"],
+  crystals: false,
+  sugar: null,
+  step: "0.1",
+  prices: {},
+};
+
+type Adjusted = ReturnType<typeof adjustJuice>;
+
+function adjust(juice: Ingredient, pantry: Pantry, asked: Asked): Adjusted {
+  const { goal, acids, crystals, sugar, prices } = asked;
+  return adjustJuice({
+    juice,
+    volumeMl: asked.volume,
+    goal:
+      goal === "own"
+        ? { titratableGPer100Ml: asked.wanted, shares: Object.fromEntries(acids.map((acid) => [acid, 1])) }
+        : { like: pantry.get(goal)! },
+    acids: acids.map((acid) => ({
+      acid,
+      purity: acid === "citric" && crystals ? CITRIC_MONOHYDRATE_PURITY : ACIDS_AT_HAND[acid].purity,
+      ...(prices[acid] !== undefined && { pricePerKg: prices[acid] }),
+    })),
+    powders: powdersOf(pantry),
+    sugar: pantry.get("sugar")!,
+    scaleStepG: Number(asked.step),
+    ...(sugar !== null && { sugarGPer100Ml: sugar }),
+  });
+}
+
+function draftOf(juice: Ingredient, name: string, asked: Asked, made: Adjusted): Draft {
+  const powder = (acid: Adjusted["additions"][number]["acid"]) => {
+    if (acid === "sugar") return "sugar";
+    return acid === "citric" && asked.crystals ? "citric-acid-monohydrate" : ACIDS_AT_HAND[acid].ingredient;
+  };
+  return {
+    name,
+    role: asked.sugar === null ? "sour-juice" : "syrup",
+    parts: [
+      { ingredient: juice.id, amount: asked.volume, unit: "ml" as const },
+      ...made.additions.map(({ acid, weighG }) => ({
+        ingredient: powder(acid),
+        amount: weighG,
+        unit: "g" as const,
+      })),
+    ].filter((part) => part.amount > 0),
+  };
+}
+
 /** Acids, and sugar if wanted, that bring a juice to an acidity. Of water it makes a sour that keeps. */
 export function JuiceMaker() {
   const store = useStore();
   const pantry = store.pantry.value;
   const poured = store.spec.value.lines.find((line) => pantry.get(line.ingredient)?.role === "sweet-juice");
   const [juiceId, setJuice] = useState(poured?.ingredient ?? "juice-pineapple");
-  const [volume, setVolume] = useState(500);
-  const [goal, setGoal] = useState<Goal>("juice-lime");
-  const [wanted, setWanted] = useState(3);
-  const [acids, setAcids] = useState<readonly KitchenAcidId[]>(["citric", "malic"]);
-  const [crystals, setCrystals] = useState(false);
-  const [sugar, setSugar] = useState<number | null>(null);
-  const [step, setStep] = useState<(typeof STEPS)[number]>("0.1");
-  const [prices, setPrices] = useState<Partial<Record<KitchenAcidId, number>>>({});
+  const [asked, setAsked] = useState(START);
   const juice = pantry.get(juiceId)!;
-  const rests = [juice, pantry, volume, goal, wanted, acids, crystals, sugar, step, prices];
-  const { value: made, problem } = useAttempt(
-    () =>
-      adjustJuice({
-        juice,
-        volumeMl: volume,
-        goal:
-          goal === "own"
-            ? { titratableGPer100Ml: wanted, shares: Object.fromEntries(acids.map((acid) => [acid, 1])) }
-            : { like: pantry.get(goal)! },
-        acids: acids.map((acid) => ({
-          acid,
-          purity: acid === "citric" && crystals ? CITRIC_MONOHYDRATE_PURITY : ACIDS_AT_HAND[acid].purity,
-          ...(prices[acid] !== undefined && { pricePerKg: prices[acid] }),
-        })),
-        powders: powdersOf(pantry),
-        sugar: pantry.get("sugar")!,
-        scaleStepG: Number(step),
-        ...(sugar !== null && { sugarGPer100Ml: sugar }),
-      }),
-    rests,
-  );
-  const name = sugar === null ? `${juice.name}, acid-adjusted` : `${juice.name} cordial`;
-  const draft = (): Draft | null =>
-    made && {
-      name,
-      role: sugar === null ? "sour-juice" : "syrup",
-      parts: [
-        { ingredient: juice.id, amount: volume, unit: "ml" as const },
-        ...made.additions.map(({ acid, weighG }) => ({
-          ingredient:
-            acid === "sugar"
-              ? "sugar"
-              : acid === "citric" && crystals
-                ? "citric-acid-monohydrate"
-                : ACIDS_AT_HAND[acid].ingredient,
-          amount: weighG,
-          unit: "g" as const,
-        })),
-      ].filter((part) => part.amount > 0),
-    };
+  const { value: made, problem } = useAttempt(() => adjust(juice, pantry, asked), [juice, pantry, asked]);
   return (
     <div class="maker">
       <div class="maker-asks">
@@ -99,96 +119,110 @@ export function JuiceMaker() {
           ingredients={[...pantry.values()].filter((i) => JUICY.has(i.role))}
           onChoose={({ id }) => setJuice(id)}
         />
-        <div class="fields">
-          <NumberField
-            label="mL of it"
-            least={0}
-            value={volume}
-            onCommit={(x) => x !== null && setVolume(x)}
-          />
-          <ChoiceField
-            label="Scale reads to, g"
-            value={step}
-            options={STEPS.map((value) => ({ value, label: value }))}
-            onChoose={setStep}
-          />
-        </div>
-        <Segments label="How sour" value={goal} options={GOALS} onChoose={setGoal} />
-        {goal === "own" && (
-          <NumberField
-            label="Acid wanted, g/100 mL as citric"
-            least={0}
-            value={wanted}
-            onCommit={(x) => x !== null && setWanted(x)}
-          />
-        )}
-        <fieldset class="acids">
-          <legend class="hint">Acids at hand</legend>
-          {ACIDS.map(({ value, label }) => (
-            <Switch
-              key={value}
-              on={acids.includes(value)}
-              onTurn={(on) => setAcids(on ? [...acids, value] : acids.filter((a) => a !== value))}
-            >
-              {label}
-            </Switch>
-          ))}
-          {acids.includes("citric") && (
-            <Switch on={crystals} onTurn={setCrystals}>
-              My citric is the monohydrate
-            </Switch>
-          )}
-        </fieldset>
-        <div class="fields">
-          <NumberField
-            label="Sweeten to, g/100 mL"
-            least={0}
-            placeholder="as it is"
-            value={sugar}
-            onCommit={setSugar}
-          />
-          {acids.map((acid) => (
-            <NumberField
-              label={`${ACID_NAME[acid]}, price a kg`}
-              key={acid}
-              least={0}
-              placeholder="not set"
-              value={prices[acid] ?? null}
-              onCommit={(x) => {
-                const { [acid]: _, ...rest } = prices;
-                setPrices(x === null ? rest : { ...rest, [acid]: x });
-              }}
-            />
-          ))}
-        </div>
+        <Asks asked={asked} put={(change) => setAsked({ ...asked, ...change })} />
         <Problem text={problem} />
       </div>
-      {made && (
-        <div class="maker-tells">
-          <h3>{name}</h3>
-          <ul class="weigh">
-            <li>
-              <b>{volume} mL</b> {juice.name}
-            </li>
-            {made.additions.map(({ acid, weighG }) => (
-              <li key={acid}>
-                <b>{weighG.toFixed(step === "1" ? 0 : 1)} g</b>{" "}
-                {acid === "sugar" ? "Sugar" : `${ACID_NAME[acid]} acid`}
-              </li>
-            ))}
-          </ul>
-          {made.cost !== null && made.cost > 0 && <p class="said">The acid costs {made.cost.toFixed(2)}.</p>}
-          <Said words={adjustedWords(made)} />
-          <Figures caption="What 100 mL holds" rows={compositionRows(made.composition, made.phAfter)} />
-          <KeepButton draft={draft} />
-          <Cautions ids={made.ingredient.cautions ?? []} />
-          <BothWays
-            juice={juice}
-            adjusted={made.ingredient}
-            citrus={goal === "juice-lemon" ? goal : "juice-lime"}
-          />
-        </div>
+      {made && <Tells juice={juice} asked={asked} made={made} />}
+    </div>
+  );
+}
+
+function Asks({ asked, put }: { asked: Asked; put: (change: Partial<Asked>) => void }) {
+  const { acids, prices } = asked;
+  return (
+    <>
+      <div class="fields">
+        <NumberField
+          label="mL of it"
+          least={0}
+          value={asked.volume}
+          onCommit={(volume) => volume !== null && put({ volume })}
+        />
+        <ChoiceField
+          label="Scale reads to, g"
+          value={asked.step}
+          options={STEPS.map((value) => ({ value, label: value }))}
+          onChoose={(step) => put({ step })}
+        />
+      </div>
+      <Segments label="How sour" value={asked.goal} options={GOALS} onChoose={(goal) => put({ goal })} />
+      {asked.goal === "own" && (
+        <NumberField
+          label="Acid wanted, g/100 mL as citric"
+          least={0}
+          value={asked.wanted}
+          onCommit={(wanted) => wanted !== null && put({ wanted })}
+        />
       )}
+      <fieldset class="acids">
+        <legend class="hint">Acids at hand</legend>
+        {ACIDS.map(({ value, label }) => (
+          <Switch
+            key={value}
+            on={acids.includes(value)}
+            onTurn={(on) => put({ acids: on ? [...acids, value] : acids.filter((a) => a !== value) })}
+          >
+            {label}
+          </Switch>
+        ))}
+        {acids.includes("citric") && (
+          <Switch on={asked.crystals} onTurn={(crystals) => put({ crystals })}>
+            My citric is the monohydrate
+          </Switch>
+        )}
+      </fieldset>
+      <div class="fields">
+        <NumberField
+          label="Sweeten to, g/100 mL"
+          least={0}
+          placeholder="as it is"
+          value={asked.sugar}
+          onCommit={(sugar) => put({ sugar })}
+        />
+        {acids.map((acid) => (
+          <NumberField
+            label={`${ACID_NAME[acid]}, price a kg`}
+            key={acid}
+            least={0}
+            placeholder="not set"
+            value={prices[acid] ?? null}
+            onCommit={(x) => {
+              const { [acid]: _, ...rest } = prices;
+              put({ prices: x === null ? rest : { ...rest, [acid]: x } });
+            }}
+          />
+        ))}
+      </div>
+    </>
+  );
+}
+
+function Tells({ juice, asked, made }: { juice: Ingredient; asked: Asked; made: Adjusted }) {
+  const name = asked.sugar === null ? `${juice.name}, acid-adjusted` : `${juice.name} cordial`;
+  return (
+    <div class="maker-tells">
+      <h3>{name}</h3>
+      <ul class="weigh">
+        <li>
+          <b>{asked.volume} mL</b> {juice.name}
+        </li>
+        {made.additions.map(({ acid, weighG }) => (
+          <li key={acid}>
+            <b>{weighG.toFixed(asked.step === "1" ? 0 : 1)} g</b>{" "}
+            {acid === "sugar" ? "Sugar" : `${ACID_NAME[acid]} acid`}
+          </li>
+        ))}
+      </ul>
+      {made.cost !== null && made.cost > 0 && <p class="said">The acid costs {made.cost.toFixed(2)}.</p>}
+      <Said words={adjustedWords(made)} />
+      <Figures caption="What 100 mL holds" rows={compositionRows(made.composition, made.phAfter)} />
+      <KeepButton draft={() => draftOf(juice, name, asked, made)} />
+      <Cautions ids={made.ingredient.cautions ?? []} />
+      <BothWays
+        juice={juice}
+        adjusted={made.ingredient}
+        citrus={asked.goal === "juice-lemon" ? asked.goal : "juice-lime"}
+      />
     </div>
   );
 }
