@@ -156,43 +156,53 @@ export class LeastChangeLp {
     return outcome;
   }
 
+  /** The row farthest outside its range; −1 when each is within. */
+  private leavingRow(m: number): number {
+    const { basicValue, basicRange } = this;
+    let row = -1;
+    let worst = PRIMAL_TOLERANCE;
+    for (let i = 0; i < m; i += 1) {
+      const value = basicValue[i]!;
+      const outside = Math.max(-value, value - basicRange[i]!);
+      if (outside > worst) {
+        worst = outside;
+        row = i;
+      }
+    }
+    return row;
+  }
+
+  /** The column that brings a row back at the least cost; −1 when none can. */
+  private enteringColumn(row: number, n: number, above: boolean): number {
+    const { columnAtUpper, reducedCost, tableau } = this;
+    let column = -1;
+    let bestRatio = Number.POSITIVE_INFINITY;
+    let bestSize = 0;
+    for (let j = 0; j < n; j += 1) {
+      const t = tableau[row * n + j]!;
+      const toward = above !== (columnAtUpper[j] === 1) ? t : -t;
+      if (toward <= PIVOT_TOLERANCE) continue;
+      const ratio = Math.abs(reducedCost[j]!) / toward;
+      if (ratio < bestRatio - 1e-14 || (ratio <= bestRatio && toward > bestSize)) {
+        bestRatio = ratio;
+        bestSize = toward;
+        column = j;
+      }
+    }
+    return column;
+  }
+
   private iterate(m: number, n: number, rowCount: number): LpOutcome {
     const { columnVar, columnSign, columnRange, columnAtUpper, reducedCost, tableau } = this;
     const { basicVar, basicSign, basicRange, basicValue } = this;
     for (let pivot = 0; pivot < MAX_PIVOTS; pivot += 1) {
-      let r = -1;
-      let worst = PRIMAL_TOLERANCE;
-      let above = false;
-      for (let i = 0; i < m; i += 1) {
-        const value = basicValue[i]!;
-        if (-value > worst) {
-          worst = -value;
-          r = i;
-          above = false;
-        } else if (value - basicRange[i]! > worst) {
-          worst = value - basicRange[i]!;
-          r = i;
-          above = true;
-        }
-      }
+      const r = this.leavingRow(m);
       if (r < 0) {
         this.readDuals(n, rowCount);
         return "optimal";
       }
-      let e = -1;
-      let bestRatio = Number.POSITIVE_INFINITY;
-      let bestSize = 0;
-      for (let j = 0; j < n; j += 1) {
-        const t = tableau[r * n + j]!;
-        const toward = above !== (columnAtUpper[j] === 1) ? t : -t;
-        if (toward <= PIVOT_TOLERANCE) continue;
-        const ratio = Math.abs(reducedCost[j]!) / toward;
-        if (ratio < bestRatio - 1e-14 || (ratio <= bestRatio && toward > bestSize)) {
-          bestRatio = ratio;
-          bestSize = toward;
-          e = j;
-        }
-      }
+      const above = basicValue[r]! > basicRange[r]!;
+      const e = this.enteringColumn(r, n, above);
       if (e < 0) {
         this.readFarkas(r, n, rowCount, above ? -1 : 1);
         return "infeasible";
