@@ -12,3 +12,8 @@ export function upperFirst(text: string): string {
 export function lowerFirst(text: string): string {
   return text.charAt(0).toLowerCase() + text.slice(1);
 }
+
+/** An ingredient's name without what qualifies it: "Rum, aged" and "Rum (aged)" are "Rum". */
+export function shortName(name: string): string {
+  return name.replace(/\s*[,(].*$/, "");
+}

@@ -40,18 +40,31 @@ function fractionText(amount: number): string | null {
   return null;
 }
 
-/**
- * An amount in its own unit as a bartender reads it: "¾ oz", "1½ bar spoons", "22.5 mL", "2 dashes".
- * Amounts that are no usual fraction are rounded to 2 decimals ("1.01 oz").
- */
-export function formatQuantity(amount: number, unit: UnitId): string {
+/** An amount and its unit as they are read. */
+export interface QuantityText {
+  number: string;
+  unit: string;
+}
+
+/** `formatQuantity` with the number and the unit apart. */
+export function quantityText(amount: number, unit: UnitId): QuantityText {
   requireFinite(amount, "/amount");
   if (amount < 0) fail("/amount", `the amount is negative (${amount})`, "use formatDelta for changes");
   const definition = UNITS[unit] ?? fail("/unit", `unknown unit "${String(unit)}"`, "use a known unit");
   const decimals = DECIMALS[unit];
   const text =
     decimals === undefined ? (fractionText(amount) ?? decimalText(amount, 2)) : decimalText(amount, decimals);
-  return `${text} ${amount > 1 + SAME_AMOUNT || amount === 0 ? definition.plural : definition.label}`;
+  const many = amount > 1 + SAME_AMOUNT || amount === 0;
+  return { number: text, unit: many ? definition.plural : definition.label };
+}
+
+/**
+ * An amount in its own unit as a bartender reads it: "¾ oz", "1½ bar spoons", "22.5 mL", "2 dashes".
+ * Amounts that are no usual fraction are rounded to 2 decimals ("1.01 oz").
+ */
+export function formatQuantity(amount: number, unit: UnitId): string {
+  const text = quantityText(amount, unit);
+  return `${text.number} ${text.unit}`;
 }
 
 /**

@@ -1,5 +1,6 @@
 import { foldWord, trigramLikeness, trigrams } from "../recipe/fold.ts";
 import type { Ingredient, Role } from "../types.ts";
+import { shortName } from "../wording.ts";
 import type { Trouble } from "./clause.ts";
 import type { Finder } from "./find-ingredient.ts";
 
@@ -44,7 +45,7 @@ export const plainName = ({ name }: Ingredient) => name.toLowerCase();
 
 /** The name without its strength or other brackets, where that still means it alone. */
 function spokenName(ingredient: Ingredient, find: Finder): string {
-  const short = plainName(ingredient).replace(/ \([^)]*\)|, .*$/g, "");
+  const short = shortName(plainName(ingredient));
   const found = find(short);
   return "id" in found && found.id === ingredient.id ? short : plainName(ingredient);
 }

@@ -4,7 +4,7 @@ import { METHODS } from "../dilution/methods.ts";
 import type { Sentences } from "../recipe/remarks.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import type { FaceViolation, Membership, Pantry, Proposal, Vec3 } from "../types.ts";
-import { joinWords, lowerFirst, upperFirst } from "../wording.ts";
+import { joinWords, lowerFirst, shortName, upperFirst } from "../wording.ts";
 import type { Trouble } from "./clause.ts";
 import type { Companion } from "./companion.ts";
 import type { DoseRung, DoseStrip } from "./dose-strip.ts";
@@ -257,7 +257,7 @@ function companionText(
   const { ingredient, fromMl, toMl, doseMl, chance, holds } = companion;
   const other = pantry.get(ingredient)!;
   const step = formatDelta(toMl - fromMl, ladder, { settings, ingredient: other });
-  const name = lowerFirst(other.name.replace(/ \([^)]*\)/g, "").split(",")[0]!);
+  const name = lowerFirst(shortName(other.name));
   const move = `${name} from ${amount(fromMl, ingredient)} to ${amount(toMl, ingredient)} (${step})`;
   const how = holds ? "the drink holds: inside in" : "it reaches the edge: inside in";
   const dose =

@@ -37,6 +37,7 @@ const LEAST_SHARE = 0.1;
 export function adviseMeasuring(
   placement: Pick<Placement, "point" | "covariance" | "doubts">,
   target: CompiledTarget,
+  nameOf: (ingredient: string) => string,
   options: { pouredChance?: number } = {},
 ): MeasuringAdvice[] {
   const mean = toVec(placement.point);
@@ -67,7 +68,7 @@ export function adviseMeasuring(
         unit,
         share,
         ...chances,
-        text: adviceText(doubt.doubt, share, chances),
+        text: adviceText(doubt.doubt, nameOf(ingredient ?? ""), share, chances),
       };
     })
     .filter(

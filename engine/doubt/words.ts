@@ -22,11 +22,12 @@ export function canBeMeasured({ kind }: DoubtShare): boolean {
 /** What to measure, what share of the doubt that is, and the chances that say so. */
 export function adviceText(
   { kind, label, unit }: DoubtShare,
+  name: string,
   share: number,
   chances: { chanceNow: number; chanceMeasured: number; chancePoured: number },
 ): string {
   const percent = (x: number) => `${Math.round(100 * x)} %`;
-  const action = ACTIONS[kind]?.(unit ? UNITS[unit].plural : ingredientWords(label)) ?? label;
+  const action = ACTIONS[kind]?.(unit ? UNITS[unit].plural : ingredientWords(name)) ?? label;
   return (
     `${action}: it is ${percent(share)} of the doubt. ` +
     `Measured, and the pour corrected for what you find, this drink is in range with ${percent(chances.chanceMeasured)} chance ` +
@@ -34,9 +35,8 @@ export function adviceText(
   );
 }
 
-/** "Pineapple juice, fresh: acid" → "fresh pineapple juice". */
-function ingredientWords(label: string): string {
-  const name = lowerFirst(label.slice(0, Math.max(label.lastIndexOf(": "), 0)));
-  const comma = name.indexOf(", ");
-  return comma < 0 ? name : `${name.slice(comma + 2)} ${name.slice(0, comma)}`;
+/** "Pineapple juice, fresh" → "fresh pineapple juice". */
+function ingredientWords(name: string): string {
+  const [what, kind] = lowerFirst(name).split(/, (.*)/);
+  return [kind, what].filter(Boolean).join(" ");
 }

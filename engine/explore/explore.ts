@@ -86,7 +86,9 @@ export function explore(given: SolveRequest): Exploration {
   // Outside, no measurement can help the drink as it is; it may help the first proposal.
   const first = proposals[0];
   const judged = target.contains(toVec(now.placed.point)) || !first ? now.placed : placedById.get(first.id)!;
-  const advice = adviseMeasuring(judged, target, { pouredChance });
+  const advice = adviseMeasuring(judged, target, (id) => given.pantry.get(id)?.name ?? id, {
+    pouredChance,
+  });
   const edgeId = proposals.find(({ id }) => id === edge?.id)?.id ?? null;
   return { solved, proposals, edge: edgeId, keeps, chanceNow: now.chance, advice, repair: null };
 }

@@ -12,7 +12,7 @@ import type {
   Proposal,
   SolveCertificate,
 } from "../types.ts";
-import { joinWords, lowerFirst, upperFirst } from "../wording.ts";
+import { joinWords, lowerFirst, shortName, upperFirst } from "../wording.ts";
 import type { Subject } from "./constraint.ts";
 import type { Limit } from "./effort.ts";
 import { isLexicographic } from "./request.ts";
@@ -22,7 +22,7 @@ const withinSentence = (name: string) => (/^[A-Z][a-z]/.test(name) ? lowerFirst(
 
 /** Each ingredient's name without its qualifiers, or with them where another shares the short one. */
 export function shortNames(ingredients: readonly Ingredient[]): string[] {
-  const brief = ingredients.map((i) => withinSentence((i.name.split(/ ?[,(]/)[0] ?? "").trim()));
+  const brief = ingredients.map((i) => withinSentence(shortName(i.name)));
   return ingredients.map((own, i) => {
     const isClear = ingredients.every((other, j) => other === own || brief[j] !== brief[i]);
     return (isClear && brief[i]) || withinSentence(own.name);

@@ -1,3 +1,4 @@
+import { shortName } from "../../engine/wording.ts";
 import "./dose-strip.css";
 import { useId, useState } from "preact/hooks";
 import { withAmountOf } from "../../engine/ask/changed.ts";
@@ -175,16 +176,8 @@ export function DoseStripView({ strip, echo }: { strip: DoseStrip; echo: string 
           <Icon name="plus" /> Take it as a new round
         </button>
         {companion && (
-          <button
-            type="button"
-            class="primary"
-            onClick={() => takeSpec(store, companion.spec, echo.replace(/\.$/, ""))}
-          >
-            <Icon name="plus" /> With{" "}
-            {pantry
-              .get(companion.ingredient)
-              ?.name.replace(/ \([^)]*\)|,.*$/g, "")
-              .toLowerCase()}{" "}
+          <button type="button" class="primary" onClick={() => takeSpec(store, companion.spec, echo)}>
+            <Icon name="plus" /> With {shortName(pantry.get(companion.ingredient)?.name ?? "").toLowerCase()}{" "}
             {pour(companion.toMl, companion.ingredient)}
           </button>
         )}

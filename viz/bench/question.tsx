@@ -39,13 +39,13 @@ export function Question() {
     );
     if (!read.read) return refuse(`${read.reason}. You could ask:`, read.forms);
     setForms([]);
-    if (read.targetWords === null) return asking.askQuestion(read.intent, `${read.echo}.`);
+    if (read.targetWords === null) return asking.askQuestion(read.intent, read.echo);
     const family = rangeNamed(read.targetWords, store.data.families);
     if (!family)
       return refuse(`No range here is called “${read.targetWords}”. Choose one above, or name a family.`);
     const named = store.targetOf([{ kind: "family", family: family.id, coverage: USUAL_COVERAGE }]);
     if (!named.value) return refuse(named.problem ?? "That range cannot be made.");
-    return asking.askQuestion(read.intent, `${read.echo}.`, named.value.spec);
+    return asking.askQuestion(read.intent, read.echo, named.value.spec);
   };
   const problem = asking.questionProblem.value;
   return (

@@ -15,7 +15,7 @@ export function ReplyWords() {
   const { spec } = answer;
   return (
     <div class="reply">
-      <p class="hint">Read as: {echo}</p>
+      <p class="hint">Read as: {echo}.</p>
       <p class="reply-text">{answer.text}</p>
       {answer.after && !answer.strip && answer.proposals.length === 0 && (
         <p class="hint">
@@ -37,7 +37,7 @@ export function ReplyWords() {
             <button type="button" onClick={() => store.edit({ spec })}>
               Put it on the bench
             </button>
-            <button type="button" onClick={() => takeSpec(store, spec, echo.replace(/\.$/, ""))}>
+            <button type="button" onClick={() => takeSpec(store, spec, echo)}>
               <Icon name="plus" /> Take it as a new round
             </button>
           </div>

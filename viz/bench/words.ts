@@ -1,6 +1,6 @@
 import type { Exploration } from "../../engine/explore/explore.ts";
 import type { Round, RoundState, SolveCertificate } from "../../engine/types.ts";
-import { joinWords, upperFirst } from "../../engine/wording.ts";
+import { joinWords, shortName, upperFirst } from "../../engine/wording.ts";
 import { glassesInHundred } from "../words/facts.ts";
 
 /** What is said while and after something is asked. */
@@ -71,7 +71,7 @@ export function proofWords(certificate: SolveCertificate, touched: number | null
     `${n === 1 ? "One drink was" : `${n.toLocaleString("en")} drinks were`} mixed on paper to know this.`,
   );
   if (certificate.assumptions.length > 0) {
-    out.push(`It assumes: ${certificate.assumptions.map((text) => text.replace(/\.$/, "")).join("; ")}.`);
+    out.push(`It assumes: ${certificate.assumptions.join(" ")}`);
   }
   return out;
 }
@@ -79,7 +79,7 @@ export function proofWords(certificate: SolveCertificate, touched: number | null
 /** What a round changed, from the names of the lines that differ. */
 export function roundName(changed: readonly string[]): string {
   if (changed.length === 0) return "The same again";
-  const shown = changed.slice(0, 3).map((name) => name.replace(/,.*$| \(.*$/, ""));
+  const shown = changed.slice(0, 3).map(shortName);
   return upperFirst(`changed ${joinWords(shown).toLowerCase()}${changed.length > 3 ? " and more" : ""}`);
 }
 

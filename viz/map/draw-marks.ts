@@ -1,3 +1,4 @@
+import { group } from "d3";
 import { otherTrails } from "./draw-trail.ts";
 import type { Item } from "./items.ts";
 import { titleOf } from "./items.ts";
@@ -117,14 +118,21 @@ export function edgeMarks(
       const turn = (Math.atan2(y - at[1], x - at[0]) * 180) / Math.PI;
       return [{ item, at, turn }];
     });
-  const sides = new Map<string, typeof marks>();
-  for (const mark of marks) {
-    const side = mark.at[1] === INSET_PX || mark.at[1] === size.height - INSET_PX ? "x" : "y";
-    const key = side === "x" ? `x${mark.at[1]}` : `y${mark.at[0]}`;
-    sides.set(key, [...(sides.get(key) ?? []), mark]);
-  }
-  for (const [key, side] of sides) {
-    const axis = key.startsWith("x") ? 0 : 1;
+  const ends = [INSET_PX, size.height - INSET_PX];
+  /** Marks at the foot and the head of the plot move along it, the others up and down. */
+  const lies = ({ at }: (typeof marks)[number], axis: 0 | 1) => ends.includes(at[1]) === (axis === 0);
+  const sides = ([0, 1] as const).flatMap((axis) =>
+    [
+      ...group(
+        marks.filter((mark) => lies(mark, axis)),
+        ({ at }) => at[1 - axis],
+      ).values(),
+    ].map((side) => ({
+      axis,
+      side,
+    })),
+  );
+  for (const { axis, side } of sides) {
     const most = (axis === 0 ? size.width : size.height) - INSET_PX;
     side.sort((a, b) => a.at[axis] - b.at[axis]);
     side.forEach((mark, i) => {

@@ -4,6 +4,7 @@ import { lineVolumeMl } from "../../engine/amounts/line.ts";
 import { toVec } from "../../engine/axes.ts";
 import { pourCurve } from "../../engine/explore/pour-curve.ts";
 import type { Pantry, PourLadder, Proposal, Spec, UnitSettings, Vec3 } from "../../engine/types.ts";
+import { shortName } from "../../engine/wording.ts";
 import { measuresOf } from "../bench/measures.ts";
 import type { House } from "../house.ts";
 import type { PlacedRound } from "../state/derived.ts";
@@ -106,7 +107,7 @@ function pullOf(store: Store, id: string | null): MapPull | null {
     const above = rungs.filter((ml) => ml > now + 1e-6).slice(0, PULL_RUNGS);
     const curve = (volumes: number[]) =>
       pourCurve(spec, tools.pantry, ingredient.id, volumes, tools.settings);
-    const name = ingredient.name.replace(/,.*$| \(.*$/, "").toLowerCase();
+    const name = shortName(ingredient.name).toLowerCase();
     return { name, less: curve(below), more: curve(above) };
   } catch {
     return null;

@@ -99,8 +99,7 @@ export function wordsOf(item: Item, model: MapModel): string {
   const standing =
     membership &&
     verdictOf(item.point, toVec(membership.nearest), membership.inside, membership.signedDistance, "")
-      .headline.replace(/\.$/, "")
-      .toLowerCase();
+      .standing;
   const path = item.kind === "ghost" ? model.ghosts.find((g) => g.id === item.id)?.path : undefined;
   return [
     numbers.join(", "),

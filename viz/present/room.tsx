@@ -1,3 +1,4 @@
+import { shortName } from "../../engine/wording.ts";
 import "./present.css";
 import { computed, type Signal, signal } from "@preact/signals";
 import { useMemo, useRef } from "preact/hooks";
@@ -271,7 +272,7 @@ function Pours({ show }: { show: Show }) {
                 </button>
               </>
             )}
-            <b>{lineWords(line, ingredient, measures)}</b> <span>{name.replace(/,.*$| \(.*$/, "")}</span>
+            <b>{lineWords(line, ingredient, measures)}</b> <span>{shortName(name)}</span>
           </li>
         );
       })}

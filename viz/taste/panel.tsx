@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { reasonOf } from "../../engine/errors.ts";
 import { panelReport } from "../../engine/taste/panel/report.ts";
 import type { Tasting } from "../../engine/taste/types.ts";
+import { upperFirst } from "../../engine/wording.ts";
 import { NumberField, Segments } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import type { KeptTasting } from "./desk.ts";
@@ -42,7 +43,7 @@ function Ranking({ learning }: { learning: Learning }) {
   return (
     <div class="ranking">
       {text.map((sentence) => (
-        <p key={sentence}>{sentence.replace(/^round/, "Round")}</p>
+        <p key={sentence}>{upperFirst(sentence)}</p>
       ))}
       {ranking && (
         <table>

@@ -1,4 +1,9 @@
-import { formatAmount, formatQuantity } from "../../engine/amounts/format-amount.ts";
+import {
+  amountOnLadder,
+  formatQuantity,
+  type QuantityText,
+  quantityText,
+} from "../../engine/amounts/format-amount.ts";
 import { isOnLadder } from "../../engine/amounts/ladder.ts";
 import { lineVolumeMl } from "../../engine/amounts/line.ts";
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
@@ -12,18 +17,23 @@ export interface Measures {
 }
 
 /** A volume that no tool measures exactly, near enough to know: "≈ 52 mL", "≈ 1.01 oz". */
-function nearly(ml: number, units: "oz" | "ml"): string {
-  if (units === "oz") return `≈ ${Number((ml / ML_PER_UNIT.oz).toFixed(2))} oz`;
-  return `≈ ${ml < 5 ? Number(ml.toFixed(1)) : Math.round(ml)} mL`;
+function nearly(ml: number, units: "oz" | "ml"): QuantityText {
+  if (units === "oz") return { number: `≈ ${Number((ml / ML_PER_UNIT.oz).toFixed(2))}`, unit: "oz" };
+  return { number: `≈ ${ml < 5 ? Number(ml.toFixed(1)) : Math.round(ml)}`, unit: "mL" };
+}
+
+const wordsOf = ({ number, unit }: QuantityText) => `${number} ${unit}`;
+
+function pourParts(ml: number, ingredient: Ingredient | undefined, m: Measures): QuantityText {
+  const { settings } = m;
+  if (!ingredient || !isOnLadder(ml, m.ladder, ingredient, settings)) return nearly(ml, m.units);
+  const { amount, unit } = amountOnLadder(ml, m.ladder, { settings, ingredient });
+  return quantityText(amount, unit);
 }
 
 /** A pour as the user's tools measure it; off their ladder it is marked as near enough. */
 export function pourWords(ml: number, ingredient: Ingredient | undefined, m: Measures): string {
-  if (ml <= 0) return "none";
-  if (!ingredient) return nearly(ml, m.units);
-  return isOnLadder(ml, m.ladder, ingredient, m.settings)
-    ? formatAmount(ml, m.ladder, { settings: m.settings, ingredient })
-    : nearly(ml, m.units);
+  return ml <= 0 ? "none" : wordsOf(pourParts(ml, ingredient, m));
 }
 
 /** A line's amount: as it was said, but ounces and millilitres follow the user's choice of unit. */
@@ -33,6 +43,9 @@ export function lineWords(line: SpecLine, ingredient: Ingredient | undefined, m:
   const ml = foreign ? lineVolumeMl(line, ingredient, m.settings) : null;
   return ml === null ? formatQuantity(line.amount, line.unit) : pourWords(ml, ingredient, m);
 }
+
+/** Units that need be said only once: "⅜ → ⅝ oz". */
+const BARE_UNITS: readonly string[] = ["oz", "mL"];
 
 /** What one change does, as the engine gives it. */
 export interface Change {
@@ -48,13 +61,12 @@ export interface Change {
 export function changeWords(change: Change, pantry: Pantry, m: Measures): string {
   const ingredient = pantry.get(change.ingredient);
   if (!ingredient || !["pour", "add", "drop"].includes(change.kind)) return change.text;
-  const from = pourWords(change.fromMl, ingredient, m);
-  const to = pourWords(change.toMl, ingredient, m);
+  const from = pourParts(change.fromMl, ingredient, m);
+  const to = pourParts(change.toMl, ingredient, m);
   const name = ingredient.name;
-  if (change.fromMl <= 0) return `${name}: add ${to}`;
-  if (change.toMl <= 0) return `${name}: leave out (was ${from})`;
-  const unit = / (oz|mL)$/.exec(to)?.[1];
-  return `${name} ${unit ? from.replace(new RegExp(` ${unit}$`), "") : from} → ${to}`;
+  if (change.fromMl <= 0) return `${name}: add ${wordsOf(to)}`;
+  if (change.toMl <= 0) return `${name}: leave out (was ${wordsOf(from)})`;
+  return `${name} ${from.unit === to.unit && BARE_UNITS.includes(to.unit) ? from.number : wordsOf(from)} → ${wordsOf(to)}`;
 }
 
 /** A volume to plan a glass with: tenths of an ounce are too coarse, hundredths are not. */

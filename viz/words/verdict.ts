@@ -17,6 +17,8 @@ export interface Verdict {
   inside: boolean;
   /** "Short on acid and a touch weak." */
   headline: string;
+  /** The headline as it stands within a sentence: "in range", "too sweet". */
+  standing: string;
   /** "Acid is 0.31 g/100 mL under the nearest edge of the Sour range. Sugar is fine." */
   detail: string;
   axes: readonly [AxisVerdict, AxisVerdict, AxisVerdict];
@@ -61,6 +63,8 @@ function tasteWords(axis: Axis, { state, by }: AxisVerdict): string {
   return (size < SMALL ? SMALL_HIGH : size > BIG ? BIG_HIGH : HIGH)[axis];
 }
 
+const standing = (words: string) => ({ standing: words, headline: `${upperFirst(words)}.` });
+
 /**
  * Say where a point stands against a target, plainly.
  *
@@ -81,7 +85,7 @@ export function verdictOf(
     const near = signedDistance > -JUST_INSIDE;
     return {
       inside,
-      headline: near ? "In range, but only just." : "In range.",
+      ...standing(near ? "in range, but only just" : "in range"),
       detail: near
         ? `Close to the edge of ${targetLabel}: a sharper lemon or a slow pour could take it out.`
         : `It sits inside ${targetLabel}.`,
@@ -95,7 +99,7 @@ export function verdictOf(
     const most = AXES3.reduce((a, b) => (shareOfScale(b, gap(b)) > shareOfScale(a, gap(a)) ? b : a));
     return {
       inside,
-      headline: "A hair outside.",
+      ...standing("a hair outside"),
       detail: `${upperFirst(gapWords(most, gap(most)))} the nearest edge of ${targetLabel}: less than anyone can taste.`,
       axes,
     };
@@ -103,7 +107,7 @@ export function verdictOf(
   const fine = AXIS_NAME.filter((_, k) => axes[k as Axis].state === "ok");
   return {
     inside,
-    headline: `${upperFirst(joinWords(off.map((axis) => tasteWords(axis, axes[axis]))))}.`,
+    ...standing(joinWords(off.map((axis) => tasteWords(axis, axes[axis])))),
     detail: `${upperFirst(joinWords(off.map((axis) => gapWords(axis, gap(axis)))))} the nearest edge of ${targetLabel}.${
       fine.length > 0 ? ` ${upperFirst(joinWords(fine))} ${fine.length > 1 ? "are" : "is"} fine.` : ""
     }`,

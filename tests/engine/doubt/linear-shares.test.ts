@@ -96,9 +96,16 @@ describe("advice to measure", () => {
     covariance: total(doubts),
     doubts,
   });
+  const NAMES = new Map([
+    ["juice-pineapple", "Pineapple juice, fresh"],
+    ["honey", "Honey"],
+    ["rum", "Aged rum"],
+    ["lime", "Lime"],
+  ]);
+  const nameOf = (id: string) => NAMES.get(id) ?? id;
   const narrow = compileTarget({ kind: "box", name: "narrow", acidGPer100Ml: [0.73, 0.87] });
   test("at the middle of a narrow band, no pour helps and titrating does; both chances are given", () => {
-    const [first, ...rest] = adviseMeasuring(at(MEAN, DOUBTS), narrow);
+    const [first, ...rest] = adviseMeasuring(at(MEAN, DOUBTS), narrow, nameOf);
     expect(first!.doubt).toBe("juice-pineapple:acid");
     expect(first!.text).toMatch(/^Titrate your fresh pineapple juice: it is 67 % of the doubt\./);
     expect(first!.text).toContain(`${Math.round(100 * first!.chanceMeasured)} % chance`);
@@ -108,25 +115,25 @@ describe("advice to measure", () => {
     for (const other of rest) expect(other.chanceMeasured).toBeLessThanOrEqual(first!.chanceMeasured);
   });
   test("the chance measured is that of the drink with the doubt cut to a fifth", () => {
-    const [first] = adviseMeasuring(at(MEAN, DOUBTS), narrow);
+    const [first] = adviseMeasuring(at(MEAN, DOUBTS), narrow, nameOf);
     const less = DOUBTS.map((d) => (d === PINEAPPLE ? doubt(d.id, d.label, [0, 0.06 * 0.2, 0]) : d));
     expect(first!.chanceMeasured).toBeCloseTo(analyticProbability(narrow, MEAN, total(less)).analytic, 6);
   });
   test("near the edge of a roomy target pouring is better, so nothing is advised", () => {
     const roomy = compileTarget({ kind: "box", acidGPer100Ml: [0.75, 1.4] });
     expect(analyticProbability(roomy, MEAN, total(DOUBTS)).analytic).toBeLessThan(0.9);
-    expect(adviseMeasuring(at(MEAN, DOUBTS), roomy)).toEqual([]);
+    expect(adviseMeasuring(at(MEAN, DOUBTS), roomy, nameOf)).toEqual([]);
   });
   test("nor when the drink is outside, already sure, or a proposal is known to do better", () => {
-    expect(adviseMeasuring(at([8, 0.5, 18], DOUBTS), narrow)).toEqual([]);
+    expect(adviseMeasuring(at([8, 0.5, 18], DOUBTS), narrow, nameOf)).toEqual([]);
     expect(
-      adviseMeasuring(at(MEAN, DOUBTS), compileTarget({ kind: "box", acidGPer100Ml: [0.2, 1.4] })),
+      adviseMeasuring(at(MEAN, DOUBTS), compileTarget({ kind: "box", acidGPer100Ml: [0.2, 1.4] }), nameOf),
     ).toEqual([]);
-    expect(adviseMeasuring(at(MEAN, DOUBTS), narrow, { pouredChance: 0.99 })).toEqual([]);
+    expect(adviseMeasuring(at(MEAN, DOUBTS), narrow, nameOf, { pouredChance: 0.99 })).toEqual([]);
   });
   test("each kind of doubt has its own way of being settled", () => {
     const way = (id: string, label: string) =>
-      adviseMeasuring(at(MEAN, [doubt(id, label, [0, 0.08, 0])]), narrow)[0]?.text.split(":")[0];
+      adviseMeasuring(at(MEAN, [doubt(id, label, [0, 0.08, 0])]), narrow, nameOf)[0]?.text.split(":")[0];
     expect(way("honey:sugar", "Honey: sugar")).toBe("Take a refractometer reading of your honey");
     expect(way("rum:abv", "Aged rum: ABV")).toBe("Check the strength of your aged rum");
     expect(way("dilution", "water from ice")).toBe("Measure the finished drink (its volume or its mass)");
