@@ -6,6 +6,7 @@ import { type Catalogue, createCatalogue } from "./catalogue.ts";
 import { type Compute, inThread } from "./compute/compute.ts";
 import type { ApiContext, ApiEnv } from "./context.ts";
 import { type Endpoint, register } from "./endpoint.ts";
+import type { Examples } from "./examples.ts";
 import { type Fixed, fixedJson, sendFixed } from "./fixed.ts";
 import { frame } from "./frame.ts";
 import type { Lifecycle } from "./lifecycle.ts";
@@ -58,6 +59,8 @@ export interface AppDeps extends Partial<BodyLimits> {
   lifecycle?: Lifecycle;
   /** Time a solve may take when its request does not say; default two seconds. */
   solveBudgetMs?: number;
+  /** Example answers for the document, read when it is first asked for; default: none. */
+  examples?: () => Examples;
   /** Whether this machine's own user needs no link to the benches; default yes. */
   isOpenHere?: boolean;
 }
@@ -134,7 +137,9 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
   for (const endpoint of endpoints) register(app, endpoint, limits);
   let document: Fixed | undefined;
   app.get("/openapi.json", (c) => {
-    document ??= fixedJson(openApiDocument(endpoints, context.catalogue.provenance.engine));
+    document ??= fixedJson(
+      openApiDocument(endpoints, context.catalogue.provenance.engine, deps.examples?.()),
+    );
     return sendFixed(c, document);
   });
   serveMetrics(app, metrics);

@@ -10,7 +10,11 @@ const root = fileURLToPath(new URL("..", import.meta.url));
 const outdir = process.argv[2] ?? `${root}.build/api`;
 
 await build({
-  entryPoints: { main: "api/main.ts", worker: "api/compute/worker.ts" },
+  entryPoints: {
+    main: "api/main.ts",
+    worker: "api/compute/worker.ts",
+    "write-examples": "api/write-examples.ts",
+  },
   absWorkingDir: root,
   outdir,
   bundle: true,

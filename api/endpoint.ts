@@ -41,6 +41,8 @@ export interface RouteDescription {
   isLean?: true;
   /** A body that works; for a route without one, its path's named parts. */
   example?: Readonly<Record<string, unknown>>;
+  /** Where that body is sent: the path's named parts. */
+  at?: Readonly<Record<string, string>>;
   answers: Readonly<Record<number, AnswerDescription>>;
   /** Problems besides those any request can meet. */
   problems?: readonly ProblemSlug[];
@@ -67,8 +69,8 @@ type Handler<R extends RouteDescription> = (
 export interface Endpoint {
   route: RouteDescription;
   handle(input: Input<RouteDescription>, c: Context<ApiEnv>): unknown;
-  /** Its answers are the same for everyone until the next release, and can be revalidated. */
-  isFixed?: true;
+  /** A good answer carries a tag, and who sends it back is told 304 when nothing changed. */
+  hasTag?: true;
 }
 
 /** Bind a handler to a route; what it gets is typed by the route's schemas. */

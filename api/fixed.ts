@@ -77,5 +77,5 @@ export function fixedEndpoint<const R extends RouteDescription>(
     }
     return sendFixed(c, answer);
   });
-  return { ...sent, isFixed: true };
+  return { ...sent, hasTag: true };
 }

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import type { Endpoint } from "./endpoint.ts";
+import type { Examples } from "./examples.ts";
 import { LINES_TYPE } from "./lines.ts";
 import { PROBLEM_MEDIA_TYPE, PROBLEMS, type ProblemSlug } from "./problems/registry.ts";
 import { ProblemSchema } from "./schemas/problem.ts";
@@ -44,9 +45,45 @@ function jsonSchemas(): Json {
       }
     },
   });
-  return Object.fromEntries(
+  const described = Object.fromEntries(
     Object.entries(schemas).map(([id, { $schema: _, $id: __, ...schema }]) => [id, schema]),
   );
+  sayUnits(described);
+  return described;
+}
+
+/** What the end of a number's name says, in words; the first that fits. */
+const UNITS: readonly (readonly [RegExp, string])[] = [
+  [/GPer100Ml$/, "g per 100 mL."],
+  [/GPerMl$/, "g per mL."],
+  [/JPerGK$/, "J per g and K."],
+  [/[aA]bvPercent$/, "% vol at 20 °C."],
+  [/Percent$/, "Percent."],
+  [/Kcal$/, "kcal."],
+  [/Ml$/, "mL at 20 °C."],
+  [/Ms$/, "ms."],
+  [/C$/, "°C."],
+  [/G$/, "g."],
+];
+
+/** Whether a schema has a number that nothing says a word about; one with a name of its own speaks for itself. */
+function isBare(node: unknown): boolean {
+  if (typeof node !== "object" || node === null || "description" in node) return false;
+  if (Array.isArray(node)) return node.some(isBare);
+  const { type, anyOf, items, prefixItems } = node as Json;
+  const types = [type].flat();
+  return types.includes("number") || types.includes("integer") || [anyOf, items, prefixItems].some(isBare);
+}
+
+/** Give each number whose name ends in its unit that unit in words as well: a caller reads it where it stands. */
+function sayUnits(node: unknown): void {
+  if (typeof node !== "object" || node === null) return;
+  const { properties } = node as { properties?: Record<string, Json> };
+  for (const [name, schema] of Object.entries(properties ?? {})) {
+    const [, unit] = UNITS.find(([end]) => end.test(name)) ?? [];
+    if (unit !== undefined && isBare(schema)) schema.description = unit;
+  }
+  for (const child of Object.values(node)) sayUnits(child);
 }
 
 function discriminator(def: z.core.$ZodDiscriminatedUnionDef): Json {
@@ -117,19 +154,22 @@ function parameters(where: "path" | "query", shape: z.core.$ZodObject | undefine
 /** A body of many lines of JSON, which JSON Schema cannot describe. */
 const lines = (description: string): Json => ({ schema: { type: "string", description } });
 
-function goodResponses({ route, isFixed }: Endpoint): Json {
+function goodResponses({ route, hasTag }: Endpoint, examples: Readonly<Record<string, unknown>> = {}): Json {
   const isSolved = route.problems?.includes("busy");
   const all = Object.entries(route.answers).map(([status, answer]) => [
     status,
     {
       description: answer.description,
       headers: headers(
-        ["X-Request-Id", ...(isFixed ? ["ETag"] : []), ...(isSolved ? ["Server-Timing"] : [])],
+        ["X-Request-Id", ...(hasTag ? ["ETag"] : []), ...(isSolved ? ["Server-Timing"] : [])],
         answer.headers,
       ),
       ...(answer.schema && {
         content: {
-          "application/json": { schema: use(answer.schema) },
+          "application/json": {
+            schema: use(answer.schema),
+            ...(status in examples && { example: examples[status] }),
+          },
           ...(route.inLines && {
             [LINES_TYPE]: lines(
               "One answer a line: {line, answer} or {line, problem}, lines counted from 1.",
@@ -143,13 +183,13 @@ function goodResponses({ route, isFixed }: Endpoint): Json {
     description: "You have these bytes already",
     headers: headers(["X-Request-Id", "ETag"]),
   };
-  return { ...Object.fromEntries(all), ...(isFixed && { 304: unchanged }) };
+  return { ...Object.fromEntries(all), ...(hasTag && { 304: unchanged }) };
 }
 
-function operation(endpoint: Endpoint): Json {
+function operation(endpoint: Endpoint, examples: Examples): Json {
   const { route } = endpoint;
-  const { operationId, tags, summary, description, params, query, body, example = {} } = route;
-  const described = [...parameters("path", params, example), ...parameters("query", query, example)];
+  const { operationId, tags, summary, description, params, query, body, example = {}, at = example } = route;
+  const described = [...parameters("path", params, at), ...parameters("query", query, example)];
   const problems: ProblemSlug[] = [
     ...ANY_PROBLEMS,
     // Every route refuses what it does not know: in the query if nowhere else.
@@ -172,7 +212,10 @@ function operation(endpoint: Endpoint): Json {
         },
       },
     }),
-    responses: { ...goodResponses(endpoint), ...problemResponses([...new Set(problems)]) },
+    responses: {
+      ...goodResponses(endpoint, examples[operationId]),
+      ...problemResponses([...new Set(problems)]),
+    },
   };
 }
 
@@ -190,12 +233,20 @@ function* referred(node: unknown, components: Json, seen = new Set<string>()): G
   }
 }
 
-/** The OpenAPI 3.1 description of the endpoints, from the very schemas that check their requests. */
-export function openApiDocument(endpoints: readonly Endpoint[], version: string): Json {
+/**
+ * The OpenAPI 3.1 description of the endpoints, from the very schemas that check their requests.
+ *
+ * @param examples answers to show; an operation that has none shows none
+ */
+export function openApiDocument(
+  endpoints: readonly Endpoint[],
+  version: string,
+  examples: Examples = {},
+): Json {
   const paths: Record<string, Json> = {};
   for (const endpoint of endpoints) {
     const { path, method } = endpoint.route;
-    paths[path] = { ...paths[path], [method]: operation(endpoint) };
+    paths[path] = { ...paths[path], [method]: operation(endpoint, examples) };
   }
   const schemas = jsonSchemas();
   const used = [...new Set(referred(paths, schemas))].sort();
@@ -205,7 +256,7 @@ export function openApiDocument(endpoints: readonly Endpoint[], version: string)
       title: "Steelyard API",
       version,
       description:
-        "Sugar, acid and alcohol of a finished mixed drink, and the least change that brings it into range. Volumes are mL at 20 °C; sugar and acid are g per 100 mL of finished drink; acid is titratable acidity as anhydrous citric acid. Errors are problem documents (RFC 9457), listed at /problems. Drinks hold alcohol and allergens: see /v1/cautions; local law, food codes and licensed practice come first.",
+        "Sugar, acid and alcohol of a finished mixed drink, and the least change that brings it into range. Volumes are mL at 20 °C; sugar and acid are g per 100 mL of finished drink; acid is titratable acidity as anhydrous citric acid. Errors are problem documents (RFC 9457), listed at /problems. Example answers are the server's own, their lists cut short. Drinks hold alcohol and allergens: see /v1/cautions; local law, food codes and licensed practice come first.",
       license: { name: "MIT", identifier: "MIT" },
     },
     servers: [{ url: "/" }],

@@ -1,6 +1,7 @@
 import type { Context } from "hono";
 import type { ApiEnv } from "./context.ts";
 import { encodingFor, LEAST_PACKED_BYTES, pack } from "./packing.ts";
+import { isKnown, tagOfBytes } from "./preconditions.ts";
 
 type Headers = Readonly<Record<string, string>>;
 
@@ -18,6 +19,9 @@ export const JSON_HEADERS: Headers = {
   "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
   ...COMMON_HEADERS,
 };
+
+/** Revalidated on each use, and by nobody but who asked. */
+const KEPT_BY_CALLER = "private, no-cache";
 
 /**
  * The one way an answer leaves. Headers go as one plain object: set one by one on a finished answer they cost
@@ -37,6 +41,9 @@ export function send(
   return new Response(body, { status, headers: sent });
 }
 
+const packedFor = (c: Context<ApiEnv>, text: string) =>
+  text.length >= LEAST_PACKED_BYTES ? encodingFor(c.req.header("accept-encoding")) : null;
+
 /** Answer with JSON, packed if it is long and the client can unpack it. */
 export function sendJson(
   c: Context<ApiEnv>,
@@ -46,11 +53,32 @@ export function sendJson(
 ): Response | Promise<Response> {
   const text = JSON.stringify(data);
   // A strong tag stands for these bytes and no others.
-  const isPackable = text.length >= LEAST_PACKED_BYTES && headers.ETag === undefined;
-  const encoding = isPackable ? encodingFor(c.req.header("accept-encoding")) : null;
+  const encoding = headers.ETag === undefined ? packedFor(c, text) : null;
   const all = { ...JSON_HEADERS, Vary: "Accept-Encoding", ...headers };
   if (encoding === null) return send(c, status, text, all);
   return pack(text, encoding, "each").then((bytes) =>
     send(c, status, bytes, { ...all, "Content-Encoding": encoding }),
   );
+}
+
+/**
+ * What is kept, as it stands: the caller's own browser may hold it and asks each time whether it still stands
+ * (RFC 9110, section 13.1.2), which costs no body.
+ *
+ * @param version the tag of the thing itself, where it has one; default: the tag of the bytes
+ */
+export async function sendKept(
+  c: Context<ApiEnv>,
+  data: unknown,
+  headers: Headers = {},
+  version?: string,
+): Promise<Response> {
+  const text = JSON.stringify(data);
+  const encoding = version === undefined ? packedFor(c, text) : null;
+  const plain = version ?? tagOfBytes(text);
+  const ETag = encoding ? `${plain.slice(0, -1)}-${encoding}"` : plain;
+  const all = { ...JSON_HEADERS, "Cache-Control": KEPT_BY_CALLER, Vary: "Accept-Encoding", ...headers, ETag };
+  if (isKnown(c, ETag)) return send(c, 304, null, all);
+  if (encoding === null) return send(c, 200, text, all);
+  return send(c, 200, await pack(text, encoding, "each"), { ...all, "Content-Encoding": encoding });
 }

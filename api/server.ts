@@ -1,3 +1,4 @@
+import { existsSync, readFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
 import { createAdaptorServer } from "@hono/node-server";
@@ -10,6 +11,7 @@ import { type Compute, inThread } from "./compute/compute.ts";
 import { Pool } from "./compute/pool.ts";
 import { toWire } from "./compute/wire.ts";
 import { isOneTooMany, onClientError } from "./connections.ts";
+import type { Examples } from "./examples.ts";
 import type { Lifecycle } from "./lifecycle.ts";
 import { dataFolder, type Env, readEnv } from "./settings.ts";
 import { type StoreDoor, storeDoor } from "./store/open.ts";
@@ -63,6 +65,7 @@ export function startServer(entry: URL): void {
     maxBodyBytes: 1024 * env.MAX_BODY_KB,
     bodyTimeoutMs: 1000 * env.BODY_SECONDS,
     solveBudgetMs: 1000 * env.SOLVE_SECONDS,
+    examples: () => readExamples(new URL("./examples.json", entry)),
     // Beside this file once built (.build/api/main.js); from the source, where the build would put it.
     vizDir: fileURLToPath(new URL(isSource ? "../.build/viz" : "../viz", entry)),
   });
@@ -89,6 +92,11 @@ export function startServer(entry: URL): void {
     void catalogue.warm().then(() => logger.debug("family regions ready"));
   });
   stopOnSignal({ server, env, lifecycle, compute, store, logger });
+}
+
+/** The example answers the build wrote; none where it wrote none. */
+function readExamples(file: URL): Examples {
+  return existsSync(file) ? (JSON.parse(readFileSync(file, "utf8")) as Examples) : {};
 }
 
 function cannotListen(error: NodeJS.ErrnoException, { HOST, PORT }: Env): never {

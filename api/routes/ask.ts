@@ -4,13 +4,14 @@ import { rangeNamed } from "../../engine/ask/name-range.ts";
 import { readQuestion as readWords } from "../../engine/ask/read-question.ts";
 import { intentText } from "../../engine/ask/words.ts";
 import { fail } from "../../engine/errors.ts";
-import type { Pantry, Spec } from "../../engine/types.ts";
+import type { Pantry, Spec, TargetSpec } from "../../engine/types.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
 import { LIKELIEST } from "../catalogue.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
 import { readSolve } from "../read/solve.ts";
-import { AskAnswerSchema, AskBodySchema } from "../schemas/ask.ts";
+import { requireKnown } from "../read/spec.ts";
+import { AskAnswerSchema, AskBodySchema, DoseAnswerSchema, DoseBodySchema } from "../schemas/ask.ts";
 import type { TargetInput } from "../schemas/target.ts";
 
 const route = {
@@ -26,6 +27,25 @@ const route = {
     spec: { text: "2 oz aged rum\n1/4 oz lime juice\n1 oz simple syrup", method: "shaken" },
   },
   answers: { 200: { description: "The question as understood, and its answer", schema: AskAnswerSchema } },
+  problems: SOLVER_PROBLEMS,
+} as const;
+
+const doseRoute = {
+  method: "post",
+  path: "/v1/dose",
+  operationId: "doseStrip",
+  tags: ["Drinks"],
+  isLean: true,
+  summary: "Every dose of one ingredient and where it lands: what comes into range, what leaves, how sure",
+  description:
+    "All else is held. The best dose is the least change that holds, else the surest, else the nearest; where no dose does it alone, the one companion that finishes the job is named.",
+  body: DoseBodySchema,
+  example: {
+    ingredient: "juice-lemon",
+    spec: { text: "2 oz bourbon\n1/4 oz lemon juice\n3/4 oz maple syrup", method: "shaken" },
+    target: { id: "family:sour" },
+  },
+  answers: { 200: { description: "The dose strip, and what it comes to", schema: DoseAnswerSchema } },
   problems: SOLVER_PROBLEMS,
 } as const;
 
@@ -48,6 +68,8 @@ function readQuestion(body: Body, spec: Spec, pantry: Pantry): Question {
   return read.read ? read : fail("/question", read.reason, `ask for example: ${read.forms.join("; ")}`);
 }
 
+const mostLike = ({ name }: TargetSpec) => `no target given: ${name}, which this is most like`;
+
 export function askRoutes(context: ApiContext): Endpoint[] {
   const { catalogue, compute, data } = context;
   /** The range a question is about: the family it names, else the one given, else the one the drink is most like. */
@@ -69,11 +91,30 @@ export function askRoutes(context: ApiContext): Endpoint[] {
       const answer = await compute.run("ask", { intent, request: { ...task, target } }, c.get("exchange"));
       const specs = [frame.spec, answer.spec, ...answer.proposals.map((proposal) => proposal.spec)];
       const cautions = cautionsOf(specs, pantry, body, catalogue);
-      const assumptions =
-        named === body.target || targetWords !== null
-          ? frame.assumptions
-          : [...frame.assumptions, `no target given: ${target.name}, which this is most like`];
+      const isGiven = named === body.target || targetWords !== null;
+      const assumptions = [...frame.assumptions, ...(isGiven ? [] : [mostLike(target)])];
       return { ...frame, assumptions, intent, echo, target, answer, cautions };
+    }),
+    endpoint(doseRoute, async ({ body: { ingredient, ...body } }, c) => {
+      const { task, frame, pantry } = readSolve(body, context);
+      requireKnown([{ id: ingredient, pointer: "/ingredient" }], pantry);
+      const target = catalogue.resolveTarget(body.target ?? { id: LIKELIEST }, "/target", frame.spec, pantry);
+      const asked = { intent: { ask: "how-much", ingredient }, request: { ...task, target } } as const;
+      const { text, before, after, strip, spec } = await compute.run("ask", asked, c.get("exchange"));
+      const assumptions = [...frame.assumptions, ...(body.target ? [] : [mostLike(target)])];
+      const cautions = cautionsOf([frame.spec, spec], pantry, body, catalogue);
+      // A question about how much always has both.
+      return {
+        ...frame,
+        assumptions,
+        target,
+        text,
+        before,
+        after: after!,
+        strip: strip!,
+        changed: spec,
+        cautions,
+      };
     }),
   ];
 }

@@ -15,7 +15,8 @@ const health = {
   operationId: "health",
   tags: ["Server"],
   summary: "The server is up and its data are loaded",
-  description: "For whatever restarts a server that hangs. True until the very end.",
+  description:
+    "For whatever restarts a server that hangs. True until the very end. Never stored (Cache-Control: no-store, no tag): an answer from before says nothing about now.",
   answers: { 200: { description: "Up", schema: HealthSchema } },
 } as const;
 
@@ -26,7 +27,7 @@ const readiness = {
   tags: ["Server"],
   summary: "The server wants requests",
   description:
-    "For whatever shares requests out among servers. Refused from the moment the server is told to stop.",
+    "For whatever shares requests out among servers. Refused from the moment the server is told to stop. Never stored, like the other.",
   answers: {
     200: {
       description: "Ready",

@@ -1,12 +1,11 @@
 import { LADDERS } from "../../engine/amounts/ladder.ts";
 import { fail } from "../../engine/errors.ts";
 import { pointOf, swapIngredient } from "../../engine/explore/changed-spec.ts";
-import { swapEffects } from "../../engine/explore/routes.ts";
 import { echo } from "../../engine/shapes/check.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
 import type { ApiContext } from "../context.ts";
-import { type Endpoint, endpoint } from "../endpoint.ts";
+import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
 import { withOwnIngredients } from "../read/own-ingredients.ts";
 import { readSettings, unitSettingsOf } from "../read/settings.ts";
 import { readSpec } from "../read/spec.ts";
@@ -28,12 +27,12 @@ const route = {
   answers: {
     200: { description: "Each alternative, and where the drink goes with it", schema: SwapsAnswerSchema },
   },
-  problems: ["unread-lines"],
+  problems: SOLVER_PROBLEMS,
 } as const;
 
-export function swapsRoutes({ catalogue }: ApiContext): Endpoint[] {
+export function swapsRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
   return [
-    endpoint(route, ({ body }) => {
+    endpoint(route, async ({ body }, c) => {
       const own = withOwnIngredients(catalogue.pantry, body.ingredients);
       const unitSettings = unitSettingsOf(body);
       const { spec, pantry, ...read } = readSpec(
@@ -53,9 +52,10 @@ export function swapsRoutes({ catalogue }: ApiContext): Endpoint[] {
       const target = catalogue.resolveTarget(body.target, "/target", spec, pantry);
       // Amounts are not changed, so the ladder only says how a piece or a gram is written.
       const request = { spec, pantry, target, unitSettings, ladder: LADDERS["metric-jigger"] };
-      const swaps = swapEffects(request, body.ingredient);
+      const { ingredient } = body;
+      const swaps = await compute.run("swaps", { ingredient, request }, c.get("exchange"));
       const before = pointOf(request, spec);
-      const specs = [spec, ...swaps.map((swap) => swapIngredient(request, body.ingredient, swap.ingredient))];
+      const specs = [spec, ...swaps.map((swap) => swapIngredient(request, ingredient, swap.ingredient))];
       return {
         spec,
         reading: read.reading,

@@ -139,7 +139,10 @@ const DoseStripSchema = z
           toMl: number("Last dose of the run, mL."),
         }),
       )
-      .meta({ description: "Runs of doses at which each measure is in range." }),
+      .meta({
+        description:
+          "Runs of doses at which each measure is in range: of an axis, where the target reaches that far on it, whatever the others do.",
+      }),
     bestMl: number("The best dose, mL: the least change that holds, else the surest, else the nearest."),
     sure: number("The chance asked for, 0 to 1."),
     holds: z.boolean().meta({ description: "The best dose alone is inside with that chance." }),
@@ -182,6 +185,43 @@ export const AnswerSchema = z
     status: SolveStatusSchema.nullable(),
   })
   .meta({ id: "Answer" });
+
+/** The habits, measures and rivals of a whole solve have no part in one ingredient's doses. */
+const { ladder, additions, locks, bounds, maxFinishedMl, minProbability, ...others } = solveOptions;
+const { unitSettings, timeBudgetMs, ingredients } = others;
+
+export const DoseBodySchema = z
+  .strictObject({
+    ingredient: idShape.check(
+      z.describe("The one whose doses are tried, by its id; the drink need not hold any of it yet."),
+    ),
+    spec: SpecInputSchema,
+    target: TargetInputSchema.optional().meta({ description: "Default: the one the drink is most like." }),
+    ladder,
+    additions,
+    locks,
+    bounds,
+    maxFinishedMl,
+    minProbability,
+    unitSettings,
+    timeBudgetMs,
+    ingredients,
+  })
+  .meta({ id: "DoseBody" });
+
+export const DoseAnswerSchema = z
+  .object({
+    ...solveFrame,
+    text: z.string().meta({ description: "The strip in one paragraph." }),
+    before: PointSchema,
+    after: PointSchema.meta({ description: "With the best dose, and its companion where it needs one." }),
+    strip: DoseStripSchema,
+    changed: z.nullable(SpecSchema).meta({
+      description:
+        "The spec so changed, ready to send back; null when nothing changes or nothing gets there.",
+    }),
+  })
+  .meta({ id: "DoseAnswer" });
 
 export const AskAnswerSchema = z
   .object({

@@ -270,7 +270,7 @@ export const PanelAnswerSchema = z
         rounds: z.array(z.string()),
         tasters: z.array(z.string()).meta({ description: "Those who scored every round." }),
         friedman: z.object({
-          rankSums: z.array(z.number()),
+          rankSums: z.array(number("Sum of the round's ranks over the tasters.")),
           statistic: number("Friedman's, corrected for ties."),
           p,
           isExact: z.boolean(),

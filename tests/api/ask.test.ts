@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { type Compute, inThread } from "../../api/compute/compute.ts";
 import { post, readProblem, testApp } from "./harness.ts";
 
 const app = testApp();
@@ -125,4 +126,74 @@ test("a question is given one way", async () => {
       expect.objectContaining({ pointer: "#", remedy: expect.stringContaining("exactly one") }),
     ]);
   }
+});
+
+test("a dose strip: every rung where placing it says, and the best with what finishes the job", async () => {
+  const target = { id: "family:sour" };
+  const ounces = (ml: number) => ({ ingredient: "juice-lime", amount: ml, unit: "ml" });
+  const response = await post(app, "/v1/dose", { ingredient: "juice-lime", spec, target });
+  expect(response.status).toBe(200);
+  const { strip, text, changed, after, before } = await response.json();
+  const others = (await ask({ question: "how far is this from sour range" })).spec.lines.filter(
+    (line: { ingredient: string }) => line.ingredient !== "juice-lime",
+  );
+  for (const rung of strip.rungs) {
+    const lines = [...others, ...(rung.ml > 0 ? [ounces(rung.ml)] : [])];
+    const placed = await post(app, "/v1/place", { spec: { name: "", method: "shaken", lines }, target });
+    const { placement, toward } = await placed.json();
+    // A rung is sent to a hundredth of a millilitre, of some 120.
+    expect(placement.point.sugarGPer100Ml).toBeCloseTo(rung.point.sugarGPer100Ml, 2);
+    expect(placement.point.acidGPer100Ml).toBeCloseTo(rung.point.acidGPer100Ml, 2);
+    expect(placement.point.abvPercent).toBeCloseTo(rung.point.abvPercent, 2);
+    expect(toward.membership.inside).toBe(rung.inside);
+    if (rung.ml === strip.presentMl) expect(rung.point).toEqual(before);
+  }
+  // In words as in the answer to the question.
+  expect(text).toBe((await ask({ question: "how much lime for sour range" })).answer.text);
+  expect((await (await post(app, "/v1/place", { spec: changed })).json()).placement.point).toEqual(after);
+});
+
+test("the runs of a dose strip are the doses at which each axis is between the ends of a box", async () => {
+  const target = { kind: "box", sugarGPer100Ml: [9, 11.5], acidGPer100Ml: [0.7, 1.1], abvPercent: [13, 20] };
+  const { strip } = await (await post(app, "/v1/dose", { ingredient: "juice-lime", spec, target })).json();
+  for (const [measure, axis] of [
+    ["sugar", "sugarGPer100Ml"],
+    ["acid", "acidGPer100Ml"],
+    ["abv", "abvPercent"],
+  ] as const) {
+    const [low, high] = target[axis] as [number, number];
+    const [run, ...more] = strip.spans.filter((span: { measure: string }) => span.measure === measure);
+    expect(more).toEqual([]);
+    for (const { ml, point } of strip.rungs) {
+      const isIn = point[axis] >= low && point[axis] <= high;
+      expect(ml >= run.fromMl && ml <= run.toMl, `${measure} ${ml}`).toBe(isIn);
+    }
+  }
+});
+
+test("a dose strip works without a range, for what the drink lacks, and names what it does not know", async () => {
+  const free = await (await post(app, "/v1/dose", { ingredient: "juice-lemon", spec })).json();
+  expect(free.strip).toMatchObject({ ingredient: "juice-lemon", presentMl: 0 });
+  expect(free.assumptions.at(-1)).toBe(`no target given: ${free.target.name}, which this is most like`);
+  const problem = await readProblem(await post(app, "/v1/dose", { ingredient: "juice-lemmon", spec }));
+  expect(problem.errors).toEqual([expect.objectContaining({ in: "body", pointer: "#/ingredient" })]);
+  expect(problem.errors[0]!.remedy).toContain("juice-lemon");
+});
+
+test.each([
+  ["/v1/swaps", { ingredient: "rum-aged", target: { id: "family:sour" } }, "swaps"],
+  ["/v1/dose", { ingredient: "juice-lime" }, "ask"],
+  ["/v1/trail", { rounds: [{ id: "r1", spec }] }, "trail"],
+])("%s is left to the solvers, with whoever waits for it", async (path, body, task) => {
+  const { run } = inThread();
+  const seen: unknown[] = [];
+  const compute = {
+    run: (name, input, asker) => {
+      seen.push(name, asker?.signal?.aborted, asker?.question);
+      return run(name, input, asker);
+    },
+  } satisfies Compute as Compute;
+  const sent = path === "/v1/trail" ? body : { spec, ...body };
+  expect((await post(testApp({ compute }), path, sent)).status).toBe(200);
+  expect(seen).toEqual([task, false, JSON.stringify(sent)]);
 });

@@ -86,6 +86,12 @@ describe.each(paths)("GET %s", (path) => {
   });
 });
 
+test.each(["/healthz", "/readyz", "/metrics"])("%s says how it is now, and is never stored", async (path) => {
+  const response = await get(path);
+  expect(response.headers.get("cache-control")).toBe("no-store");
+  expect(response.headers.get("etag")).toBeNull();
+});
+
 test.each([
   ["?coverage=", "give a number"],
   ["?coverage=x", "give a number"],

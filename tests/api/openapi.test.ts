@@ -1,8 +1,21 @@
 import { Validator } from "@seriousme/openapi-schema-validator";
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
+import { makeExamples } from "../../api/examples.ts";
 import { PROBLEMS } from "../../api/problems/registry.ts";
 import { Contract } from "./contract.ts";
-import { testApp } from "./harness.ts";
+import { documentOf, testApp } from "./harness.ts";
+
+// Looked at before the schemas are made: the registry itself lets a second schema take the id of a first.
+const schemaIds = await vi.hoisted(async () => {
+  const { z } = await import("zod");
+  const ids: string[] = [];
+  const add = z.globalRegistry.add.bind(z.globalRegistry);
+  z.globalRegistry.add = (schema, ...[meta]) => {
+    if (meta?.id !== undefined) ids.push(meta.id);
+    return add(schema, meta);
+  };
+  return ids;
+});
 
 interface Operation {
   operationId?: string;
@@ -62,6 +75,11 @@ describe.each(operations)("%s", (name, op) => {
     }
     if (name.startsWith("post ")) expect(op.requestBody?.required).toBe(true);
   });
+});
+
+test("no two schemas share an id", () => {
+  expect(schemaIds.length).toBeGreaterThan(150);
+  expect(schemaIds.filter((id, i) => schemaIds.indexOf(id) !== i)).toEqual([]);
 });
 
 test("every reference leads somewhere, and no component is left over", () => {
@@ -149,23 +167,49 @@ test("lists of a fixed length say so, and unions told apart by a field name it",
   expect(Intent.discriminator.propertyName).toBe("ask");
 });
 
-/** Ends of names that say the unit. */
-const UNIT = /(?:Ml|G|Kcal|C|Ms|Percent|GPer100Ml|GPerMl|JPerGK)$/;
-
-test("every number says its unit or meaning, in its name or beside it", () => {
-  const bare: string[] = [];
-  for (const [where, node] of walk(document.components.schemas)) {
-    const properties = node.properties as Record<string, Record<string, unknown>> | undefined;
-    for (const [name, schema] of Object.entries(properties ?? {})) {
-      const types = [
-        schema.type,
-        ...((schema.anyOf as { type?: string }[] | undefined) ?? []).map((s) => s.type),
-      ].flat();
-      const isNumber = types.some((type) => type === "number" || type === "integer");
-      if (isNumber && !schema.description && !UNIT.test(name)) bare.push(`${where}/${name}`);
-    }
+/** Where each number of a schema is, and whether anything is said of it there or around it within its field. */
+function* numbers(node: unknown, where: string, isSaid = false): Generator<[string, boolean]> {
+  if (typeof node !== "object" || node === null) return;
+  const { description, type, properties, ...rest } = node as Record<string, unknown>;
+  const said = isSaid || description !== undefined;
+  if ([type].flat().some((t) => t === "number" || t === "integer")) yield [where, said];
+  for (const [name, field] of Object.entries((properties as object) ?? {})) {
+    yield* numbers(field, `${where}.${name}`);
   }
-  expect(bare).toEqual([]);
+  for (const key of ["anyOf", "oneOf", "prefixItems", "items", "additionalProperties", "schema"]) {
+    for (const part of [rest[key]].flat()) yield* numbers(part, where, said);
+  }
+}
+
+test("every number says its unit or meaning where it stands", () => {
+  const parameters = new Contract(document).operations.flatMap((o) => o.operation.parameters ?? []);
+  const all = [
+    ...Object.entries(document.components.schemas).flatMap(([id, schema]) => [...numbers(schema, id)]),
+    ...parameters.flatMap((parameter) => [...numbers(parameter, parameter.name)]),
+  ];
+  expect(all.length).toBeGreaterThan(500);
+  expect(all.flatMap(([where, isSaid]) => (isSaid ? [] : [where]))).toEqual([]);
+});
+
+describe("example answers", () => {
+  test("there is one for each way each operation answers well, and each is what the document says", async () => {
+    // The app it is made by is held to the document as well, with the answers at their full length.
+    const examples = await makeExamples(testApp());
+    const shown = new Contract(await documentOf(testApp({ examples: () => examples })));
+    const missing: string[] = [];
+    let seen = 0;
+    for (const { method, path, operation } of shown.operations) {
+      for (const [status, response] of Object.entries(operation.responses)) {
+        const media = response.content?.["application/json"];
+        if (!status.startsWith("2") || !media) continue;
+        seen += 1;
+        if (media.example === undefined) missing.push(`${method} ${path} ${status}`);
+        else expect(shown.faults(media.schema, media.example), `${method} ${path} ${status}`).toBeNull();
+      }
+    }
+    expect(missing).toEqual([]);
+    expect(seen).toBeGreaterThan(90);
+  });
 });
 
 test("every kind of problem has its page", async () => {

@@ -1,6 +1,6 @@
 import { type ChildProcess, execFile, spawn } from "node:child_process";
 import { once } from "node:events";
-import { mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { type AddressInfo, connect, createServer } from "node:net";
 import { join } from "node:path";
 import { promisify } from "node:util";
@@ -78,12 +78,18 @@ const asJson = { "Content-Type": "application/json" };
 
 describe("the built server", () => {
   test("listens on loopback, describes itself, and solves on its own thread", async () => {
+    const shown = { status: "ok" };
+    // As the build's last step writes it; openapi.test.ts makes the whole of it.
+    writeFileSync(join(built, "api", "examples.json"), JSON.stringify({ health: { 200: shown } }));
     const { url } = await start();
     expect(url).toMatch(/^http:\/\/127\.0\.0\.1:\d+$/);
     const health = await (await fetch(`${url}/healthz`)).json();
     expect(health.status).toBe("ok");
     expect(health.provenance.engine).toMatch(/^\d+\.\d+\.\d+/);
     const document = await (await fetch(`${url}/openapi.json`)).json();
+    expect(document.paths["/healthz"].get.responses["200"].content["application/json"].example).toEqual(
+      shown,
+    );
     expect(Object.keys(document.paths)).toContain("/v1/solve");
     expect((await fetch(`${url}/docs/swagger-ui-bundle.js`)).status).toBe(200);
     const solved = await fetch(`${url}/v1/solve`, { method: "POST", headers: asJson, body: solveBody });

@@ -12,10 +12,9 @@ import type { Bench, Ingredient, UnitSettings } from "../../../engine/types.ts";
 import { permit } from "../../access.ts";
 import type { ApiContext } from "../../context.ts";
 import type { Endpoint } from "../../endpoint.ts";
-import { isKnown, tagOfBytes } from "../../preconditions.ts";
 import { placeOptions } from "../../read/settings.ts";
 import { ComparisonSchema, TreeSchema } from "../../schemas/kept.ts";
-import { send, sendJson } from "../../send.ts";
+import { sendKept } from "../../send.ts";
 import type { Store } from "../../store/store.ts";
 import { keptEndpoint, notHere } from "./kept-endpoint.ts";
 
@@ -62,12 +61,7 @@ export function benchRoutes(context: ApiContext): Endpoint[] {
     params: BENCH,
     example: EXAMPLE,
     answers: {
-      200: {
-        description: "The bench",
-        schema: TreeSchema,
-        headers: { ETag: "Of these bytes: send it as If-None-Match to be told 304 when nothing changed." },
-      },
-      304: { description: "You have these bytes already" },
+      200: { description: "The bench", schema: TreeSchema },
     },
     problems: ["not-found"],
   } as const;
@@ -94,8 +88,7 @@ export function benchRoutes(context: ApiContext): Endpoint[] {
     keptEndpoint(context, tree, async ({ store, caller }, { params }, c) => {
       permit(caller, params.bench, "see");
       const bench = await readBench(store, params.bench);
-      const ETag = tagOfBytes(JSON.stringify(bench));
-      return isKnown(c, ETag) ? send(c, 304, null, { ETag }) : sendJson(c, { bench }, 200, { ETag });
+      return sendKept(c, { bench });
     }),
     keptEndpoint(context, compare, async ({ store, caller }, { params, query }, c) => {
       permit(caller, params.bench, "see");
@@ -107,7 +100,7 @@ export function benchRoutes(context: ApiContext): Endpoint[] {
         return { round, placement: under(`/${which}/spec`, () => place(round.spec, pantry, options)) };
       };
       const [from, to] = [side("from"), side("to")];
-      return sendJson(c, { from, to, ...compareRounds(from.round, to.round, pantry, options) });
+      return sendKept(c, { from, to, ...compareRounds(from.round, to.round, pantry, options) });
     }),
   ];
 }

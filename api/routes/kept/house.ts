@@ -19,7 +19,7 @@ import {
   UndoAnswerSchema,
   UndoBodySchema,
 } from "../../schemas/kept.ts";
-import { sendJson } from "../../send.ts";
+import { sendJson, sendKept } from "../../send.ts";
 import type { Backup } from "../../store/backup.ts";
 import type { Versioned } from "../../store/database.ts";
 import { type Desk, keptEndpoint, notHere } from "./kept-endpoint.ts";
@@ -95,6 +95,7 @@ function historyEndpoints(context: ApiContext, ofBench: boolean): Endpoint[] {
     ...(params && { params }),
     body: UndoBodySchema,
     example: { stamp: null },
+    at: ofBench ? BENCH_EXAMPLE : {},
     answers: { 200: { description: "The records as they are now", schema: UndoAnswerSchema } },
     problems: ["not-found", "written-since"],
   } as const;
@@ -112,7 +113,7 @@ function historyEndpoints(context: ApiContext, ofBench: boolean): Endpoint[] {
         undoes,
         at,
       }));
-      return sendJson(c, { changes, more: found.length > HISTORY_PAGE });
+      return sendKept(c, { changes, more: found.length > HISTORY_PAGE });
     }),
     keptEndpoint(context, undo, async ({ store, caller }, { params: given, body }, c) => {
       const bench = benchIn(given);
@@ -158,7 +159,7 @@ function backupEndpoints(context: ApiContext): Endpoint[] {
     keptEndpoint(context, backup, async ({ store, caller }, _, c) => {
       permit(caller, null, "change");
       const disposition = 'attachment; filename="steelyard-backup.json"';
-      return sendJson(c, await store.backUp(), 200, { "Content-Disposition": disposition });
+      return sendKept(c, await store.backUp(), { "Content-Disposition": disposition });
     }),
     keptEndpoint(context, restore, async ({ store, caller }, { body }, c) => {
       permit(caller, null, "change");
@@ -209,7 +210,7 @@ function linkEndpoints(context: ApiContext): Endpoint[] {
   return [
     keptEndpoint(context, list, async (desk, _, c) => {
       permit(desk.caller, desk.caller.bench, "change");
-      return sendJson(c, { links: await own(desk) });
+      return sendKept(c, { links: await own(desk) });
     }),
     keptEndpoint(context, make, async ({ store, caller }, { body }, c) => {
       permit(caller, body.bench, "change");

@@ -44,14 +44,17 @@ function asProblem(error: unknown): unknown {
   return error;
 }
 
-/** An endpoint of the store: it is opened, and who asks is known, before the handler runs. */
+/**
+ * An endpoint of the store: it is opened, and who asks is known, before the handler runs. What is read is sent
+ * with `sendKept`.
+ */
 export function keptEndpoint<const R extends RouteDescription>(
   { store: door, isOpenHere }: ApiContext,
   route: R,
   handle: (desk: Desk, input: Input<R>, c: Context<ApiEnv>) => Promise<Response>,
 ): Endpoint {
   const described: RouteDescription = { ...route, problems: [...ALWAYS, ...(route.problems ?? [])] };
-  return endpoint(described, async (input, c) => {
+  const made = endpoint(described, async (input, c) => {
     try {
       const store = await door.open();
       const caller = await callerOf(c, store, isOpenHere);
@@ -60,6 +63,7 @@ export function keptEndpoint<const R extends RouteDescription>(
       throw asProblem(error);
     }
   });
+  return route.method === "get" ? { ...made, hasTag: true } : made;
 }
 
 /** Nothing of this id is here for the caller. */

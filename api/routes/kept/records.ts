@@ -9,9 +9,9 @@ import { check } from "../../../engine/shapes/check.ts";
 import { permit } from "../../access.ts";
 import type { ApiContext, ApiEnv } from "../../context.ts";
 import type { Endpoint, RouteDescription } from "../../endpoint.ts";
-import { isKnown, requireKnown, tagOfVersion } from "../../preconditions.ts";
+import { requireKnown, tagOfVersion } from "../../preconditions.ts";
 import { DEFAULTS, LIST_SCHEMAS, PATCH_SCHEMAS, PUT_SCHEMAS, RECORD_SCHEMAS } from "../../schemas/kept.ts";
-import { send, sendJson } from "../../send.ts";
+import { sendJson, sendKept } from "../../send.ts";
 import type { Versioned } from "../../store/database.ts";
 import type { Store } from "../../store/store.ts";
 import { type Desk, keptEndpoint, notHere } from "./kept-endpoint.ts";
@@ -155,7 +155,7 @@ function described({ kind, path, name, many, example }: Room) {
   const isScoped = path.includes("{bench}");
   const last = kind === "bench" ? "bench" : "id";
   const listed: Record<string, typeof idShape> = isScoped ? { bench: idShape } : {};
-  const inList = isScoped ? { bench: ID.bench! } : {};
+  const inList: Record<string, string> = isScoped ? { bench: ID.bench! } : {};
   return {
     tags: ["Benches"],
     list: `/v1${path}`,
@@ -227,7 +227,7 @@ function listEndpoint(context: ApiContext, room: Room): Endpoint {
           )
         : await desk.store.recordsIn(bench, [kind]);
     const records = found.filter((r) => !isDeleted(r)).sort((a, b) => (a.id < b.id ? -1 : 1));
-    return sendJson(c, { records: records.map(flat) });
+    return sendKept(c, { records: records.map(flat) });
   });
 }
 
@@ -241,7 +241,7 @@ function readEndpoint(context: ApiContext, room: Room): Endpoint {
     summary: `Read ${room.one}, also one put away`,
     params: itemParams,
     example: at,
-    answers: { 200: record, 304: { description: "You have this version already", headers: ETAG } },
+    answers: { 200: record },
     problems: ["not-found"],
   };
   return keptEndpoint(context, route, async (desk, { params }, c) => {
@@ -249,14 +249,13 @@ function readEndpoint(context: ApiContext, room: Room): Endpoint {
     permitToSee(desk, room.kind, key.bench);
     const found = await desk.store.record(key);
     if (!found) throw notHere();
-    const ETag = tagOfVersion(found.version);
-    return isKnown(c, ETag) ? send(c, 304, null, { ETag }) : sendRecord(c, found);
+    return sendKept(c, flat(found), {}, tagOfVersion(found.version));
   });
 }
 
 function putEndpoint(context: ApiContext, room: Room): Endpoint {
   const { kind } = room;
-  const { tags, item, itemParams, name, example, record } = described(room);
+  const { tags, item, itemParams, at, name, example, record } = described(room);
   const route: RouteDescription = {
     method: "put",
     path: item,
@@ -268,6 +267,7 @@ function putEndpoint(context: ApiContext, room: Room): Endpoint {
     params: itemParams,
     body: PUT_SCHEMAS[kind],
     example,
+    at,
     answers: { 200: record, 201: { ...record, description: "Made" } },
     problems: CHANGING,
   };
@@ -306,7 +306,7 @@ function changeEndpoint(context: ApiContext, room: Room, method: "patch" | "dele
         ? `Change some fields of ${room.one}; each given one replaces the kept one whole`
         : `Put ${room.one} away; writing deleted: false brings it back`,
     params: itemParams,
-    ...(method === "patch" ? { body: PATCH_SCHEMAS[kind], example } : { example: at }),
+    ...(method === "patch" ? { body: PATCH_SCHEMAS[kind], example, at } : { example: at }),
     answers: { 200: record },
     problems: CHANGING,
   };

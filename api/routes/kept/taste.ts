@@ -7,7 +7,7 @@ import type { Endpoint } from "../../endpoint.ts";
 import { ProblemError } from "../../problems/problem.ts";
 import { PROBLEMS } from "../../problems/registry.ts";
 import { FormBodySchema, FormSchema, TableSchema } from "../../schemas/kept.ts";
-import { sendJson } from "../../send.ts";
+import { sendJson, sendKept } from "../../send.ts";
 import type { Versioned } from "../../store/database.ts";
 import { type Desk, keptEndpoint, notHere } from "./kept-endpoint.ts";
 
@@ -83,7 +83,7 @@ export function tasteRoutes(context: ApiContext): Endpoint[] {
       const flights = await flightsOf(desk, bench);
       const kept = (await desk.store.recordsIn(bench, ["tasting"])) as Tasting[];
       const own = new Map(kept.map((tasting) => [tasting.id, tasting]));
-      return sendJson(c, {
+      return sendKept(c, {
         taster: desk.caller.label,
         flights: flights.map(({ id, values }) => {
           const { label, open, glasses } = values as ValuesOf<"flight">;

@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, test } from "vitest";
+import { declaredRoutes, KEPT } from "../harness.ts";
 import { CORDIAL, HONEY, keptApp, MAKE, type Said, SPEC, seen, withRounds } from "./kept-app.ts";
 
 let app: ReturnType<typeof keptApp>;
@@ -64,6 +65,46 @@ describe("a record, one at a time", () => {
     const made = await ask("PUT", "/v1/benches/b1", { name: "Sour" }, MAKE);
     const known = await ask("GET", "/v1/benches/b1", undefined, { "If-None-Match": made.etag! });
     expect(known).toMatchObject({ status: 304, etag: made.etag });
+  });
+
+  test("everything that can be read has a tag, and 304 for who has it, until it changes", async () => {
+    const routes = (await declaredRoutes(app.app)).filter(({ path }) => KEPT.test(path));
+    for (const { method, path, example } of routes) {
+      if (method === "put") expect((await ask("PUT", path, example, MAKE)).status, path).toBe(201);
+    }
+    const bench = routes.find(({ path }) => path.endsWith("/rounds"))!.path.replace(/\/rounds$/, "");
+    const { rounds } = (await ask("GET", `${bench}/tree`)).body.bench as { rounds: { id: string }[] };
+    const id = rounds[0]!.id;
+    const taster = await ask("POST", "/v1/links", { role: "taster", bench: bench.slice(12), label: "A" });
+    const reads = routes.filter(({ method }) => method === "get");
+    expect(reads.length).toBeGreaterThan(18);
+    const tags = new Map<string, string>();
+    for (const { path } of reads) {
+      const by = path === "/v1/taste" ? app.as(String(taster.body.secret)) : app;
+      const at = path.endsWith("/compare") ? `${path}?from=${id}&to=${id}` : path;
+      const first = await by.ask("GET", at);
+      expect([first.status, first.etag], path).toEqual([200, expect.stringMatching(/^"[^"]+"$/)]);
+      const known = { "If-None-Match": `"other", W/${first.etag}` };
+      expect(await by.ask("GET", at, undefined, known), path).toEqual({ ...first, status: 304, body: {} });
+      expect((await by.ask("GET", at, undefined, { "If-None-Match": '"other"' })).status).toBe(200);
+      const held = await app.app.request(at, { headers: { "Accept-Encoding": "gzip" } });
+      expect(held.headers.get("cache-control"), path).toMatch(path === "/v1/taste" ? /no-store/ : /^private/);
+      // Other bytes have another tag.
+      if (held.headers.has("content-encoding")) expect(held.headers.get("etag")).not.toBe(first.etag);
+      tags.set(path, first.etag!);
+    }
+    await ask("PATCH", bench, { name: "Another name" }, { "If-Match": "*" });
+    for (const path of [
+      "/v1/benches",
+      bench,
+      `${bench}/tree`,
+      `${bench}/history`,
+      "/v1/history",
+      "/v1/backup",
+    ]) {
+      const known = { "If-None-Match": tags.get(path)! };
+      expect((await ask("GET", path, undefined, known)).status, path).toBe(200);
+    }
   });
 
   test.each([

@@ -1,0 +1,17 @@
+import { writeFileSync } from "node:fs";
+import manifest from "../package.json" with { type: "json" };
+import { loadReferenceData } from "../reference-data/load.ts";
+import { createApp } from "./app.ts";
+import { makeExamples } from "./examples.ts";
+import { storeDoor } from "./store/open.ts";
+
+/*
+ * Writes the example answers beside the built server: `node .build/api/write-examples.js`, a step of the build. A
+ * server without them, such as one run from its source, serves its document without example answers.
+ */
+
+const store = storeDoor({ folder: null });
+const app = createApp({ data: loadReferenceData(), engineVersion: manifest.version, store });
+const examples = await makeExamples(app);
+writeFileSync(new URL("./examples.json", import.meta.url), JSON.stringify(examples));
+await store.close();
