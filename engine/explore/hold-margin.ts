@@ -24,8 +24,9 @@ const ML_PER_ML_POURED = [0.92, 1.03] as const;
 const PAST_SPOONS_ML = 10;
 /** Two faces further apart than this many standard deviations, beyond the quantile, do not feel each other. */
 const APART = 4;
-/** Halvings of the search for the margin between two close faces. */
-const HALVINGS = 24;
+/** Halvings of the search for the margin between two close faces, and widths that it is worked out for beforehand. */
+const HALVINGS = 40;
+const WIDTHS = 512;
 
 /** One ingredient's doubts: what it holds per mL of each quantity, and one standard uncertainty of that. */
 interface Part {
@@ -60,8 +61,8 @@ interface LeastDoubt {
 export class HoldMargin {
   private readonly doubts: PouredDoubts;
   private readonly target: CompiledTarget;
-  private readonly chance: number;
   private readonly quantile: number;
+  private readonly slab: SlabMargin;
   private readonly parts: readonly Part[];
   /** Sugar, acid and ethanol per mL of each line. */
   private readonly contents: readonly Vec3[];
@@ -72,13 +73,13 @@ export class HoldMargin {
   private readonly ofTotal: Vec3;
   private readonly ofAll: LeastDoubt;
   private last: { box: PourBox; doubt: LeastDoubt } | null = null;
-  private readonly faces = new WeakMap<Vec3, { offset: number; width: number }>();
+  private readonly faces = new WeakMap<Vec3, { offset: number; width: number; forAll: number }>();
 
   constructor(request: SolveRequest, doubts: PouredDoubts, target: CompiledTarget, chance: number) {
     this.doubts = doubts;
     this.target = target;
-    this.chance = chance;
     this.quantile = normalQuantile(chance);
+    this.slab = new SlabMargin(chance, this.quantile);
     this.parts = partsOf(doubts);
     this.contents = doubts.model.coeffs.map((c): Vec3 => [c.sugarG, c.acidCitricEqG, c.ethanolMl]);
     this.leastWaterSd = leastWaterSd(request, doubts.model);
@@ -96,12 +97,15 @@ export class HoldMargin {
   /** The margin for pours in a box; for all pours without one. */
   of(normal: Vec3, box?: PourBox): number {
     if (this.quantile <= 0) return 0;
-    const { offset, width } = this.faceOf(normal);
-    const doubt = this.leastDoubt(box);
+    const face = this.faceOf(normal);
+    return box === undefined ? face.forAll : this.marginOf(normal, face, this.leastDoubt(box));
+  }
+
+  private marginOf(normal: Vec3, { offset, width }: { offset: number; width: number }, doubt: LeastDoubt) {
     /** For drinks at most `slack` inside the face. */
     const margin = (slack: number) => {
       const sigma = SAFETY * Math.sqrt(this.variance(normal, [offset - slack, offset], doubt));
-      return sigma > 0 ? sigma * this.standardMargin(width / sigma) : 0;
+      return sigma > 0 ? sigma * this.slab.margin(width / sigma) : 0;
     };
     // A drink less far inside than the second figure has the doubt that the second figure asks for.
     return margin(margin(0));
@@ -127,35 +131,20 @@ export class HoldMargin {
     return sum;
   }
 
-  /** How far the region reaches along a normal, and from end to end. */
-  private faceOf(normal: Vec3): { offset: number; width: number } {
+  /** How far the region reaches along a normal, from end to end, and the margin for all pours. */
+  private faceOf(normal: Vec3): { offset: number; width: number; forAll: number } {
     const known = this.faces.get(normal);
     if (known) return known;
     const offset = dot3(normal, this.target.support(normal));
     const back = scaled3(-1, normal);
-    const face = { offset, width: offset + dot3(back, this.target.support(back)) };
+    const reach = { offset, width: offset + dot3(back, this.target.support(back)) };
+    const face = { ...reach, forAll: this.marginOf(normal, reach, this.ofAll) };
     this.faces.set(normal, face);
     return face;
   }
 
-  /** Least margin, in standard deviations, from one of two faces so far apart. */
-  private standardMargin(width: number): number {
-    const { chance, quantile } = this;
-    if (width > quantile + APART) return quantile;
-    const between = (margin: number) => normalCdf(margin) + normalCdf(width - margin) - 1;
-    let [low, high] = [quantile, width / 2];
-    if (!(low < high && between(high) >= chance)) return width;
-    for (let k = 0; k < HALVINGS; k += 1) {
-      const middle = (low + high) / 2;
-      if (between(middle) >= chance) high = middle;
-      else low = middle;
-    }
-    return low;
-  }
-
-  /** The least doubts of pours in a box; of all pours without one. Kept for the box last asked about. */
-  private leastDoubt(box: PourBox | undefined): LeastDoubt {
-    if (box === undefined) return this.ofAll;
+  /** The least doubts of pours in a box. Kept for the box last asked about. */
+  private leastDoubt(box: PourBox): LeastDoubt {
     if (this.last?.box !== box) this.last = { box, doubt: this.doubtIn(box) };
     return this.last.doubt;
   }
@@ -215,6 +204,42 @@ export class HoldMargin {
         ],
       };
     });
+  }
+}
+
+/**
+ * Least margin, in standard deviations, from one of two faces so many deviations apart, for a drink that is between
+ * them with a chance. It falls as they part; worked out beforehand, and read at the next larger width, so that it is
+ * never overstated.
+ */
+class SlabMargin {
+  private readonly quantile: number;
+  /** Closer than this not even the middle has the chance. */
+  private readonly closest: number;
+  private readonly step: number;
+  /** At closest + (k·step)²: closest together the margin falls like a square root. */
+  private readonly margins: Float64Array;
+
+  constructor(chance: number, quantile: number) {
+    this.quantile = quantile;
+    this.closest = 2 * normalQuantile((1 + chance) / 2);
+    this.step = Math.sqrt(Math.max(0, quantile + APART - this.closest)) / WIDTHS;
+    this.margins = Float64Array.from({ length: WIDTHS + 1 }, (_, k) => {
+      const width = this.closest + (k * this.step) ** 2;
+      let [low, high] = [quantile, width / 2];
+      for (let n = 0; n < HALVINGS && low < high; n += 1) {
+        const middle = (low + high) / 2;
+        if (normalCdf(middle) + normalCdf(width - middle) - 1 >= chance) high = middle;
+        else low = middle;
+      }
+      return Math.min(low, high);
+    });
+  }
+
+  margin(width: number): number {
+    if (width < this.closest) return width;
+    const k = Math.ceil(Math.sqrt(width - this.closest) / this.step);
+    return this.margins[k] ?? this.quantile;
   }
 }
 

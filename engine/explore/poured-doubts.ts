@@ -24,13 +24,15 @@ export class PouredDoubts {
   private readonly context: PouringContext;
   private readonly prepared: PreparedSpec;
   private readonly ids: readonly string[];
-  private readonly known = new Map<string, LineDoubt>();
+  /** By line, then mL. */
+  private readonly known: readonly Map<number, LineDoubt>[];
 
   constructor(context: PouringContext, prepared: PreparedSpec) {
     const { spec, pantry } = context;
     this.context = context;
     this.prepared = prepared;
     this.ids = pouredIds(context);
+    this.known = this.ids.map(() => new Map());
     const items = this.ids.flatMap((id, i) => {
       const ingredient = pantry.get(id);
       const stage = prepared.model.stages[i] ?? (ingredient?.addAfterDilution ? "top" : "mix");
@@ -43,14 +45,14 @@ export class PouredDoubts {
   /** Doubt of line i when `ml` of it is poured. */
   lineDoubt(i: number, ml: number): LineDoubt {
     if (ml === 0) return NOTHING_POURED;
-    const key = `${i} ${ml.toFixed(4)}`;
-    const known = this.known.get(key);
-    if (known) return known;
+    const known = this.known[i];
+    const seen = known?.get(ml);
+    if (seen) return seen;
     const { pantry, unitSettings } = this.context;
     const line = pouredLine(this.context, this.prepared, i, ml);
     const ingredient = pantry.get(this.ids[i] ?? "");
     const found = ingredient && line ? lineVolume(line, i, ingredient, unitSettings) : NOTHING_POURED;
-    this.known.set(key, found);
+    known?.set(ml, found);
     return found;
   }
 

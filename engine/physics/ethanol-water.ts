@@ -14,6 +14,9 @@ const A = [
   747017.2998, -547846.1354, 223446.0334, -39032.85426,
 ] as const;
 
+/** Coefficients of the density at 20 °C, kg/m³, in powers of the ethanol's share by mass, from the constant up. */
+export const ETHANOL_WATER_DENSITY_20C: readonly number[] = A;
+
 const B = [-0.20618513, -0.0052682542, 3.6130013e-5, -3.8957702e-7, 7.169354e-9, -9.9739231e-11] as const;
 
 const C = [

@@ -65,6 +65,9 @@ export function sucroseDensityKgPerM3(massFraction: number, tempC = 20): number 
 
 const WATER_20 = waterDensityKgPerM3(20);
 
+/** Coefficients of the density at 20 °C, kg/m³, in powers of the sucrose's share by mass, from the constant up. */
+export const SUCROSE_DENSITY_20C: readonly number[] = [WATER_20, ...C[0]];
+
 const SLOPE = C[0].map((c, k) => c * (k + 1));
 
 /** mL of volume, and its slopes, that sugar adds to water at 20 °C. */

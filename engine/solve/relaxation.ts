@@ -135,7 +135,8 @@ export class Relaxation implements SearchProblem {
       nodeRows.add(STRENGTH_LEAST, this.line.fill(0), -1);
       return nodeRows;
     }
-    const narrower = e2 - e1 < WORTH_NARROWING * (cell.to - cell.from);
+    // With a correction by heat the bounds depend on the box itself, not on its strengths alone.
+    const narrower = enclosure.isHeld || e2 - e1 < WORTH_NARROWING * (cell.to - cell.from);
     if (narrower) enclosure.enclose([e1, e2], low, high, this.narrowed);
     this.fill(nodeRows, narrower ? { ...cell, bounds: this.narrowed } : cell, inBox, { low, high });
     return nodeRows;

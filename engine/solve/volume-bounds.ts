@@ -2,8 +2,8 @@ import type { HeatCorrection } from "../dilution/heat-correction.ts";
 import type { MixModel } from "../dilution/model.ts";
 import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
-import { ethanolWaterVolumeMl, WATER_G_PER_ML } from "../physics/ethanol-water.ts";
-import { sugarApparentVolumeMl } from "../physics/sucrose-water.ts";
+import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
+import { chord, ETHANOL_VOLUME, SUGAR_VOLUME } from "./bent-volume.ts";
 
 /** Two affine functions of the pours x (mL) with lower ≤ finished volume ≤ upper on a box. */
 export interface VolumeBounds {
@@ -13,28 +13,8 @@ export interface VolumeBounds {
   lower0: number;
 }
 
-/** Grid on which the two one-variable volume functions are tabulated. */
-const GRID = 256;
-/** Between grid points a function strays from its chord by at most its second difference / 8; half again for safety. */
-const CURVATURE_SAFETY = 1.5;
 /** Ratio ranges are widened by this share against rounding. */
 const WIDEN = 1e-9;
-interface Tabulated {
-  values: Float64Array;
-  remainder: number;
-}
-
-function tabulate(f: (t: number) => number): Tabulated {
-  const values = Float64Array.from({ length: GRID + 1 }, (_, k) => f(k / GRID));
-  let bend = 0;
-  for (let k = 1; k < GRID; k += 1) {
-    bend = Math.max(bend, Math.abs(values[k - 1]! - 2 * values[k]! + values[k + 1]!));
-  }
-  return { values, remainder: (CURVATURE_SAFETY * bend) / 8 };
-}
-
-let tables: { ethanol: Tabulated; sugar: Tabulated } | null = null;
-
 /**
  * Linear bounds on a finished drink's true volume.
  *
@@ -49,6 +29,8 @@ let tables: { ethanol: Tabulated; sugar: Tabulated } | null = null;
 export class VolumeEnclosure {
   /** True when the ratio of ice water depends on strength, so that cells of e = E/P pay. */
   readonly bent: boolean;
+  /** True when the ice water has ends at which it holds still, so that a narrower box of pours bounds it better. */
+  readonly isHeld: boolean;
   readonly size: number;
   /** mL of ethanol per mL in the mix stage (0 for lines added after). */
   readonly mixEthanol: Float64Array;
@@ -82,12 +64,9 @@ export class VolumeEnclosure {
     const { a2, a1, a0, heat } = model.dilution;
     this.a2 = a2;
     this.heat = heat;
+    this.isHeld = heat !== null;
     this.waterPerMl = column((i) => isMix(i) * (a1 * c[i]!.ethanolMl + a0) + (heat?.perMl[i] ?? 0));
     this.bent = a2 !== 0;
-    tables ??= {
-      ethanol: tabulate((p) => ethanolWaterVolumeMl(p, 1 - p)),
-      sugar: tabulate((w) => sugarApparentVolumeMl(w, 1 - w)),
-    };
   }
 
   /** Width of a cell of e on which the ice water is enclosed to within `share` of the mix. */
@@ -137,8 +116,8 @@ export class VolumeEnclosure {
     }
     const ethanol = shareRange(this.ethanolG, waterDown, down0, waterUp, up0, low, high);
     const sugar = shareRange(this.sugarG, waterDown, down0, waterUp, up0, low, high);
-    const g = chord(tables!.ethanol, ethanol[0], ethanol[1]);
-    const f = chord(tables!.sugar, sugar[0], sugar[1]);
+    const g = chord(ETHANOL_VOLUME, ethanol[0], ethanol[1]);
+    const f = chord(SUGAR_VOLUME, sugar[0], sugar[1]);
     for (let i = 0; i < n; i += 1) {
       const fixed = g.slope * this.ethanolG[i]! + f.slope * this.sugarG[i]! + this.linearMl[i]!;
       out.upper[i] =
@@ -268,20 +247,4 @@ function shareRange(
 ): [number, number] {
   const [least, most] = ratioRange(part, 0, waterDown, down0, waterUp, up0, low, high);
   return [least / (1 + least), most === Number.POSITIVE_INFINITY ? 1 : most / (1 + most)];
-}
-
-/** Parallel lines slope·t + low ≤ f(t) ≤ slope·t + high on [from, to], widened to the grid. */
-function chord(table: Tabulated, from: number, to: number): { slope: number; low: number; high: number } {
-  const { values, remainder } = table;
-  const first = Math.max(0, Math.min(GRID - 1, Math.floor(from * GRID)));
-  const last = Math.max(first + 1, Math.min(GRID, Math.ceil(to * GRID)));
-  const slope = ((values[last]! - values[first]!) * GRID) / (last - first);
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (let k = first; k <= last; k += 1) {
-    const off = values[k]! - (slope * k) / GRID;
-    if (off < low) low = off;
-    if (off > high) high = off;
-  }
-  return { slope, low: low - remainder, high: high + remainder };
 }

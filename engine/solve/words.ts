@@ -189,7 +189,7 @@ export function assumptionTexts(facts: {
   unlisted: number;
 }): string[] {
   return [
-    "Finished volume is enclosed on a grid of 256 points with the largest second difference, half again, as remainder (checked numerically, not proved in interval arithmetic).",
+    "Finished volume is enclosed by lines that hold for every pour, by bounds on its second derivatives; the sums are in double precision, and every limit is loosened by more than they round.",
     ...(facts.measure === "relative" || facts.measure === "cost"
       ? [`bound.volumeMl and gap are in the units of the "${facts.measure}" measure, not mL.`]
       : []),

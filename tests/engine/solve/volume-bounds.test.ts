@@ -1,5 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { createMixModel } from "../../../engine/dilution/model.ts";
+import { ethanolWaterVolumeMl } from "../../../engine/physics/ethanol-water.ts";
+import { sugarApparentVolumeMl } from "../../../engine/physics/sucrose-water.ts";
+import { chord, ETHANOL_VOLUME, SUGAR_VOLUME } from "../../../engine/solve/bent-volume.ts";
 import { type VolumeBounds, VolumeEnclosure } from "../../../engine/solve/volume-bounds.ts";
 import type { DilutionChoice } from "../../../engine/types.ts";
 import { seeded } from "./linear-instance.ts";
@@ -56,6 +59,68 @@ describe("linear bounds on the finished volume", () => {
     }
     expect(widest).toBeGreaterThan(0);
     expect(widest).toBeLessThan(loosest);
+  });
+
+  test.each([
+    ["ethanol and water", ETHANOL_VOLUME, (p: number) => ethanolWaterVolumeMl(p, 1 - p)],
+    ["sugar in water", SUGAR_VOLUME, (w: number) => sugarApparentVolumeMl(w, 1 - w)],
+  ])("one share by mass, at 200 points of every interval of the grid and of wider ranges: %s", (_, of, f) => {
+    let tightest = Number.POSITIVE_INFINITY;
+    for (let k = 0; k < 256; k += 1) {
+      for (const width of [0, 1 / 256, 0.1, 1]) {
+        const [from, to] = [k / 256, Math.min(1, k / 256 + width)];
+        const { slope, low, high } = chord(of, from, to);
+        for (let n = 0; n <= 200; n += 1) {
+          const t = from + ((to - from) * n) / 200;
+          const off = f(t) - slope * t;
+          tightest = Math.min(tightest, off - low, high - off);
+        }
+      }
+    }
+    // Half of the remainder's allowance for rounding: the bound itself is not to be used up by it.
+    expect(tightest).toBeGreaterThan(5e-12);
+    // Not by being wide: somewhere the function comes as near to its bound as the argument says it may.
+    expect(tightest).toBeLessThan(2e-7);
+  });
+
+  test.each<[string, DilutionChoice | undefined]>([
+    ["the curve", undefined],
+    ["the curve corrected by heat", { model: "energy" }],
+    ["where the ice may run out", { model: "energy", conditions: { iceMassG: 40, shelfTempC: 30 } }],
+  ])("hold at the pours that press hardest against them, found by climbing: %s", (_, dilution) => {
+    const random = seeded(11);
+    let closest = Number.POSITIVE_INFINITY;
+    for (let round = 0; round < 25; round += 1) {
+      const used = items.map((_, i) => random() < 0.4 || i === round % n);
+      const low = items.map((_, i) => (used[i] ? 25 * random() : 0));
+      const high = low.map((ml, i) => (used[i] ? ml + 50 * random() ** 2 : 0));
+      const model = createMixModel(items, "shaken", dilution, high);
+      const enclosure = new VolumeEnclosure(model);
+      const strengths = enclosure.strengthRange(low, high);
+      const b = bounds();
+      enclosure.enclose(strengths, low, high, b);
+      /** Room left to a bound, as a share of the volume. */
+      const room = (x: number[], which: "upper" | "lower") => {
+        const v = model.finish(x).finishedVolumeMl;
+        return (which === "upper" ? at(b, which, x) - v : v - at(b, which, x)) / v;
+      };
+      for (const which of ["upper", "lower"] as const) {
+        let best = low.map((ml, i) => ml + (high[i]! - ml) * random());
+        let least = room(best, which);
+        for (let step = 0; step < 300; step += 1) {
+          const i = Math.floor(random() * n);
+          const reach = (high[i]! - low[i]!) * 0.5 ** (step / 30);
+          const next = best.map((ml, k) =>
+            k === i ? Math.min(high[k]!, Math.max(low[k]!, ml + (2 * random() - 1) * reach)) : ml,
+          );
+          const there = room(next, which);
+          if (there < least) [best, least] = [next, there];
+        }
+        expect(least, `round ${round}, ${which}`).toBeGreaterThanOrEqual(-1e-12);
+        closest = Math.min(closest, least);
+      }
+    }
+    expect(closest).toBeLessThan(1e-4);
   });
 
   test("shrink to the true volume with the box", () => {
