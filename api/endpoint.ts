@@ -1,13 +1,14 @@
 import type { Context, Hono } from "hono";
 import type { z } from "zod";
-import { check, type Shape } from "../engine/shapes/check.ts";
-import { type IncludeId, lean } from "./answer/lean.ts";
+import type { Shape } from "../engine/shapes/check.ts";
+import { type IncludeId, leanJson } from "./answer/lean.ts";
 import type { ApiEnv } from "./context.ts";
 import { answerLines, isInLines } from "./lines.ts";
 import type { ProblemSlug } from "./problems/registry.ts";
-import { type BodyLimits, readJsonBody } from "./read/body.ts";
+import { type BodyLimits, jsonReader } from "./read/body.ts";
 import { readParams, readQuery } from "./read/query.ts";
-import { sendJson } from "./send.ts";
+import { readBody } from "./read/quick.ts";
+import { sendJsonText } from "./send.ts";
 
 /** What can also go wrong where a spec is read and the solver asked. */
 export const SOLVER_PROBLEMS = ["unread-lines", "busy", "overrun"] as const satisfies ProblemSlug[];
@@ -84,23 +85,20 @@ const includedBy = (body: unknown): readonly IncludeId[] | undefined =>
 /** Let the app answer an endpoint. Everything a request brings is checked here, before its handler runs. */
 export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits: BodyLimits): void {
   const { method, path, params, query, body, maxBodyBytes, inLines, isLean } = route;
-  const own = maxBodyBytes === undefined ? limits : { ...limits, maxBodyBytes };
-  const told = (result: unknown, read: unknown): unknown =>
-    isLean ? lean(result as object, includedBy(read)) : result;
+  const readJson = jsonReader(maxBodyBytes === undefined ? limits : { ...limits, maxBodyBytes });
+  const written = (result: unknown, read: unknown): string =>
+    isLean ? leanJson(result as object, includedBy(read)) : JSON.stringify(result);
   app.on(method.toUpperCase(), path.replace(/\{(\w+)\}/g, ":$1"), async (c) => {
+    const asked = { params: params && readParams(params, c), query: readQuery(query, c) };
     if (inLines && body && isInLines(c)) {
-      const asked = { params: params && readParams(params, c), query: readQuery(query, c) };
       return answerLines(c, limits.maxBodyBytes, async (line) => {
-        const read = check(body, line);
-        return told(await handle({ ...asked, body: read } as Input<RouteDescription>, c), read);
+        const read = readBody(body, line);
+        return written(await handle({ ...asked, body: read } as Input<RouteDescription>, c), read);
       });
     }
-    const input = {
-      params: params && readParams(params, c),
-      query: readQuery(query, c),
-      body: body && check(body, await readJsonBody(c, own)),
-    };
-    const result = await handle(input as Input<RouteDescription>, c);
-    return result instanceof Response ? result : sendJson(c, told(result, input.body));
+    const read = body && readBody(body, await readJson(c));
+    const handled = handle({ ...asked, body: read } as Input<RouteDescription>, c);
+    const result = handled instanceof Promise ? await handled : handled;
+    return result instanceof Response ? result : sendJsonText(c, written(result, read));
   });
 }

@@ -5,6 +5,8 @@ import type { Logger } from "pino";
 import type { ApiEnv, Exchange } from "./context.ts";
 import type { Lifecycle } from "./lifecycle.ts";
 import type { Metrics } from "./metrics.ts";
+import type { ProblemSlug } from "./problems/registry.ts";
+import { headerOf } from "./read/header.ts";
 import { traceOf } from "./trace.ts";
 
 /** Safe to echo and to log; anything else is replaced. */
@@ -12,27 +14,49 @@ const REQUEST_ID = /^[\w=.-]{1,64}$/;
 
 const tenths = (ms: number) => Math.round(ms * 10) / 10;
 
-interface Around {
+interface Surroundings {
   logger: Logger;
   metrics: Metrics;
   lifecycle: Lifecycle;
 }
 
 /**
+ * A class for its getter: an object written out with one gets a hidden class of its own, which outlives it and
+ * kept everything about a request from the collector's first pass. That cost as much as placing the drink.
+ */
+class Around implements Exchange {
+  queuedMs?: number;
+  workedMs?: number;
+  problem?: ProblemSlug;
+  fault?: Error;
+  question?: string;
+  readonly #request: Request;
+
+  constructor(
+    readonly requestId: string,
+    request: Request,
+  ) {
+    this.#request = request;
+  }
+
+  /** Made when it is first looked at, which most routes never do. */
+  get signal(): AbortSignal {
+    return this.#request.signal;
+  }
+}
+
+/**
  * Around every request: its id, its part in what is counted, and one line in the log. Never a body, never a
  * query, never an address.
  */
-export function frame({ logger, metrics, lifecycle }: Around): MiddlewareHandler<ApiEnv> {
+export function frame({ logger, metrics, lifecycle }: Surroundings): MiddlewareHandler<ApiEnv> {
   return async (c, next) => {
     const started = performance.now();
-    const given = c.req.header("x-request-id");
-    const exchange: Exchange = {
-      requestId: given !== undefined && REQUEST_ID.test(given) ? given : randomUUID(),
-      // Made when it is first looked at, which most routes never do.
-      get signal() {
-        return c.req.raw.signal;
-      },
-    };
+    const given = headerOf(c, "x-request-id");
+    const exchange = new Around(
+      given !== undefined && REQUEST_ID.test(given) ? given : randomUUID(),
+      c.req.raw,
+    );
     c.set("exchange", exchange);
     await next();
     // Whoever keeps this connection is told to make a new one, which reaches another server.
@@ -46,7 +70,7 @@ export function frame({ logger, metrics, lifecycle }: Around): MiddlewareHandler
     logger.info(
       {
         requestId,
-        ...traceOf(c.req.header("traceparent")),
+        ...traceOf(headerOf(c, "traceparent")),
         method: c.req.method,
         path: c.req.path.slice(0, 200),
         status,

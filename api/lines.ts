@@ -4,6 +4,7 @@ import type { ApiEnv } from "./context.ts";
 import { problemOf } from "./problems/doors.ts";
 import { ProblemError, problemDocument } from "./problems/problem.ts";
 import { PROBLEMS } from "./problems/registry.ts";
+import { headerOf } from "./read/header.ts";
 import { JSON_HEADERS, send } from "./send.ts";
 
 /*
@@ -19,8 +20,12 @@ const TURN_MS = 10;
 
 /** Whether a request brings its questions in lines. */
 export function isInLines(c: Context<ApiEnv>): boolean {
-  const type = c.req.header("content-type")?.split(";")[0]?.trim().toLowerCase();
-  return type === LINES_TYPE && c.req.header("content-encoding") === undefined;
+  const type = headerOf(c, "content-type");
+  return (
+    type !== undefined &&
+    type.split(";")[0]!.trim().toLowerCase() === LINES_TYPE &&
+    headerOf(c, "content-encoding") === undefined
+  );
 }
 
 /** The lines of a stream of bytes; null for one that is longer than `mostBytes` (which is skipped). */
@@ -63,7 +68,7 @@ function readLine(line: string | null, mostBytes: number): unknown {
 export function answerLines(
   c: Context<ApiEnv>,
   mostBytes: number,
-  answer: (body: unknown) => unknown,
+  answer: (body: unknown) => Promise<string>,
 ): Response {
   async function* answers(): AsyncGenerator<Uint8Array> {
     const encoder = new TextEncoder();
@@ -77,14 +82,14 @@ export function answerLines(
         await setImmediate();
         turn = performance.now();
       }
-      let said: Record<string, unknown>;
+      let said: string;
       try {
-        said = { line: number, answer: await answer(readLine(line, mostBytes)) };
+        said = `"answer":${await answer(readLine(line, mostBytes))}`;
       } catch (error) {
         const { slug, message, particulars } = problemOf(error, c);
-        said = { line: number, problem: problemDocument(c, slug, message, particulars) };
+        said = `"problem":${JSON.stringify(problemDocument(c, slug, message, particulars))}`;
       }
-      yield encoder.encode(`${JSON.stringify(said)}\n`);
+      yield encoder.encode(`{"line":${number},${said}}\n`);
     }
   }
   const iterator = answers();

@@ -2,6 +2,7 @@ import type { Context } from "hono";
 import type { ApiEnv } from "./context.ts";
 import { encodingFor, LEAST_PACKED_BYTES, pack } from "./packing.ts";
 import { isKnown, tagOfBytes } from "./preconditions.ts";
+import { headerOf } from "./read/header.ts";
 
 type Headers = Readonly<Record<string, string>>;
 
@@ -42,7 +43,7 @@ export function send(
 }
 
 const packedFor = (c: Context<ApiEnv>, text: string) =>
-  text.length >= LEAST_PACKED_BYTES ? encodingFor(c.req.header("accept-encoding")) : null;
+  text.length >= LEAST_PACKED_BYTES ? encodingFor(headerOf(c, "accept-encoding")) : null;
 
 /** Answer with JSON, packed if it is long and the client can unpack it. */
 export function sendJson(
@@ -51,7 +52,16 @@ export function sendJson(
   status = 200,
   headers: Headers = {},
 ): Response | Promise<Response> {
-  const text = JSON.stringify(data);
+  return sendJsonText(c, JSON.stringify(data), status, headers);
+}
+
+/** The same with what is written already. */
+export function sendJsonText(
+  c: Context<ApiEnv>,
+  text: string,
+  status = 200,
+  headers: Headers = {},
+): Response | Promise<Response> {
   // A strong tag stands for these bytes and no others.
   const encoding = headers.ETag === undefined ? packedFor(c, text) : null;
   const all = { ...JSON_HEADERS, Vary: "Accept-Encoding", ...headers };

@@ -2,7 +2,8 @@ import { AXES } from "../../engine/axes.ts";
 
 /*
  * What an answer leaves out unless asked, and how far its numbers are written out. Half of the bytes of an
- * exploration were digits that no jigger, scale or titration can see.
+ * exploration were digits that no jigger, scale or titration can see. Leaving out, rounding and writing are one
+ * walk over the answer: copying it first and writing the copy took twice as long as placing the drink.
  */
 
 /** Parts sent only when a request names them in `include`. */
@@ -26,31 +27,52 @@ const EXACT: ReadonlySet<string> = new Set([
   ...["refutation", "refutations", "rows", "ranges"],
 ]);
 
-/** Strings throughout: not worth a walk. */
+/** Texts, and entries of the catalogue, which never change. */
 const PLAIN: ReadonlySet<string> = new Set(["cautions", "provenance", "assumptions", "warnings"]);
 
-type Round = (x: number) => number;
+/** A number as text. */
+type Write = (x: number) => string;
 
-const to = (decimals: number): Round => {
+/** As JSON has it: what is no number is null. */
+const asIs: Write = (x) => (Number.isFinite(x) ? String(x) : "null");
+
+/** Decimals whose every fraction is kept as text; a table of more would be larger than what it serves. */
+const MOST_KEPT_DECIMALS = 3;
+/** Beyond this a whole number is no longer a small integer of the runtime. */
+const MOST_SMALL = 2 ** 30;
+
+/**
+ * So many decimals. Up to three are looked up: a whole number and a kept text are joined in a fraction of the
+ * time in which the shortest decimal of a double is found, and give the same digits.
+ */
+function to(decimals: number): Write {
   const scale = 10 ** decimals;
-  return (x) => Math.round(x * scale) / scale;
-};
+  if (decimals > MOST_KEPT_DECIMALS) return (x) => asIs(Math.round(x * scale) / scale);
+  const fractions = Array.from({ length: scale }, (_, i) => String(i / scale).slice(1));
+  return (x) => {
+    const steps = Math.round(x * scale);
+    if (!(Math.abs(steps) < MOST_SMALL)) return asIs(steps / scale);
+    const size = Math.abs(steps);
+    const whole = Math.floor(size / scale);
+    return (steps < 0 ? "-" : "") + whole + fractions[size - whole * scale]!;
+  };
+}
 
 /** Significant figures, without going through text as `toPrecision` does. */
 const figures =
-  (n: number): Round =>
+  (n: number): Write =>
   (x) => {
-    if (x === 0) return 0;
+    if (x === 0) return "0";
     const spare = n - 1 - Math.floor(Math.log10(Math.abs(x)));
     const scale = 10 ** Math.abs(spare);
-    return spare >= 0 ? Math.round(x * scale) / scale : Math.round(x / scale) * scale;
+    return asIs(spare >= 0 ? Math.round(x * scale) / scale : Math.round(x / scale) * scale);
   };
 
 /**
  * By the end of a field's name, which is its unit. Each step is a tenth of the smallest uncertainty a placed
  * drink has, or less: sugar 0.02 g/100 mL, acid 0.002, alcohol 0.02 % vol (a single weighed spirit), 0.2 mL.
  */
-const BY_UNIT: readonly (readonly [RegExp, Round])[] = [
+const BY_UNIT: readonly (readonly [RegExp, Write])[] = [
   [/^sugarGPer100Ml$/, to(3)],
   [/^acidGPer100Ml$/, to(4)],
   [/^abvPercent$/, to(3)],
@@ -62,16 +84,18 @@ const BY_UNIT: readonly (readonly [RegExp, Round])[] = [
 const USUAL = figures(5);
 
 /** Vectors in axis order, rounded axis by axis: four decimals for acid, three for sugar and alcohol. */
-const ON_AXES: readonly Round[] = AXES.map(({ decimals }) => to(decimals + 2));
+const ON_AXES: readonly Write[] = AXES.map(({ decimals }) => to(decimals + 2));
 const VECTORS: ReadonlySet<string> = new Set(["vector", "share", "driftVector", "delta", "points"]);
 
 /** What becomes of a field, by its name. */
 interface Plan {
+  /** The name as it is written. */
+  key: string;
   belongs: IncludeId | undefined;
   isExact: boolean;
   isPlain: boolean;
   isVector: boolean;
-  round: Round;
+  number: Write;
 }
 
 const plans = new Map<string, Plan>();
@@ -80,36 +104,68 @@ function planOf(name: string): Plan {
   let plan = plans.get(name);
   if (plan === undefined) {
     plan = {
+      key: `${JSON.stringify(name)}:`,
       belongs: PART.get(name),
       isExact: EXACT.has(name),
       isPlain: PLAIN.has(name),
       isVector: VECTORS.has(name),
-      round: BY_UNIT.find(([end]) => end.test(name))?.[1] ?? USUAL,
+      number: BY_UNIT.find(([end]) => end.test(name))?.[1] ?? USUAL,
     };
     plans.set(name, plan);
   }
   return plan;
 }
 
-function rounded(value: unknown, plan: Plan, include: readonly IncludeId[]): unknown {
-  if (typeof value === "number") return plan.round(value);
-  if (typeof value !== "object" || value === null || plan.isPlain) return value;
-  if (!Array.isArray(value)) return fields(value as Record<string, unknown>, include);
-  if (plan.isVector && typeof value[0] === "number") return value.map((x: number, i) => ON_AXES[i]!(x));
-  return value.map((item) => rounded(item, plan, include));
+/** Nothing in it that JSON escapes. */
+const UNESCAPED = /^[ !#-[\]-\ud7ff\ue000-\uffff]*$/;
+
+const quoted = (text: string): string => (UNESCAPED.test(text) ? `"${text}"` : JSON.stringify(text));
+
+const WRITTEN = new WeakMap<object, string>();
+
+/** An entry of the catalogue, written once. */
+function kept(entry: object): string {
+  let text = WRITTEN.get(entry);
+  if (text === undefined) {
+    text = JSON.stringify(entry);
+    WRITTEN.set(entry, text);
+  }
+  return text;
 }
 
-function fields(value: Readonly<Record<string, unknown>>, include: readonly IncludeId[]) {
-  const sent: Record<string, unknown> = {};
+/** `value` is nothing that JSON has no word for. */
+function written(value: unknown, plan: Plan, include: readonly IncludeId[]): string {
+  if (typeof value === "number") return plan.number(value);
+  if (typeof value === "string") return quoted(value);
+  if (typeof value !== "object" || value === null) return String(value);
+  if (Array.isArray(value)) return list(value, plan, include);
+  return plan.isPlain ? kept(value) : fields(value as Record<string, unknown>, include);
+}
+
+function list(values: readonly unknown[], plan: Plan, include: readonly IncludeId[]): string {
+  const onAxes = plan.isVector && typeof values[0] === "number";
+  let text = "";
+  for (let i = 0; i < values.length; i++) {
+    if (i > 0) text += ",";
+    text += onAxes ? ON_AXES[i]!(values[i] as number) : written(values[i], plan, include);
+  }
+  return `[${text}]`;
+}
+
+function fields(value: Readonly<Record<string, unknown>>, include: readonly IncludeId[]): string {
+  let text = "";
   for (const name in value) {
+    const field = value[name];
+    if (field === undefined) continue;
     const plan = planOf(name);
     if (plan.belongs !== undefined && !include.includes(plan.belongs)) continue;
-    sent[name] = plan.isExact ? value[name] : rounded(value[name], plan, include);
+    if (text !== "") text += ",";
+    text += plan.key + (plan.isExact ? JSON.stringify(field) : written(field, plan, include));
   }
-  return sent;
+  return `{${text}}`;
 }
 
 /** The answer as it is sent: without the parts not asked for, each number as long as it means something. */
-export function lean(answer: object, include: readonly IncludeId[] = []): unknown {
+export function leanJson(answer: object, include: readonly IncludeId[] = []): string {
   return fields(answer as Record<string, unknown>, include);
 }

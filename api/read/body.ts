@@ -3,6 +3,7 @@ import { bodyLimit } from "hono/body-limit";
 import type { ApiEnv } from "../context.ts";
 import { ProblemError } from "../problems/problem.ts";
 import { PROBLEMS } from "../problems/registry.ts";
+import { headerOf } from "./header.ts";
 
 export interface BodyLimits {
   maxBodyBytes: number;
@@ -14,30 +15,67 @@ export interface BodyLimits {
 const JSON_TYPE = /^application\/json\s*(?:;\s*charset\s*=\s*"?utf-8"?\s*)?$/i;
 
 /**
- * The request's JSON, read before anything is done with it.
+ * Reads the JSON of requests, before anything is done with it.
  *
- * @throws ProblemError unsupported-media-type, too-large, request-timeout or malformed-json
+ * The function it gives throws ProblemError unsupported-media-type, too-large, request-timeout or malformed-json.
  */
-export async function readJsonBody(c: Context<ApiEnv>, limits: BodyLimits): Promise<unknown> {
-  const type = c.req.header("content-type");
-  const encoding = c.req.header("content-encoding");
-  if (type === undefined || !JSON_TYPE.test(type) || (encoding !== undefined && encoding !== "identity")) {
-    throw new ProblemError("unsupported-media-type", PROBLEMS["unsupported-media-type"].meaning, {
-      headers: {
-        "Accept-Encoding": "identity",
-        ...(c.req.method === "POST" && { "Accept-Post": "application/json" }),
-      },
+export function jsonReader({
+  maxBodyBytes,
+  bodyTimeoutMs,
+}: BodyLimits): (c: Context<ApiEnv>) => Promise<unknown> {
+  const tooLarge = () =>
+    new ProblemError("too-large", `a body may have ${maxBodyBytes} bytes`, {
+      headers: { Connection: "close" },
     });
+  const counted = bodyLimit({
+    maxSize: maxBodyBytes,
+    onError: () => {
+      throw tooLarge();
+    },
+  });
+  const wait = waitingRoom(bodyTimeoutMs);
+
+  /**
+   * A declared length is judged by its header alone: touching the body stream costs the server a third of its
+   * speed. Without one the stream is counted as it comes.
+   */
+  function readText(c: Context<ApiEnv>): Promise<string> {
+    const declared = headerOf(c, "content-length");
+    if (declared !== undefined && headerOf(c, "transfer-encoding") === undefined) {
+      if (Number(declared) > maxBodyBytes) throw tooLarge();
+      return c.req.raw.text();
+    }
+    let text = "";
+    return counted(c, async () => {
+      text = await c.req.text();
+    }).then(() => text);
   }
-  const text = await readText(c, limits);
-  // What is not UTF-8 was read as U+FFFD.
-  if (text.includes("\uFFFD")) malformed();
-  c.get("exchange").question = text;
-  try {
-    return JSON.parse(text);
-  } catch {
-    return malformed();
-  }
+
+  return async (c) => {
+    requirePlainJson(c);
+    const text = await wait(readText(c));
+    // What is not UTF-8 was read as U+FFFD.
+    if (text.includes("\uFFFD")) malformed();
+    c.get("exchange").question = text;
+    try {
+      return JSON.parse(text);
+    } catch {
+      return malformed();
+    }
+  };
+}
+
+function requirePlainJson(c: Context<ApiEnv>): void {
+  const type = headerOf(c, "content-type");
+  const encoding = headerOf(c, "content-encoding");
+  const isPlain = encoding === undefined || encoding === "identity";
+  if (isPlain && (type === "application/json" || (type !== undefined && JSON_TYPE.test(type)))) return;
+  throw new ProblemError("unsupported-media-type", PROBLEMS["unsupported-media-type"].meaning, {
+    headers: {
+      "Accept-Encoding": "identity",
+      ...(c.req.method === "POST" && { "Accept-Post": "application/json" }),
+    },
+  });
 }
 
 function malformed(): never {
@@ -45,42 +83,53 @@ function malformed(): never {
 }
 
 /**
- * A declared length is judged by its header alone: touching the body stream costs the server a third of its
- * speed. Without one the stream is counted as it comes.
+ * Gives each body the same time to arrive. One timer serves all that wait: one for each costs more than reading
+ * most bodies. Whoever waits has a
+ * seat, which is emptied and taken again.
  */
-async function readText(c: Context<ApiEnv>, { maxBodyBytes, bodyTimeoutMs }: BodyLimits): Promise<string> {
-  const tooLarge = () =>
-    new ProblemError("too-large", `a body may have ${maxBodyBytes} bytes`, {
-      headers: { Connection: "close" },
-    });
-  const declared = c.req.header("content-length");
-  const isDeclared = declared !== undefined && c.req.header("transfer-encoding") === undefined;
-  if (isDeclared && Number(declared) > maxBodyBytes) throw tooLarge();
-
-  let text = "";
-  const read = async (): Promise<void> => {
-    text = await c.req.text();
+function waitingRoom(patienceMs: number): (text: Promise<string>) => Promise<string> {
+  const seats: ({ untilMs: number; late(): void } | null)[] = [];
+  const free: number[] = [];
+  let isTimed = false;
+  const lookIn = (ms: number) => {
+    isTimed = true;
+    setTimeout(look, ms).unref();
   };
-  const counted = bodyLimit({
-    maxSize: maxBodyBytes,
-    onError: () => {
-      throw tooLarge();
-    },
-  });
-  let timer: NodeJS.Timeout | undefined;
-  const late = new Promise<never>((_, reject) => {
-    timer = setTimeout(() => {
-      reject(
-        new ProblemError("request-timeout", PROBLEMS["request-timeout"].meaning, {
-          headers: { Connection: "close" },
-        }),
+  const look = () => {
+    isTimed = false;
+    const now = performance.now();
+    let next = Number.POSITIVE_INFINITY;
+    for (const one of seats) {
+      if (one === null) continue;
+      if (one.untilMs <= now) one.late();
+      else next = Math.min(next, one.untilMs);
+    }
+    if (next < Number.POSITIVE_INFINITY) lookIn(next - now);
+  };
+  return (text) =>
+    new Promise((resolve, reject) => {
+      const seat = free.pop() ?? seats.length;
+      const untilMs = performance.now() + patienceMs;
+      seats[seat] = { untilMs, late: () => reject(tooLate()) };
+      if (!isTimed) lookIn(patienceMs);
+      const leave = () => {
+        seats[seat] = null;
+        free.push(seat);
+      };
+      text.then(
+        (read) => {
+          leave();
+          resolve(read);
+        },
+        (error) => {
+          leave();
+          reject(error);
+        },
       );
-    }, bodyTimeoutMs);
-  });
-  try {
-    await Promise.race([isDeclared ? read() : counted(c, read), late]);
-  } finally {
-    clearTimeout(timer);
-  }
-  return text;
+    });
 }
+
+const tooLate = () =>
+  new ProblemError("request-timeout", PROBLEMS["request-timeout"].meaning, {
+    headers: { Connection: "close" },
+  });

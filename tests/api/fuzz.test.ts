@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import { METHOD_IDS, UNIT_IDS } from "../../engine/ids.ts";
 import { declaredRoutes, post, readProblem, testApp } from "./harness.ts";
+import { junk, mutate } from "./mutate.ts";
 
 const app = testApp();
 const writes = (await declaredRoutes(app)).filter((route) => route.method === "post");
@@ -103,22 +104,6 @@ const target = fc.oneof(
     radius: number,
   }),
 );
-
-/** Values put where they do not belong. */
-const junk = fc.oneof(
-  fc.jsonValue({ maxDepth: 2 }),
-  fc.constantFrom(null, "", [], {}, true, 1e308, -0, "__proto__"),
-);
-
-/** Replace or add one value somewhere in a body. */
-function mutate(body: unknown, steps: readonly number[], value: unknown): unknown {
-  if (typeof body !== "object" || body === null || steps.length === 0) return value;
-  const keys = Object.keys(body);
-  const key = keys[steps[0]! % Math.max(1, keys.length)] ?? "extra";
-  const copy = structuredClone(body) as Record<string, unknown>;
-  copy[key] = mutate(copy[key], steps.slice(1), value);
-  return copy;
-}
 
 test.each(writes.map((route) => [route.path, route] as const))("%s never fails on any JSON", async (path) => {
   await fc.assert(

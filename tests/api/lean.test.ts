@@ -1,6 +1,7 @@
 import { brotliDecompressSync, gunzipSync } from "node:zlib";
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { lean } from "../../api/answer/lean.ts";
+import { type IncludeId, leanJson } from "../../api/answer/lean.ts";
 import { AXIS_INDICES, toVec } from "../../engine/axes.ts";
 import { place } from "../../engine/place/place.ts";
 import { specDoubt } from "../../engine/place/spec-doubt.ts";
@@ -10,6 +11,8 @@ import type { Point } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
 import { post, readProblem, testApp } from "./harness.ts";
 
+const lean = (answer: object, include?: readonly IncludeId[]): unknown =>
+  JSON.parse(leanJson(answer, include));
 const app = testApp();
 const data = loadReferenceData();
 const pantry = new Map(data.pantry.map((item) => [item.id, item]));
@@ -55,6 +58,26 @@ describe("numbers are as long as they mean something", () => {
     ] as const) {
       expect((lean({ gap: x }) as { gap: number }).gap / (sent || 1)).toBeCloseTo(sent === 0 ? 0 : 1, 12);
     }
+  });
+
+  // ECMAScript's own JSON is the judge: what it reads and writes again is the same text.
+  test("numbers and texts are written as JSON.stringify writes them, each rounded to its step", () => {
+    const STEP = { waterMl: 0.01, abvPercent: 0.001, acidGPer100Ml: 0.0001, energyKcal: 0.1 };
+    const value = fc.oneof(fc.double(), fc.double({ min: -50, max: 50, noNaN: true }), fc.integer());
+    fc.assert(
+      fc.property(value, fc.string({ unit: "binary" }), (x, text) => {
+        const answer = { ...Object.fromEntries(Object.keys(STEP).map((name) => [name, x])), gap: x, text };
+        const sent = leanJson(answer);
+        expect(JSON.stringify(JSON.parse(sent))).toBe(sent);
+        expect(JSON.parse(sent).text).toBe(JSON.parse(JSON.stringify(text)));
+        for (const [name, step] of Object.entries(STEP)) {
+          const written = JSON.parse(sent)[name] as number | null;
+          if (!Number.isFinite(x / step)) continue;
+          expect(Math.abs(written! - x)).toBeLessThanOrEqual(step / 2 + 1e-15 * Math.abs(x));
+        }
+      }),
+      { numRuns: 300 },
+    );
   });
 
   test("an exploration is less than half as long as all of its digits and parts", async () => {
