@@ -34,6 +34,15 @@ export function perAxis(f: (k: AxisIndex) => number): Vec3 {
   return [f(0), f(1), f(2)];
 }
 
+/** Three numbers as a vector. Throws RangeError for any other count: a caller's bug. */
+export function asVec3(numbers: readonly number[]): Vec3 {
+  const [sugar, acid, abv, more] = numbers;
+  if (sugar === undefined || acid === undefined || abv === undefined || more !== undefined) {
+    throw new RangeError(`three numbers make a vector, not ${numbers.length}`);
+  }
+  return [sugar, acid, abv];
+}
+
 /** `length` along one axis, nothing along the others. */
 export function unitAxis(axis: AxisIndex, length = 1): Vec3 {
   return perAxis((k) => (k === axis ? length : 0));

@@ -69,7 +69,7 @@ export function quadForm(m: Mat3, v: Vec3): number {
   return dot3(v, matVec3(m, v));
 }
 
-function toMatrix(rows: readonly (readonly number[])[]): Matrix {
+function toMatrix(rows: readonly Row[]): Matrix {
   for (const [i, row] of rows.entries()) {
     for (const [j, x] of row.entries()) requireFinite(x, `/${i}/${j}`);
   }
@@ -80,7 +80,7 @@ function toMatrix(rows: readonly (readonly number[])[]): Matrix {
  * Solve the square system A x = b. Returns null when A is singular to RANK_TOLERANCE (an absent answer,
  * never an arbitrary one). Errors: EngineError on a non-finite entry.
  */
-export function solveLinear(a: readonly (readonly number[])[], b: readonly number[]): number[] | null {
+export function solveLinear(a: readonly Row[], b: readonly number[]): number[] | null {
   for (const [i, x] of b.entries()) requireFinite(x, `/b/${i}`);
   const svd = new SingularValueDecomposition(toMatrix(a));
   const [largest, smallest] = [Math.max(...svd.diagonal), Math.min(...svd.diagonal)];
@@ -120,33 +120,82 @@ export function eigenSymmetric3(m: Mat3): { values: Vec3; vectors: Mat3 } {
   };
 }
 
+/** A row of a small matrix, or a small vector. */
+export type Row = readonly number[];
+
+/** a·b of two vectors of one length. */
+export function dot(a: Row, b: Row): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  return sum;
+}
+
+/** a + s·b. */
+export function addScaled(a: Row, s: number, b: Row): number[] {
+  return a.map((x, i) => x + s * b[i]!);
+}
+
+/** Add s·v to a vector where it stands. */
+export function addTo(sum: number[], s: number, v: Row): void {
+  for (let i = 0; i < sum.length; i++) sum[i]! += s * v[i]!;
+}
+
+/** Half of a symmetric matrix that is being summed up: entries below and on the diagonal, row by row. */
+export class SymmetricSum {
+  readonly rows: number[][];
+
+  /** @param diagonal what stands on it to begin with */
+  constructor(order: number, diagonal = 0) {
+    this.rows = Array.from({ length: order }, (_, i) => {
+      const row = new Array<number>(i + 1).fill(0);
+      row[i] = diagonal;
+      return row;
+    });
+  }
+
+  /** Add s · v vᵀ + t · M. */
+  add(s: number, v: Row, t: number, m: readonly Row[] | null): void {
+    let i = 0;
+    for (const row of this.rows) {
+      const scaled = s * v[i]!;
+      const other = m?.[i];
+      for (let j = 0; j <= i; j++) row[j]! += scaled * v[j]! + (other ? t * other[j]! : 0);
+      i++;
+    }
+  }
+}
+
 /**
  * Solve A x = b for a small symmetric positive definite A (row-major rows, order up to 4) by LDLᵀ.
  * Kept here and not left to the library because it runs tens of thousands of times a second in the
  * interior-point loops. A pivot lost to rounding is replaced by a huge one, which freezes that direction:
  * the caller's line search and residual test see the shorter step.
  */
-export function solvePositiveDefinite(a: readonly (readonly number[])[], b: readonly number[]): number[] {
-  const n = b.length;
-  const l: number[][] = [];
-  const d: number[] = [];
+export function solvePositiveDefinite(a: readonly Row[], b: Row): number[] {
   const x = [...b];
-  for (let i = 0; i < n; i++) {
+  /** Rows of L below the diagonal, with D's entry of the same row. */
+  const factor: { row: number[]; d: number }[] = [];
+  for (const own of a) {
     const row: number[] = [];
-    for (let j = 0; j < i; j++) {
-      let s = a[i]![j]!;
-      for (let k = 0; k < j; k++) s -= row[k]! * l[j]![k]! * d[k]!;
-      row.push(s / d[j]!);
+    const i = factor.length;
+    let pivot = own[i]!;
+    let right = x[i]!;
+    for (const { row: other, d } of factor) {
+      const j = row.length;
+      let s = own[j]!;
+      for (let k = 0; k < j; k++) s -= row[k]! * other[k]! * factor[k]!.d;
+      const l = s / d;
+      pivot -= l * l * d;
+      right -= l * x[j]!;
+      row.push(l);
     }
-    let pivot = a[i]![i]!;
-    for (let k = 0; k < i; k++) pivot -= row[k]! * row[k]! * d[k]!;
-    d.push(pivot > 1e-14 * Math.abs(a[i]![i]!) ? pivot : Number.MAX_VALUE);
-    l.push(row);
-    for (let k = 0; k < i; k++) x[i]! -= row[k]! * x[k]!;
+    x[i] = right;
+    factor.push({ row, d: pivot > 1e-14 * Math.abs(own[i]!) ? pivot : Number.MAX_VALUE });
   }
-  for (let i = n - 1; i >= 0; i--) {
-    x[i]! /= d[i]!;
-    for (let k = i + 1; k < n; k++) x[i]! -= l[k]![i]! * x[k]!;
+  for (let i = x.length - 1; i >= 0; i--) {
+    let s = x[i]! / factor[i]!.d;
+    for (let k = i + 1; k < x.length; k++) s -= factor[k]!.row[i]! * x[k]!;
+    x[i] = s;
   }
   return x;
 }

@@ -58,6 +58,10 @@ const ICE_GONE = 1e-4;
 /** Errors per step: temperature of liquid, g melted, temperatures of ice and vessel. */
 const TOLERANCE = [1e-4, 1e-4, 1e-3, 1e-4] as const;
 
+/** What changes while ice melts: the liquid's °C, grams melted, the ice's °C, the vessel's °C. */
+type State = readonly [tempC: number, meltedG: number, iceTempC: number, vesselTempC: number];
+const stateOf = (y: Float64Array): State => [y[0]!, y[1]!, y[2]!, y[3]!];
+
 /**
  * Follow a liquid on ice through the wanted times (s, increasing).
  *
@@ -75,33 +79,34 @@ export function followMelting(setup: MeltSetup, timesS: readonly number[]): Melt
   const heatJPerK = (melted: number, tempC: number) =>
     drinkHeatCapacityJPerK(liquid.ethanolG, water(melted), solids, tempC);
 
-  const derivative: Derivative = (_t, [tempC, melted, iceTempC, vesselTempC], out) => {
-    const surfaceC = freezing(melted!);
-    const left = iceG - melted!;
+  const derivative: Derivative = (_t, y, out) => {
+    const [tempC, melted, iceTempC, vesselTempC] = stateOf(y);
+    const surfaceC = freezing(melted);
+    const left = iceG - melted;
     const there = left > ICE_GONE * iceG;
     const size = there ? (left / iceG) ** (1 / 3) : 0;
     const sideMm = setup.iceSideMm * size;
     const areaM2 = there ? (6 * left) / (ICE_G_PER_CM3 * sideMm) / 1000 : 0;
-    const toIceW = setup.exchangeWPerM2K * areaM2 * (tempC! - surfaceC);
+    const toIceW = setup.exchangeWPerM2K * areaM2 * (tempC - surfaceC);
     const followPerS = there ? ICE_FOLLOWING_MM2_PER_S / (sideMm * sideMm) : 0;
-    const intoIceW = left * ICE_HEAT_CAPACITY_J_PER_G_K * followPerS * (surfaceC - iceTempC!);
+    const intoIceW = left * ICE_HEAT_CAPACITY_J_PER_G_K * followPerS * (surfaceC - iceTempC);
     // Melting at t below 0 °C takes less heat by what water and ice differ in heat capacity.
     const latent =
       ICE_LATENT_HEAT_J_PER_G + (WATER_HEAT_CAPACITY_J_PER_G_K - ICE_HEAT_CAPACITY_J_PER_G_K) * surfaceC;
     const meltGPerS = there ? (toIceW - intoIceW) / latent : 0;
     const mixingJPerG =
-      (excessEnthalpyJ(liquid.ethanolG, water(melted! - 0.01)) -
-        excessEnthalpyJ(liquid.ethanolG, water(melted! + 0.01))) /
+      (excessEnthalpyJ(liquid.ethanolG, water(melted - 0.01)) -
+        excessEnthalpyJ(liquid.ethanolG, water(melted + 0.01))) /
       0.02;
-    const fromVesselW = setup.vesselWPerK * (vesselTempC! - tempC!);
-    const joiningW = meltGPerS * (mixingJPerG - WATER_HEAT_CAPACITY_J_PER_G_K * (tempC! - surfaceC));
-    out[0] = (fromVesselW - toIceW + joiningW) / heatJPerK(melted!, tempC!);
+    const fromVesselW = setup.vesselWPerK * (vesselTempC - tempC);
+    const joiningW = meltGPerS * (mixingJPerG - WATER_HEAT_CAPACITY_J_PER_G_K * (tempC - surfaceC));
+    out[0] = (fromVesselW - toIceW + joiningW) / heatJPerK(melted, tempC);
     out[1] = meltGPerS;
     // The layer that melts leaves at the surface's temperature, warmer than the mean.
-    out[2] = there ? followPerS * (surfaceC - iceTempC!) - (meltGPerS * (surfaceC - iceTempC!)) / left : 0;
+    out[2] = there ? followPerS * (surfaceC - iceTempC) - (meltGPerS * (surfaceC - iceTempC)) / left : 0;
     out[3] =
       setup.vesselJPerK > 0
-        ? (setup.roomWPerK * (setup.roomTempC - vesselTempC!) - fromVesselW) / setup.vesselJPerK
+        ? (setup.roomWPerK * (setup.roomTempC - vesselTempC) - fromVesselW) / setup.vesselJPerK
         : 0;
   };
 
@@ -110,11 +115,14 @@ export function followMelting(setup: MeltSetup, timesS: readonly number[]): Melt
   const ownJPerK = joinedJPerK - setup.wetG * WATER_HEAT_CAPACITY_J_PER_G_K;
   const startC = (ownJPerK * setup.liquidTempC + mixingJ) / joinedJPerK;
   const start = [startC, 0, setup.iceTempC, setup.vesselTempC];
-  return integrate(derivative, start, timesS, TOLERANCE).map(([tempC, melted, iceTempC, vesselTempC]) => ({
-    tempC: tempC!,
-    waterG: setup.wetG + melted!,
-    iceLeftG: Math.max(0, iceG - melted!),
-    iceTempC: iceTempC!,
-    vesselTempC: vesselTempC!,
-  }));
+  return integrate(derivative, start, timesS, TOLERANCE).map((y) => {
+    const [tempC, melted, iceTempC, vesselTempC] = stateOf(y);
+    return {
+      tempC: tempC,
+      waterG: setup.wetG + melted,
+      iceLeftG: Math.max(0, iceG - melted),
+      iceTempC: iceTempC,
+      vesselTempC: vesselTempC,
+    };
+  });
 }

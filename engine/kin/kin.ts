@@ -129,24 +129,30 @@ export function likelyFamilies(
   references: readonly PlacedReference[],
   { families, portraits }: KinBook,
 ): LikelyFamily[] {
-  const weight = new Map(families.map((f) => [f.id, 0]));
-  const count = new Map(families.map((f) => [f.id, 0]));
+  const tally = new Map(families.map((f) => [f.id, { weight: 0, count: 0 }]));
   for (const { drink: reference, point } of references) {
-    const family = reference.families[0]!;
-    const other = portraits.get(reference)!;
+    const family = tally.get(reference.families[0] ?? "");
+    const other = portraits.get(reference);
+    if (!family || !other) continue;
     const apart =
       FADING.parts * unlikeness(drink.parts, other.parts) +
       FADING.method * Number(MIXED[drink.method] !== MIXED[other.method]) +
       FADING.point * Math.min(scaledDistance(point, drink.point) ** 2, FAR);
-    weight.set(family, weight.get(family)! + Math.exp(-apart));
-    count.set(family, count.get(family)! + 1);
+    family.weight += Math.exp(-apart);
+    family.count += 1;
   }
-  const raw = families.map(
-    (f) => LEAST_WEIGHT + weight.get(f.id)! / Math.sqrt(Math.max(count.get(f.id)!, 1)),
-  );
-  const total = raw.reduce((sum, x) => sum + x, 0);
-  return families
-    .map((f, i) => ({ id: `family:${f.id}`, family: f.id, name: f.name, probability: raw[i]! / total }))
+  const raw = families.map((family) => {
+    const { weight, count } = tally.get(family.id) ?? { weight: 0, count: 0 };
+    return { family, likely: LEAST_WEIGHT + weight / Math.sqrt(Math.max(count, 1)) };
+  });
+  const total = raw.reduce((sum, { likely }) => sum + likely, 0);
+  return raw
+    .map(({ family: { id, name }, likely }) => ({
+      id: `family:${id}`,
+      family: id,
+      name,
+      probability: likely / total,
+    }))
     .sort((a, b) => b.probability - a.probability);
 }
 

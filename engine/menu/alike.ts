@@ -1,5 +1,5 @@
 import { PER_AXIS_SCALE, scaledDistance, toScaled } from "../axes.ts";
-import { addScaledMat3, dot3, mat3, rescale3, solvePositiveDefinite, subtract3 } from "../linalg.ts";
+import { addScaledMat3, dot, mat3, rescale3, solvePositiveDefinite, subtract3 } from "../linalg.ts";
 import { once } from "../once.ts";
 import { chiSquareQuantile } from "../stats.ts";
 import type { Mat3 } from "../types.ts";
@@ -40,8 +40,7 @@ export function alikePairs(drinks: readonly MenuDrink[]): AlikePair[] {
       const b = a + 1 + k;
       const joint = addScaledMat3(addScaledMat3(scaled[a]!, 1, scaled[b]!), 1, floor);
       const step = subtract3(toScaled(one.point), toScaled(other.point));
-      const [x, y, z] = solvePositiveDefinite(joint, step) as [number, number, number];
-      const gap = Math.sqrt(Math.max(0, dot3(step, [x, y, z])));
+      const gap = Math.sqrt(Math.max(0, dot(step, solvePositiveDefinite(joint, step))));
       if (gap > reach()) return [];
       return [
         { a, b, distance: scaledDistance(one.point, other.point), gap, sharedPour: sharedPour(one, other) },

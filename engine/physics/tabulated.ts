@@ -1,3 +1,37 @@
+/** A point of the table with the function's slope there. */
+interface Knot {
+  x: number;
+  y: number;
+  slope: number;
+}
+
+/** Between two neighbouring knots. */
+interface Piece {
+  from: Knot;
+  to: Knot;
+  width: number;
+  chord: number;
+  next: Piece | null;
+}
+
+function pieceBetween(from: Knot, to: Knot): Piece {
+  const width = to.x - from.x;
+  if (!(width > 0)) throw new RangeError("tabulated needs strictly increasing x");
+  return { from, to, width, chord: (to.y - from.y) / width, next: null };
+}
+
+/** Cubic Hermite interpolation. */
+function within({ from, to, width }: Piece, x: number): number {
+  const u = (x - from.x) / width;
+  const v = 1 - u;
+  return (
+    v * v * ((1 + 2 * u) * from.y + u * width * from.slope) +
+    u * u * ((1 + 2 * v) * to.y - v * width * to.slope)
+  );
+}
+
+const beyond = ({ x, y, slope }: Knot, at: number) => y + slope * (at - x);
+
 /**
  * A smooth function through a table: cubic Hermite pieces whose slope at each knot is that
  * of the parabola through it and its neighbours. Reproduces the table exactly, is C¹ (so that
@@ -6,33 +40,31 @@
  * @param xs strictly increasing, at least three
  */
 export function tabulated(xs: readonly number[], ys: readonly number[]): (x: number) => number {
-  const n = xs.length;
-  if (n < 3 || ys.length !== n) throw new RangeError("tabulated needs three or more (x, y) pairs");
-  const h: number[] = [];
-  const chord: number[] = [];
-  for (let i = 0; i < n - 1; i++) {
-    h.push(xs[i + 1]! - xs[i]!);
-    if (!(h[i]! > 0)) throw new RangeError("tabulated needs strictly increasing x");
-    chord.push((ys[i + 1]! - ys[i]!) / h[i]!);
+  const pieces: Piece[] = [];
+  let before: Knot | null = null;
+  for (const [i, x] of xs.entries()) {
+    const y = ys[i];
+    if (y === undefined) throw new RangeError("tabulated needs as many y as x");
+    const knot: Knot = { x, y, slope: 0 };
+    if (before) pieces.push(pieceBetween(before, knot));
+    before = knot;
   }
-  const slope: number[] = new Array<number>(n);
-  for (let i = 1; i < n - 1; i++) {
-    slope[i] = (chord[i - 1]! * h[i]! + chord[i]! * h[i - 1]!) / (h[i - 1]! + h[i]!);
+  const [first, last] = [pieces[0], pieces.at(-1)];
+  if (!first || !last || first === last) throw new RangeError("tabulated needs three or more (x, y) pairs");
+  let left = first;
+  for (const right of pieces.slice(1)) {
+    left.to.slope = (left.chord * right.width + right.chord * left.width) / (left.width + right.width);
+    left.next = right;
+    left = right;
   }
-  slope[0] = 2 * chord[0]! - slope[1]!;
-  slope[n - 1] = 2 * chord[n - 2]! - slope[n - 2]!;
+  first.from.slope = 2 * first.chord - first.to.slope;
+  last.to.slope = 2 * last.chord - last.from.slope;
 
   return (x) => {
-    if (x <= xs[0]!) return ys[0]! + slope[0]! * (x - xs[0]!);
-    if (x >= xs[n - 1]!) return ys[n - 1]! + slope[n - 1]! * (x - xs[n - 1]!);
-    let i = 0;
-    while (x > xs[i + 1]!) i++;
-    const d = h[i]!;
-    const u = (x - xs[i]!) / d;
-    const v = 1 - u;
-    return (
-      v * v * ((1 + 2 * u) * ys[i]! + u * d * slope[i]!) +
-      u * u * ((1 + 2 * v) * ys[i + 1]! - v * d * slope[i + 1]!)
-    );
+    if (x <= first.from.x) return beyond(first.from, x);
+    if (x >= last.to.x) return beyond(last.to, x);
+    let at: Piece = first;
+    while (x > at.to.x) at = at.next ?? last;
+    return within(at, x);
   };
 }

@@ -75,14 +75,16 @@ function reasonOf(used: DilutionReport["used"], evidence: Evidence): TrustReason
   const { model, heated, mix, choice, regression, energy } = evidence;
   if (used === "measured") return "measured";
   if (used === "none") return "no-ice";
-  if (used === "energy" && energy!.waterMl >= heated!.heat!.mostMl) return "ice-runs-out";
-  if (used === "energy" && energy!.waterMl <= heated!.heat!.leastMl) return "ice-stays-whole";
+  const heat = used === "energy" ? heated?.heat : null;
+  if (heat && energy && energy.waterMl >= heat.mostMl) return "ice-runs-out";
+  if (heat && energy && energy.waterMl <= heat.leastMl) return "ice-stays-whole";
   if (choice.model !== "measured" && choice.calibration !== undefined) return "calibrated";
   if (METHODS[model.method].kind !== "published") return "no-published-curve";
   const strength = mix.ethanolMl / mix.pouredMl;
   if (strength < CURVE_STRENGTH[0] || strength > CURVE_STRENGTH[1]) return "outside-curve";
   if (used === "energy" && choice.model === "energy" && hasOwn(choice)) return "own-conditions";
-  const apart = Math.abs(energy!.ratio - regression!.ratio);
+  if (!energy || !regression) return "usual-drink";
+  const apart = Math.abs(energy.ratio - regression.ratio);
   return apart > METHODS[model.method].sd ? "unusual-size" : "usual-drink";
 }
 

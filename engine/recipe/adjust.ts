@@ -96,7 +96,7 @@ export function atPercent(base: Ingredient, percent: number): Adjusted {
 /** Sugar of a syrup by a rule of the family's: from its undiluted base by volume, else sugar to water by weight. */
 function sugarAtRatio(family: readonly Ingredient[], ratio: string): number {
   const [a = 0, b = 0] = ratio.split(":").map(Number);
-  const pure = family.find((i) => i.syrup!.ratio === "pure");
+  const pure = family.find((i) => i.syrup?.ratio === "pure");
   return pure
     ? (totalSugarGPer100Ml(pure.sugarsGPer100Ml) * a) / (a + b)
     : sucroseGPer100Ml((100 * a) / (a + b));
@@ -120,27 +120,26 @@ function scaled(base: Ingredient, total: number): Ingredient["sugarsGPer100Ml"] 
 export function atRatio(base: Ingredient, ratio: string, family: readonly Ingredient[]): Adjusted {
   const wanted = ratioNumber(ratio);
   if (!base.syrup || !(wanted > 0) || !Number.isFinite(wanted)) return null;
-  const off = (i: Ingredient) => Math.abs(Math.log(ratioNumber(i.syrup!.ratio) / wanted));
-  const measured = family.filter((i) => Number.isFinite(ratioNumber(i.syrup!.ratio)));
+  const ratioOf = (i: Ingredient) => (i.syrup ? ratioNumber(i.syrup.ratio) : Number.NaN);
+  const off = (i: Ingredient) => Math.abs(Math.log(ratioOf(i) / wanted));
+  const measured = family.filter((i) => Number.isFinite(ratioOf(i)));
   const nearest = measured.reduce<Ingredient | null>(
     (best, i) => (!best || off(i) < off(best) - 1e-9 || (off(i) < off(best) + 1e-9 && i === base) ? i : best),
     null,
   );
   if (nearest && off(nearest) <= SAME_RATIO) return { ingredient: nearest, from: null };
   // Sugar dissolves in half its weight of water and no less; honey and maple are syrups already.
-  const most = family.some((i) => i.syrup!.ratio === "pure") ? 5 : 2.1;
+  const most = family.some((i) => i.syrup?.ratio === "pure") ? 5 : 2.1;
   if (wanted > most || wanted < 0.2) return null;
   const from = nearest ?? base;
   const sugarsGPer100Ml = scaled(from, sugarAtRatio(family, ratio));
-  return {
-    ingredient: own(from, ratio, ratio, { sugarsGPer100Ml, syrup: { ...from.syrup!, ratio } }),
-    from,
-  };
+  const syrup = { ...(from.syrup ?? base.syrup), ratio };
+  return { ingredient: own(from, ratio, ratio, { sugarsGPer100Ml, syrup }), from };
 }
 
 /** A plain sugar syrup at typed degrees Brix. Null for other syrups: their sugars are not sucrose in water alone. */
 export function atBrix(base: Ingredient, brix: number, family: readonly Ingredient[]): Adjusted {
-  if (!base.syrup || family.some((i) => i.syrup!.ratio === "pure") || brix < 10 || brix > 70) return null;
+  if (!base.syrup || family.some((i) => i.syrup?.ratio === "pure") || brix < 10 || brix > 70) return null;
   const share = brix / (100 - brix);
   return atRatio(base, `${Number(share.toPrecision(4))}:1`, family);
 }

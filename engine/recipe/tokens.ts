@@ -53,16 +53,16 @@ function matchAt(pattern: RegExp, text: string, at: number): RegExpExecArray | n
   return pattern.exec(text);
 }
 
-const numberOf = (text: string) => SMALL_NUMBERS[text] ?? Number(text.replace(",", "."));
+const numberOf = (text = "") => SMALL_NUMBERS[text] ?? Number(text.replace(",", "."));
 
 /** "2:1", "2 to 1", "two-to-one", "2 parts sugar to 1 part water". */
 function ratioAt(text: string, at: number): Token | null {
   let found = matchAt(RATIO, text, at) ?? matchAt(IN_PARTS, text, at);
   if (!found) {
     found = matchAt(DOWNWARDS, text, at);
-    if (!found || numberOf(found[2]!) > numberOf(found[1]!)) return null;
+    if (!found || numberOf(found[2]) > numberOf(found[1])) return null;
   }
-  const ratio = `${numberOf(found[1]!)}:${numberOf(found[2]!)}`;
+  const ratio = `${numberOf(found[1])}:${numberOf(found[2])}`;
   return { kind: "ratio", ratio, start: at, end: at + found[0].length };
 }
 
@@ -75,11 +75,11 @@ function figureAt(text: string, at: number): Token | null {
   const proof = matchAt(PROOF, text, at);
   const strength = proof ?? matchAt(STRENGTH, text, at);
   if (strength) {
-    const percent = numberOf(strength[1]!) / (proof ? 2 : 1);
+    const percent = numberOf(strength[1]) / (proof ? 2 : 1);
     return { kind: "strength", percent, start: at, end: at + strength[0].length };
   }
   const brix = matchAt(BRIX, text, at);
-  if (brix) return { kind: "brix", brix: numberOf(brix[1]!), start: at, end: at + brix[0].length };
+  if (brix) return { kind: "brix", brix: numberOf(brix[1]), start: at, end: at + brix[0].length };
   const age = matchAt(AGE, text, at);
   const aside = age ?? matchAt(TIME, text, at);
   return aside && { kind: "aside", what: age ? "age" : "time", start: at, end: at + aside[0].length };

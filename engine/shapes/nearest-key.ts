@@ -1,20 +1,24 @@
 /** Edit distance with adjacent swaps counted once (optimal string alignment), on short keys only. */
 function editDistance(a: string, b: string): number {
-  const rows: number[][] = [Array.from({ length: b.length + 1 }, (_, j) => j)];
+  const far = Number.POSITIVE_INFINITY;
+  let before: number[] = [];
+  let above = Array.from({ length: b.length + 1 }, (_, j) => j);
   for (let i = 1; i <= a.length; i++) {
-    const row = [i];
+    let left = i;
+    const row = [left];
     for (let j = 1; j <= b.length; j++) {
-      const swap = a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1];
-      row[j] = Math.min(
-        rows[i - 1]![j]! + 1,
-        row[j - 1]! + 1,
-        rows[i - 1]![j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1),
-        swap && i > 1 && j > 1 ? rows[i - 2]![j - 2]! + 1 : Number.POSITIVE_INFINITY,
+      const swap = i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1];
+      left = Math.min(
+        (above[j] ?? far) + 1,
+        left + 1,
+        (above[j - 1] ?? far) + (a[i - 1] === b[j - 1] ? 0 : 1),
+        swap ? (before[j - 2] ?? far) + 1 : far,
       );
+      row.push(left);
     }
-    rows.push(row);
+    [before, above] = [above, row];
   }
-  return rows[a.length]![b.length]!;
+  return above.at(-1) ?? far;
 }
 
 const MAX_COMPARED_LENGTH = 40;

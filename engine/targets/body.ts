@@ -1,3 +1,4 @@
+import { asVec3 } from "../axes.ts";
 import { addScaled3, dot3, matVec3, norm3, subtract3 } from "../linalg.ts";
 import { MEMBERSHIP_TOLERANCE, VERTEX_TOLERANCE } from "../tolerances.ts";
 import type { Vec3 } from "../types.ts";
@@ -52,17 +53,25 @@ export function constraintsOf(body: Pick<Body, "planes" | "ellipsoids">): Constr
   ];
 }
 
+/** Every set of one, two or three planes. */
+function* setsOf(planes: readonly Plane[]): Generator<readonly Plane[]> {
+  for (const [i, a] of planes.entries()) {
+    yield [a];
+    for (const [j, b] of planes.entries()) {
+      if (j <= i) continue;
+      yield [a, b];
+      for (const c of planes.slice(j + 1)) yield [a, b, c];
+    }
+  }
+}
+
 /** All corners of a polyhedron: every three planes that meet in a point satisfying the rest. */
 export function verticesOf(planes: readonly Plane[]): Vec3[] {
   const found: Vec3[] = [];
-  for (let i = 0; i < planes.length; i++) {
-    for (let j = i + 1; j < planes.length; j++) {
-      for (let k = j + 1; k < planes.length; k++) {
-        const point = meet([planes[i]!, planes[j]!, planes[k]!], [0, 0, 0]);
-        if (!point || !planes.every((plane) => planeDistance(plane, point) <= VERTEX_TOLERANCE)) continue;
-        if (found.every((v) => norm3(subtract3(v, point)) > VERTEX_TOLERANCE)) found.push(point);
-      }
-    }
+  for (const set of setsOf(planes)) {
+    const point = set.length === 3 ? meet(set, [0, 0, 0]) : null;
+    if (!point || !planes.every((plane) => planeDistance(plane, point) <= VERTEX_TOLERANCE)) continue;
+    if (found.every((v) => norm3(subtract3(v, point)) > VERTEX_TOLERANCE)) found.push(point);
   }
   return found;
 }
@@ -71,22 +80,21 @@ export function verticesOf(planes: readonly Plane[]): Vec3[] {
 function meet(planes: readonly Plane[], u: Vec3): Vec3 | null {
   // Each direction is the plane's normal less its part along the planes before (Gram-Schmidt), so a move
   // along it leaves those planes satisfied.
-  const directions: { unit: Vec3; length: number }[] = [];
-  for (const { normal } of planes) {
-    let rest = normal;
+  const directions: { plane: Plane; unit: Vec3; length: number }[] = [];
+  for (const plane of planes) {
+    let rest = plane.normal;
     for (const { unit } of directions) rest = addScaled3(rest, -dot3(rest, unit), unit);
     const length = norm3(rest);
     if (length < 1e-10) return null;
-    directions.push({ unit: [rest[0] / length, rest[1] / length, rest[2] / length], length });
+    directions.push({ plane, unit: [rest[0] / length, rest[1] / length, rest[2] / length], length });
   }
   let point = u;
   // One pass solves it; nearly parallel planes lose digits, which further passes win back.
   const passes = directions.some(({ length }) => length < 1e-3) ? 3 : 1;
   for (let pass = 0; pass < passes; pass++) {
-    planes.forEach((plane, k) => {
-      const { unit, length } = directions[k]!;
+    for (const { plane, unit, length } of directions) {
       point = addScaled3(point, -planeDistance(plane, point) / length, unit);
-    });
+    }
   }
   return point;
 }
@@ -100,18 +108,11 @@ function projectOnPlanes(planes: readonly Plane[], u: Vec3): Vec3 | null {
   if (feasible(u)) return u;
   let best: Vec3 | null = null;
   let bestDistance = Infinity;
-  const consider = (set: readonly Plane[]) => {
+  for (const set of setsOf(planes)) {
     const p = meet(set, u);
-    if (p === null) return;
+    if (p === null) continue;
     const distance = norm3(subtract3(p, u));
     if (distance < bestDistance && feasible(p)) [best, bestDistance] = [p, distance];
-  };
-  for (let i = 0; i < planes.length; i++) {
-    consider([planes[i]!]);
-    for (let j = i + 1; j < planes.length; j++) {
-      consider([planes[i]!, planes[j]!]);
-      for (let k = j + 1; k < planes.length; k++) consider([planes[i]!, planes[j]!, planes[k]!]);
-    }
   }
   return best;
 }
@@ -123,7 +124,7 @@ function projectOnPlanes(planes: readonly Plane[], u: Vec3): Vec3 | null {
 export function projectOnBody(body: Body, u: Vec3): Vec3 {
   if (bodyContains(body, u, MEMBERSHIP_TOLERANCE)) return u;
   const onPlanes = projectOnPlanes(body.planes, u);
-  if (body.ellipsoids.length === 0) return onPlanes!;
+  if (onPlanes && body.ellipsoids.length === 0) return onPlanes;
   if (onPlanes && bodyContains(body, onPlanes, MEMBERSHIP_TOLERANCE)) return onPlanes;
   for (const e of body.ellipsoids) {
     if (gaugeOf(e, u) <= 1) continue;
@@ -131,7 +132,7 @@ export function projectOnBody(body: Body, u: Vec3): Vec3 {
     if (bodyContains(body, p, MEMBERSHIP_TOLERANCE)) return p;
   }
   const { point } = minimise({ pull: 1, towards: u, linear: [0, 0, 0] }, constraintsOf(body), body.interior);
-  return [point[0]!, point[1]!, point[2]!];
+  return asVec3(point);
 }
 
 /** The point of the body furthest along `direction`. */
@@ -149,7 +150,7 @@ export function supportOfBody(body: Body, direction: Vec3): Vec3 {
     constraintsOf(body),
     body.interior,
   );
-  return [point[0]!, point[1]!, point[2]!];
+  return asVec3(point);
 }
 
 /**

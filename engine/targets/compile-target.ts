@@ -3,6 +3,7 @@ import {
   AXIS_INDICES,
   AXIS_SCALE,
   type AxisIndex,
+  asVec3,
   fromScaled,
   perAxis,
   toPoint,
@@ -164,11 +165,12 @@ function buildBody(parts: Pick<Parts, "flats" | "curves">, extra: readonly Plane
   const hasRatio = parts.flats.some((face) => face.measure.kind === "ratio");
   if (hasRatio && vertices.every((v) => v[1] <= VERTEX_TOLERANCE)) return null;
   const middle = average(vertices);
-  if (ellipsoids.length === 0) return { planes, ellipsoids, vertices, interior: middle };
+  const [curve] = ellipsoids;
+  if (!curve) return { planes, ellipsoids, vertices, interior: middle };
   const constraints = constraintsOf({ planes, ellipsoids });
-  const { point, worst } = deepest(constraints, ellipsoids[0]!.mean);
+  const { point, worst } = deepest(constraints, curve.mean);
   if (!(worst < -MIN_INTERIOR_RADIUS)) return null;
-  return { planes, ellipsoids, vertices, interior: [point[0]!, point[1]!, point[2]!] };
+  return { planes, ellipsoids, vertices, interior: asVec3(point) };
 }
 
 function average(points: readonly Vec3[]): Vec3 {
@@ -207,9 +209,9 @@ function failEmpty(parts: Parts, name: string, pointer: string): never {
 
 /** See CompiledTarget.centre. */
 function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]): Vec3 {
-  if (parts.flats.length === 0 && parts.curves.length === 1) {
-    const mean = parts.curves[0]!.ellipsoid.mean;
-    if (bodyContains(body, mean, 0)) return fromScaled(mean);
+  const [curve, ...more] = parts.flats.length === 0 ? parts.curves : [];
+  if (curve && more.length === 0 && bodyContains(body, curve.ellipsoid.mean, 0)) {
+    return fromScaled(curve.ellipsoid.mean);
   }
   // Where the target itself sets no limit, the served range stands in, so that the middle is a drink.
   const served = rangePlanes(SERVED_RANGE).filter((_, i) => {
@@ -221,10 +223,9 @@ function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]
   const planes = standIn ? withPlanes(parts.flats, served) : body.planes;
   const inner = standIn ?? body;
   const constraints = constraintsOf({ planes, ellipsoids: inner.ellipsoids });
-  let start: readonly number[] = inner.interior;
-  if (!constraints.every((c) => c.value(start) < -MIN_INTERIOR_RADIUS)) return fromScaled(inner.interior);
-  start = analyticCentre(constraints, start);
-  return fromScaled([start[0]!, start[1]!, start[2]!]);
+  const start = inner.interior;
+  if (!constraints.every((c) => c.value(start) < -MIN_INTERIOR_RADIUS)) return fromScaled(start);
+  return fromScaled(asVec3(analyticCentre(constraints, start)));
 }
 
 /** Orthonormal directions (scaled) in which some face of the target acts. */

@@ -1,37 +1,33 @@
-import { solvePositiveDefinite } from "../linalg.ts";
+import { addScaled, addTo, dot, type Row, SymmetricSum, solvePositiveDefinite } from "../linalg.ts";
 import { DUALITY_GAP, MAX_ITERATIONS } from "../tolerances.ts";
 
 /** One smooth convex constraint value(u) ≤ 0 in a space of two to four dimensions. */
 export interface Constraint {
-  value(u: readonly number[]): number;
-  gradient(u: readonly number[]): number[];
+  value(u: Row): number;
+  gradient(u: Row): number[];
   /** Constant second derivative; null for a flat face. */
-  hessian: readonly (readonly number[])[] | null;
+  hessian: readonly Row[] | null;
 }
 
 /** normal · u ≤ offset. */
-export function flat(normal: readonly number[], offset: number): Constraint {
-  return { value: (u) => inner(normal, u) - offset, gradient: () => [...normal], hessian: null };
+export function flat(normal: Row, offset: number): Constraint {
+  return { value: (u) => dot(normal, u) - offset, gradient: () => [...normal], hessian: null };
 }
 
 /**
  * (u − mean)ᵀ gauge (u − mean) ≤ 1, written as (length/2)(gauge − 1) with `length` the shortest semi-axis, so
  * that near the ends of that axis its value is a distance, like a flat face's, and at the middle −length/2.
  */
-export function curved(
-  mean: readonly number[],
-  gauge: readonly (readonly number[])[],
-  length: number,
-): Constraint {
+export function curved(mean: Row, gauge: readonly Row[], length: number): Constraint {
   const half = 0.5 * length;
-  const moved = (u: readonly number[]) => {
-    const d = u.map((x, i) => x - mean[i]!);
-    return { d, g: gauge.map((row) => inner(row, d)) };
+  const moved = (u: Row) => {
+    const d = addScaled(u, -1, mean);
+    return { d, g: gauge.map((row) => dot(row, d)) };
   };
   return {
     value: (u) => {
       const { d, g } = moved(u);
-      return half * (inner(d, g) - 1);
+      return half * (dot(d, g) - 1);
     },
     gradient: (u) => moved(u).g.map((x) => 2 * half * x),
     hessian: gauge.map((row) => row.map((x) => 2 * half * x)),
@@ -41,8 +37,8 @@ export function curved(
 /** Minimise ½·pull·|u − towards|² + linear·u. */
 export interface Objective {
   pull: 0 | 1;
-  towards: readonly number[];
-  linear: readonly number[];
+  towards: Row;
+  linear: Row;
 }
 
 /** `gap` bounds objective − optimum; `residual` is the largest entry of the Lagrangian's gradient. */
@@ -61,7 +57,7 @@ export interface ProgramResult {
 export function minimise(
   objective: Objective,
   constraints: readonly Constraint[],
-  start: readonly number[],
+  start: Row,
 ): ProgramResult {
   const fast = primalDual(objective, constraints, start);
   if (optimality(fast) < ACCEPTED) return fast;
@@ -76,116 +72,111 @@ function optimality(result: ProgramResult): number {
   return result.gap + result.residual;
 }
 
-/** Primal-dual interior-point method (Boyd and Vandenberghe, Convex Optimization, 2004, section 11.7). */
-function primalDual(
-  objective: Objective,
-  constraints: readonly Constraint[],
-  start: readonly number[],
-): ProgramResult {
-  const n = start.length;
-  const m = constraints.length;
-  let u = [...start];
-  let f = constraints.map((c) => c.value(u));
-  let lambda = f.map((value) => 1 / Math.max(-value, 1e-12));
-  let best: ProgramResult | null = null;
+/** A constraint where the method stands: its value (below 0) and its multiplier. */
+interface Held {
+  constraint: Constraint;
+  value: number;
+  multiplier: number;
+}
 
-  const stationarity = (point: readonly number[], multipliers: readonly number[]) =>
-    lagrangianGradient(objective, constraints, point, multipliers);
-
-  for (let iteration = 0; iteration < MAX_ITERATIONS; iteration++) {
-    const gap = -inner(f, lambda);
-    const dual = stationarity(u, lambda);
-    const residual = Math.max(...dual.map(Math.abs));
-    if (best === null || gap + residual < best.gap + best.residual) {
-      best = { point: [...u], multipliers: [...lambda], gap, residual };
-    }
-    if (gap < DUALITY_GAP && residual < Math.sqrt(DUALITY_GAP) * 1e-3) break;
-    const centring = gap / (10 * m);
-
-    const matrix = zeros(n);
-    const right = u.map((x, i) => -(objective.pull * (x - objective.towards[i]!) + objective.linear[i]!));
-    const gradients = constraints.map((c) => c.gradient(u));
-    constraints.forEach((c, i) => {
-      const g = gradients[i]!;
-      const weight = lambda[i]! / -f[i]!;
-      for (let r = 0; r < n; r++) {
-        right[r]! -= (centring / -f[i]!) * g[r]!;
-        for (let s = 0; s <= r; s++) {
-          matrix[r]![s]! += weight * g[r]! * g[s]! + (c.hessian ? lambda[i]! * c.hessian[r]![s]! : 0);
-        }
-      }
-    });
-    for (let r = 0; r < n; r++) matrix[r]![r]! += objective.pull;
-    const du = solvePositiveDefinite(matrix, right);
-    const dLambda = gradients.map((g, i) => -lambda[i]! + (centring + lambda[i]! * inner(g, du)) / -f[i]!);
-
-    let step = 1;
-    dLambda.forEach((d, i) => {
-      if (d < 0) step = Math.min(step, -lambda[i]! / d);
-    });
-    step *= 0.99;
-    const merit = (point: readonly number[], values: readonly number[], multipliers: readonly number[]) =>
-      Math.hypot(
-        ...stationarity(point, multipliers),
-        ...values.map((value, i) => -multipliers[i]! * value - centring),
-      );
-    const before = merit(u, f, lambda);
-    let moved = false;
-    for (let k = 0; k < 60; k++, step *= 0.5) {
-      const point = u.map((x, i) => x + step * du[i]!);
-      const values = constraints.map((c) => c.value(point));
-      if (!values.every((value) => value < 0)) continue;
-      const multipliers = lambda.map((x, i) => x + step * dLambda[i]!);
-      if (merit(point, values, multipliers) > (1 - 0.01 * step) * before) continue;
-      [u, f, lambda, moved] = [point, values, multipliers, true];
-      break;
-    }
-    if (!moved) break;
-  }
-  return best!;
+/** Slope of the objective, `weight` times. */
+function slopeOf({ pull, towards, linear }: Objective, u: Row, weight = 1): number[] {
+  return u.map((x, i) => weight * (pull * (x - towards[i]!) + linear[i]!));
 }
 
 /** Gradient of the Lagrangian: of the objective plus the multipliers' share of each constraint. */
-function lagrangianGradient(
-  objective: Objective,
-  constraints: readonly Constraint[],
-  point: readonly number[],
-  multipliers: readonly number[],
-): number[] {
-  const r = point.map((x, i) => objective.pull * (x - objective.towards[i]!) + objective.linear[i]!);
-  constraints.forEach((c, i) => {
-    const g = c.gradient(point);
-    for (let k = 0; k < r.length; k++) r[k]! += multipliers[i]! * g[k]!;
+function lagrangianGradient(objective: Objective, u: Row, held: readonly Held[]): number[] {
+  const sum = slopeOf(objective, u);
+  for (const { constraint, multiplier } of held) addTo(sum, multiplier, constraint.gradient(u));
+  return sum;
+}
+
+/** Newton's step from u towards the centre: of the point, and of each multiplier. */
+function newtonStep(objective: Objective, u: Row, held: readonly Held[], centring: number) {
+  const matrix = new SymmetricSum(u.length, objective.pull);
+  const right = slopeOf(objective, u, -1);
+  const gradients = held.map(({ constraint, value, multiplier }) => {
+    const g = constraint.gradient(u);
+    addTo(right, centring / value, g);
+    matrix.add(multiplier / -value, g, multiplier, constraint.hessian);
+    return g;
   });
-  return r;
+  const du = solvePositiveDefinite(matrix.rows, right);
+  const change = ({ value, multiplier }: Held, g: Row) =>
+    -multiplier + (centring + multiplier * dot(g, du)) / -value;
+  return { du, changes: held.map((h, i) => change(h, gradients[i]!)) };
+}
+
+/** Primal-dual interior-point method (Boyd and Vandenberghe, Convex Optimization, 2004, section 11.7). */
+function primalDual(objective: Objective, constraints: readonly Constraint[], start: Row): ProgramResult {
+  let u = [...start];
+  let held = constraints.map((constraint): Held => {
+    const value = constraint.value(u);
+    return { constraint, value, multiplier: 1 / Math.max(-value, 1e-12) };
+  });
+  let best: ProgramResult | null = null;
+
+  for (let iteration = 0; ; iteration++) {
+    const gap = -held.reduce((sum, { value, multiplier }) => sum + value * multiplier, 0);
+    const residual = Math.max(...lagrangianGradient(objective, u, held).map(Math.abs));
+    if (best === null || gap + residual < optimality(best)) {
+      best = { point: u, multipliers: held.map(({ multiplier }) => multiplier), gap, residual };
+    }
+    const isSettled = gap < DUALITY_GAP && residual < Math.sqrt(DUALITY_GAP) * 1e-3;
+    if (isSettled || iteration === MAX_ITERATIONS - 1) return best;
+    const centring = gap / (10 * constraints.length);
+
+    const { du, changes } = newtonStep(objective, u, held, centring);
+    let step = 1;
+    for (const [i, d] of changes.entries()) if (d < 0) step = Math.min(step, -held[i]!.multiplier / d);
+    step *= 0.99;
+    const merit = (point: Row, at: readonly Held[]) =>
+      Math.hypot(
+        ...lagrangianGradient(objective, point, at),
+        ...at.map(({ value, multiplier }) => -multiplier * value - centring),
+      );
+    const before = merit(u, held);
+    let moved = false;
+    for (let k = 0; k < 60 && !moved; k++, step *= 0.5) {
+      const point = addScaled(u, step, du);
+      const there = held.map(
+        ({ constraint, multiplier }, i): Held => ({
+          constraint,
+          value: constraint.value(point),
+          multiplier: multiplier + step * changes[i]!,
+        }),
+      );
+      if (!there.every(({ value }) => value < 0)) continue;
+      if (merit(point, there) > (1 - 0.01 * step) * before) continue;
+      [u, held, moved] = [point, there, true];
+    }
+    if (!moved) return best;
+  }
 }
 
 /** Barrier method (the same book, section 11.3): follow the centres as the objective's weight grows. */
-function barrier(
-  objective: Objective,
-  constraints: readonly Constraint[],
-  start: readonly number[],
-): ProgramResult {
-  let u = [...start];
+function barrier(objective: Objective, constraints: readonly Constraint[], start: Row): ProgramResult {
+  let u: Row = start;
   let best: ProgramResult | null = null;
-  for (let weight = 1; weight < (30 * constraints.length) / DUALITY_GAP; weight *= 8) {
+  for (let weight = 1; ; weight *= 8) {
     u = centreOf(objective, weight, constraints, u);
-    const multipliers = constraints.map((c) => 1 / (weight * -c.value(u)));
-    const residual = Math.max(...lagrangianGradient(objective, constraints, u, multipliers).map(Math.abs));
-    const result = { point: u, multipliers, gap: constraints.length / weight, residual };
+    const held = constraints.map((constraint): Held => {
+      const value = constraint.value(u);
+      return { constraint, value, multiplier: 1 / (weight * -value) };
+    });
+    const residual = Math.max(...lagrangianGradient(objective, u, held).map(Math.abs));
+    const multipliers = held.map(({ multiplier }) => multiplier);
+    const result = { point: [...u], multipliers, gap: constraints.length / weight, residual };
     if (best === null || optimality(result) < optimality(best)) best = result;
+    if (8 * weight >= (30 * constraints.length) / DUALITY_GAP) return best;
   }
-  return best!;
 }
 
 /**
  * The deepest point: minimises the largest constraint value. `worst` < 0 exactly when the constraints have a
  * common interior. The constraints must bound a region (the caller adds the physical range).
  */
-export function deepest(
-  constraints: readonly Constraint[],
-  guess: readonly number[],
-): { point: number[]; worst: number } {
+export function deepest(constraints: readonly Constraint[], guess: Row): { point: number[]; worst: number } {
   const n = guess.length;
   const lifted = constraints.map((c): Constraint => {
     const hessian = c.hessian && [...c.hessian.map((row) => [...row, 0]), new Array<number>(n + 1).fill(0)];
@@ -206,7 +197,7 @@ export function deepest(
 }
 
 /** Analytic centre: maximises the product of the slacks, from a strictly feasible start. */
-export function analyticCentre(constraints: readonly Constraint[], start: readonly number[]): number[] {
+export function analyticCentre(constraints: readonly Constraint[], start: Row): number[] {
   const nothing = start.map(() => 0);
   return centreOf({ pull: 0, towards: nothing, linear: nothing }, 0, constraints, start);
 }
@@ -216,16 +207,14 @@ function centreOf(
   objective: Objective,
   weight: number,
   constraints: readonly Constraint[],
-  start: readonly number[],
+  start: Row,
 ): number[] {
-  const n = start.length;
+  const { pull, towards, linear } = objective;
   let u = [...start];
-  const height = (point: readonly number[]) => {
+  const height = (point: Row) => {
     let sum = 0;
-    for (let i = 0; i < n; i++) {
-      sum +=
-        weight *
-        (0.5 * objective.pull * (point[i]! - objective.towards[i]!) ** 2 + objective.linear[i]! * point[i]!);
+    for (const [i, x] of point.entries()) {
+      sum += weight * (0.5 * pull * (x - towards[i]!) ** 2 + linear[i]! * x);
     }
     for (const c of constraints) {
       const value = c.value(point);
@@ -236,31 +225,22 @@ function centreOf(
   };
   let current = height(u);
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration++) {
-    const gradient = u.map(
-      (x, i) => weight * (objective.pull * (x - objective.towards[i]!) + objective.linear[i]!),
-    );
-    const matrix = zeros(n);
-    for (let r = 0; r < n; r++) matrix[r]![r] = weight * objective.pull;
+    const gradient = slopeOf(objective, u, weight);
+    const matrix = new SymmetricSum(u.length, weight * pull);
     for (const c of constraints) {
       const slack = -c.value(u);
       const g = c.gradient(u);
-      for (let r = 0; r < n; r++) {
-        gradient[r]! += g[r]! / slack;
-        for (let s = 0; s <= r; s++) {
-          matrix[r]![s]! += (g[r]! * g[s]!) / (slack * slack) + (c.hessian ? c.hessian[r]![s]! / slack : 0);
-        }
-      }
+      addTo(gradient, 1 / slack, g);
+      matrix.add(1 / (slack * slack), g, 1 / slack, c.hessian);
     }
-    const du = solvePositiveDefinite(
-      matrix,
-      gradient.map((x) => -x),
-    );
-    const decrement = -inner(gradient, du);
+    const downhill = gradient.map((x) => -x);
+    const du = solvePositiveDefinite(matrix.rows, downhill);
+    const decrement = dot(downhill, du);
     if (!(decrement > 1e-22)) break;
     let step = 1;
     let moved = false;
     for (let k = 0; k < 60; k++, step *= 0.5) {
-      const point = u.map((x, i) => x + step * du[i]!);
+      const point = addScaled(u, step, du);
       const value = height(point);
       // Close to the centre the function is flat to rounding: accept the full Newton step.
       if (value <= current - 0.1 * step * decrement || (decrement < 1e-8 && value < Infinity)) {
@@ -271,14 +251,4 @@ function centreOf(
     if (!moved || decrement < 1e-16) break;
   }
   return u;
-}
-
-function inner(a: readonly number[], b: readonly number[]): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
-}
-
-function zeros(n: number): number[][] {
-  return Array.from({ length: n }, () => new Array<number>(n).fill(0));
 }

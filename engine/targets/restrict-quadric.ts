@@ -1,9 +1,9 @@
-import { solvePositiveDefinite } from "../linalg.ts";
+import { addScaled, dot, type Row, solvePositiveDefinite } from "../linalg.ts";
 
 /** {z : (z − mean)ᵀ gauge (z − mean) ≤ 1} in two to four dimensions. */
 export interface Quadric {
-  mean: readonly number[];
-  gauge: readonly (readonly number[])[];
+  mean: Row;
+  gauge: readonly Row[];
 }
 
 /**
@@ -12,17 +12,16 @@ export interface Quadric {
  */
 export function restrictQuadric(
   { mean, gauge }: Quadric,
-  origin: readonly number[],
-  columns: readonly (readonly number[])[],
+  origin: Row,
+  columns: readonly Row[],
 ): Quadric | null {
-  const offset = origin.map((x, i) => x - mean[i]!);
-  const times = (v: readonly number[]) => gauge.map((row) => row.reduce((sum, g, i) => sum + g * v[i]!, 0));
+  const offset = addScaled(origin, -1, mean);
+  const times = (v: Row) => gauge.map((row) => dot(row, v));
   const moved = columns.map(times);
-  const inner = (a: readonly number[], b: readonly number[]) => a.reduce((sum, x, i) => sum + x * b[i]!, 0);
-  const matrix = moved.map((m) => columns.map((c) => inner(m, c)));
-  const linear = moved.map((m) => inner(m, offset));
+  const matrix = moved.map((m) => columns.map((c) => dot(m, c)));
+  const linear = moved.map((m) => dot(m, offset));
   const middle = solvePositiveDefinite(matrix, linear).map((x) => -x);
-  const left = 1 - inner(offset, times(offset)) - inner(middle, linear);
+  const left = 1 - dot(offset, times(offset)) - dot(middle, linear);
   if (!(left > 0)) return null;
   return { mean: middle, gauge: matrix.map((row) => row.map((x) => x / left)) };
 }

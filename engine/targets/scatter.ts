@@ -1,4 +1,4 @@
-import { AXIS_INDICES, unitAxis } from "../axes.ts";
+import { AXIS_INDICES, type AxisIndex, asVec3, unitAxis } from "../axes.ts";
 import {
   addScaled3,
   addScaledMat3,
@@ -75,6 +75,7 @@ function times(a: Mat3, b: Mat3): Mat3 {
 
 /** Of a covariance, which the usual scatter keeps positive definite. */
 function inverse(m: Mat3): Mat3 {
-  const columns = AXIS_INDICES.map((k) => solvePositiveDefinite(m, unitAxis(k)));
-  return mat3((i, j) => columns[j]![i]!);
+  // The inverse of a symmetric matrix is symmetric: its columns do for its rows.
+  const row = (k: AxisIndex) => asVec3(solvePositiveDefinite(m, unitAxis(k)));
+  return [row(0), row(1), row(2)];
 }

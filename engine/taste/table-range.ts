@@ -1,7 +1,16 @@
 import { toPoint } from "../axes.ts";
 import { fail } from "../errors.ts";
 import { COVERAGE } from "../limits.ts";
-import { addScaled3, invert3, mat3, quadForm, rescale3, subtract3 } from "../linalg.ts";
+import {
+  addScaled3,
+  addScaledMat3,
+  invert3,
+  mat3,
+  outer3,
+  quadForm,
+  rescale3,
+  subtract3,
+} from "../linalg.ts";
 import type { Mat3, Point, TargetSpec, Vec3 } from "../types.ts";
 import { idealsOf, type LearnedTable } from "./learn.ts";
 import { fromSpreads } from "./observations.ts";
@@ -26,24 +35,12 @@ export function weightedMoments(
   points: readonly Vec3[],
   weights: readonly number[],
 ): { mean: Vec3; covariance: Mat3 } {
-  let mean: Vec3 = [0, 0, 0];
-  points.forEach((p, i) => {
-    mean = addScaled3(mean, weights[i]!, p);
-  });
-  const sums = [0, 0, 0, 0, 0, 0];
-  points.forEach((p, i) => {
-    const w = weights[i]!;
-    const [a, b, c] = subtract3(p, mean);
-    [a * a, a * b, a * c, b * b, b * c, c * c].forEach((product, k) => {
-      sums[k]! += w * product;
-    });
-  });
-  const at = [
-    [0, 1, 2],
-    [1, 3, 4],
-    [2, 4, 5],
-  ];
-  return { mean, covariance: mat3((i, j) => sums[at[i]![j]!]!) };
+  const mean = points.reduce<Vec3>((sum, p, i) => addScaled3(sum, weights[i]!, p), [0, 0, 0]);
+  const covariance = points.reduce(
+    (sum, p, i) => addScaledMat3(sum, weights[i]!, outer3(subtract3(p, mean))),
+    mat3(() => 0),
+  );
+  return { mean, covariance };
 }
 
 /**
@@ -81,14 +78,16 @@ export function tableRange(
 
 /** The value with `share` of the weight at or below it, linear between values. */
 function weightedQuantile(values: readonly number[], weights: readonly number[], share: number): number {
-  const order = values.map((_, i) => i).sort((a, b) => values[a]! - values[b]!);
+  const ordered = values
+    .map((value, i) => ({ value, weight: weights[i]! }))
+    .sort((a, b) => a.value - b.value);
   let below = 0;
   let from = 0;
-  for (const i of order) {
-    const next = below + weights[i]!;
-    if (next >= share) return from + ((share - below) / weights[i]!) * (values[i]! - from);
+  for (const { value, weight } of ordered) {
+    const next = below + weight;
+    if (next >= share) return from + ((share - below) / weight) * (value - from);
     below = next;
-    from = values[i]!;
+    from = value;
   }
   return from;
 }
