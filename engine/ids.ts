@@ -146,6 +146,7 @@ export const EVIDENCE_IDS = complete<Source["evidence"]>()([
   "quoted",
   "computed",
   "memory",
+  "definition",
   "convention",
   "estimate",
 ]);

@@ -1,5 +1,5 @@
 import * as z from "zod/mini";
-import { KEEP_IDS, LADDER_IDS, MEASURE_IDS } from "../ids.ts";
+import { ERA_IDS, KEEP_IDS, LADDER_IDS, MEASURE_IDS } from "../ids.ts";
 import {
   COMPOSITION,
   COVERAGE,
@@ -35,7 +35,14 @@ const component = z.number().check(z.minimum(-MOST_AXIS_VALUE), z.maximum(MOST_A
 
 /** One requirement of the target; several together mean all of these. */
 export const targetPartShape = z.discriminatedUnion("kind", [
-  z.strictObject({ kind: z.literal("family"), family: idShape, coverage: within(COVERAGE) }),
+  z.strictObject({
+    kind: z.literal("family"),
+    family: idShape,
+    coverage: within(COVERAGE),
+    era: z
+      .optional(z.enum(ERA_IDS))
+      .check(z.describe("Only its drinks as poured then; absent: all of them.")),
+  }),
   z.strictObject({ kind: z.literal("near"), drink: idShape }),
   z.strictObject({ kind: z.literal("band"), band: idShape }),
   z.strictObject({ kind: z.literal("box"), sugar: intervalShape, acid: intervalShape, abv: intervalShape }),

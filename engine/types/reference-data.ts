@@ -7,8 +7,8 @@ import type { TargetSpec } from "./targets.ts";
 export interface Source {
   id: string;
   citation: string;
-  /** read = we read the number there; quoted = read in a text quoting it; computed = from read formulas; memory = recalled; convention = common practice; estimate = ours. */
-  evidence: "read" | "quoted" | "computed" | "memory" | "convention" | "estimate";
+  /** read = we read the number there; quoted = read in a text quoting it; computed = from read formulas; memory = recalled; definition = what the entry is; convention = common practice; estimate = ours. */
+  evidence: "read" | "quoted" | "computed" | "memory" | "definition" | "convention" | "estimate";
   note?: string;
 }
 

@@ -115,7 +115,9 @@ test("the manual theme wins over the system's, and is remembered", async () => {
   await page.getByLabel("Theme").selectOption("light");
   const light = await paper();
   expect(light).not.toBe(dark);
-  await page.waitForTimeout(400);
+  await page.waitForFunction(() =>
+    Object.values(localStorage).some((kept) => /"theme":"light"|^light$/.test(kept)),
+  );
   await page.reload();
   await page.locator("li.line").first().waitFor();
   expect(await paper()).toBe(light);

@@ -276,6 +276,40 @@ describe("the bench in a browser", () => {
     await context.close();
   });
 
+  test("a pasted line the pantry cannot read is entered as one's own, and the paste goes on with it", async () => {
+    const { page, context, troubles } = await visit(site);
+    await page.getByRole("button", { name: "Paste your own spec" }).click();
+    await page.locator("#paste-text").fill("2 oz gin\n3/4 oz marsh samphire cordial\n3/4 oz lemon juice");
+    const own = page.getByRole("button", { name: "Enter “marsh samphire cordial” as your own" });
+    await own.click();
+    const form = page.locator(".own-dialog");
+    expect(await form.getByLabel("Name").inputValue()).toBe("marsh samphire cordial");
+    await form.getByLabel("or Brix, °Bx").fill("50");
+    await form.getByRole("button", { name: "Keep it and use it here" }).click();
+    await form.waitFor({ state: "detached" });
+    await own.waitFor({ state: "detached" });
+    await page.getByRole("button", { name: "Use these lines" }).click();
+    await page.getByLabel("Amount of marsh samphire cordial").waitFor();
+    expect(await page.locator("li.line").count()).toBe(3);
+    expect((await reading(page)).sugar).toBeGreaterThan(5);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a family's range can be that of one era, by name, and travels in the address", async () => {
+    const { page, context, troubles } = await visit(site, FINE);
+    await page.getByLabel("In range means").selectOption({ value: "family:sour:modern" });
+    await page.waitForFunction(() => /family:sour:0\.9:modern/.test(location.hash));
+    await page.waitForFunction(() =>
+      /bars pour it today/.test(document.querySelector("#verdict")?.textContent ?? ""),
+    );
+    await page.reload();
+    await page.locator("li.line").first().waitFor();
+    expect(await page.getByLabel("In range means").inputValue()).toBe("family:sour:modern");
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
   test("pours switch to metric with the tools that pour them, offer whole steps, and never read 29.57", async () => {
     const { page, context, troubles } = await visit(site, DULL);
     await page.getByRole("button", { name: "mL", exact: true }).click();
@@ -345,17 +379,27 @@ describe("the bench in a browser", () => {
     const { page, context, troubles } = await visit(site, DULL);
     await page.getByRole("combobox", { name: "Add an ingredient" }).fill("marsh samphire cordial");
     await page.getByRole("option", { name: /Make “marsh samphire cordial”/ }).click();
-    await page.getByLabel("Amount of marsh samphire cordial").waitFor();
+    const form = page.locator(".own-dialog");
     const before = await reading(page);
-    const own = page.locator("li.line").last();
-    await own.locator(".line-name").click();
-    await own.getByText("Limits, price, your own figures").click();
-    await own.locator('[data-own="sugar"]').fill("50");
-    await own.locator('[data-own="sugar"]').press("Enter");
+    await form.getByLabel("Sugar, g/100 mL").fill("fifty");
+    await form.getByRole("button", { name: "Keep it and pour it" }).click();
+    expect(await form.getByRole("alert").textContent()).toContain("fifty");
+    await form.getByLabel("Sugar, g/100 mL").fill("50");
+    await form.getByLabel("Acid as citric, g/100 mL").fill("2");
+    await form.getByRole("button", { name: "Keep it and pour it" }).click();
+    const amount = page.getByLabel("Amount of marsh samphire cordial");
+    await amount.waitFor();
     await page.waitForFunction(
-      (sugar) => Number(document.querySelector("#value-sugar")?.textContent) > sugar,
-      before.sugar,
+      () => document.activeElement?.getAttribute("aria-label") === "Amount of marsh samphire cordial",
     );
+    // ½ oz at 50 g and 2 g/100 mL carries 7.4 g of sugar and 0.30 g of acid into the glass.
+    const after = await reading(page);
+    expect(after.sugar).toBeGreaterThan(before.sugar);
+    expect(after.acid).toBeGreaterThan(before.acid);
+    expect(after.abv).toBeLessThan(before.abv);
+    await page.getByRole("button", { name: "Undo" }).click();
+    await amount.waitFor({ state: "detached" });
+    expect(await reading(page)).toEqual(before);
     expect(troubles).toEqual([]);
     await context.close();
   });

@@ -79,7 +79,7 @@ describe("the map", () => {
     const { page, context, troubles } = await visit(site, DULL, desk);
     await page.locator("#ask-button").click();
     await page.locator("#answers .card").first().waitFor();
-    await page.waitForTimeout(300);
+    await settled(page);
     const before = await reading(page);
     const ghost = await centre(page, "#map .m-mark-ghost");
     await page.mouse.click(ghost.x, ghost.y);

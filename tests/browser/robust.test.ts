@@ -96,7 +96,7 @@ describe("the page holds", () => {
       .waitForResponse((response) => response.url().includes("/v1/references"), { timeout: 30_000 })
       .catch(() => {});
     // The parts that open with an answer are fetched with the first one; the solver is what a question needs.
-    await page.waitForTimeout(500);
+    await page.waitForLoadState("networkidle");
     await context.setOffline(true);
     await page.locator("#ask-button").click();
     await page.waitForFunction(() =>
@@ -122,7 +122,8 @@ describe("the page holds", () => {
       [390, 844],
     ] as const) {
       const { page, context } = await visit(site, "/", { width, height });
-      await page.waitForTimeout(1200);
+      await page.waitForLoadState("networkidle");
+      await page.waitForFunction(() => document.querySelectorAll("li.round").length > 0);
       const shift = await page.evaluate(
         () =>
           new Promise<number>((resolve) => {
@@ -131,7 +132,8 @@ describe("the page holds", () => {
               for (const entry of list.getEntries() as (PerformanceEntry & { value: number })[])
                 sum += entry.value;
             }).observe({ type: "layout-shift", buffered: true });
-            setTimeout(() => resolve(sum), 200);
+            // What was buffered is delivered in a task of its own, before the frames after it.
+            requestAnimationFrame(() => requestAnimationFrame(() => resolve(sum)));
           }),
       );
       expect(shift, `at ${width}`).toBeLessThan(0.05);
@@ -149,8 +151,8 @@ describe("the page holds", () => {
         .click();
       await page.waitForFunction((n) => document.querySelectorAll("li.line").length === n, left - 1);
     }
-    await page.waitForTimeout(400);
-    expect(await page.locator("#headline").textContent()).toBe("Nothing to place yet.");
+    await page.locator("#headline", { hasText: "Nothing to place yet." }).waitFor();
+    await page.locator("#map .weight").first().waitFor({ state: "detached" });
     expect((await page.locator(".chance").textContent())?.trim()).toBe("");
     expect(await page.locator("#verdict .arm-poise").count()).toBe(0);
     expect(await page.locator("#map .weight").count()).toBe(0);
@@ -160,17 +162,14 @@ describe("the page holds", () => {
   });
 
   test("thirty ingredients and a very long name: nothing scrolls sideways, nothing is lost", async () => {
-    const ids = [
-      "rum-aged",
-      "rum-white",
-      "gin",
-      "vodka",
-      "bourbon",
-      "juice-lime",
-      "juice-lemon",
-      "juice-orange",
-    ];
-    const lines = Array.from({ length: 24 }, (_, i) => `l=${ids[i % ids.length]}:${1 + (i % 3)}oz`).join("&");
+    const { ingredients } = (await (await fetch(`${site.origin}/v1/pantry`)).json()) as {
+      ingredients: { id: string; role: string }[];
+    };
+    const poured = ingredients.filter(({ role }) =>
+      ["spirit", "liqueur", "sour-juice", "syrup"].includes(role),
+    );
+    const ids = poured.slice(0, 30).map(({ id }) => id);
+    const lines = ids.map((id, i) => `l=${id}:${1 + (i % 3)}oz`).join("&");
     const name = "A-very-long-name-without-a-break-".repeat(3);
     const { page, context, troubles } = await visit(
       site,
@@ -180,7 +179,8 @@ describe("the page holds", () => {
         height: 844,
       },
     );
-    expect(await page.locator("li.line").count()).toBe(24);
+    expect(new Set(ids).size).toBe(30);
+    expect(await page.locator("li.line").count()).toBe(30);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390);
     expect(troubles).toEqual([]);
     await context.close();

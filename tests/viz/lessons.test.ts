@@ -1,5 +1,5 @@
 import { signal } from "@preact/signals";
-import { describe, expect, test } from "vitest";
+import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import type { Spec } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
 import { saveRound } from "../../viz/bench/bench-edit.ts";
@@ -76,23 +76,30 @@ const ANSWERS: { right: (store: Store) => void; wrong: (store: Store) => void }[
   },
 ];
 
-/** The chance is worked out once the hand rests. */
-const rest = () => new Promise((resolve) => setTimeout(resolve, 250));
+/** The chance is worked out once the hand rests, a quarter of a second at most. */
+const rest = () => vi.advanceTimersByTime(250);
+
+beforeAll(() => {
+  vi.useFakeTimers();
+});
+afterAll(() => {
+  vi.useRealTimers();
+});
 
 describe.each(LESSONS.map((lesson, i) => ({ lesson, ...ANSWERS[i]! })))(
   "lesson $lesson.n, $lesson.title",
   ({ lesson, right, wrong }) => {
-    test("is open at its start, is not passed by what misses its point, and is by what makes it", async () => {
+    test("is open at its start, is not passed by what misses its point, and is by what makes it", () => {
       const store = storeOf(lesson.start);
       const before = store.placement.value!;
-      await rest();
+      rest();
       expect(lesson.answered(store, before)).toBe(false);
       wrong(store);
-      await rest();
+      rest();
       expect(lesson.answered(store, before)).toBe(false);
       const other = storeOf(lesson.start);
       right(other);
-      await rest();
+      rest();
       expect(lesson.answered(other, other.placeSpec(lesson.start).value!)).toBe(true);
     });
   },

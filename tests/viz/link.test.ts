@@ -22,6 +22,7 @@ const VIEW: View = {
   rules: { "rum-aged": { locked: true }, "juice-lime": { minMl: 5, maxMl: 30 }, "soda-water": { maxMl: 90 } },
   target: [
     { kind: "family", family: "egg-white-sour", coverage: 0.9 },
+    { kind: "family", family: "sour", coverage: 0.75, era: "modern" },
     { kind: "near", drink: "daiquiri" },
     { kind: "band", band: "band-shaken" },
     { kind: "box", sugar: [5, 9], acid: [null, 0.9], abv: [null, null] },

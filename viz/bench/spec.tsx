@@ -1,4 +1,4 @@
-import { useRef } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { lineAtVolume, linesOnLadder, lineVolumeMl } from "../../engine/amounts/line.ts";
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
 import type { Ingredient, SpecLine } from "../../engine/types.ts";
@@ -6,7 +6,7 @@ import { loadNotes } from "../data/client.ts";
 import { useStore } from "../house.ts";
 import { Combobox } from "../parts/combobox.tsx";
 import { CommitInput } from "../parts/field.tsx";
-import { newId } from "../state/ids.ts";
+import { later } from "../parts/later.tsx";
 import type { Store } from "../state/store.ts";
 import { lineWords, pourWords } from "../words/amounts.ts";
 import { Line } from "./line.tsx";
@@ -40,25 +40,7 @@ export function pourIn(store: Store, ingredient: Ingredient): number {
   return spec.lines.length;
 }
 
-/** A new ingredient known by its name only: water until its figures are given, and it says so. */
-function ownIngredient(name: string): Ingredient {
-  const unknown = {
-    value: 0,
-    sd: 0,
-    source: "measured-here",
-    note: "not given yet: open the line and put your figures in",
-  };
-  return {
-    id: `own-${newId().slice(0, 16)}`,
-    name,
-    role: "other",
-    aliases: [name.toLowerCase()],
-    abvPercent: unknown,
-    sugarsGPer100Ml: {},
-    acidsGPer100Ml: {},
-    own: true,
-  };
-}
+const OwnDialog = later(async () => (await import("../pantry/own-dialog.tsx")).OwnDialog);
 
 function MetricOffer() {
   const store = useStore();
@@ -109,20 +91,13 @@ export function SpecPanel() {
       list.current?.children[index]?.querySelector<HTMLInputElement>("input.amount")?.focus(),
     );
   const add = (ingredient: Ingredient) => focusAmount(pourIn(store, ingredient));
-  const addNew = (name: string) => {
-    const ingredient = ownIngredient(name);
-    const { lines } = store.work.value.spec;
-    store.edit({
-      own: [...store.work.value.own, ingredient],
-      spec: {
-        ...store.work.value.spec,
-        lines: [...lines, { ingredient: ingredient.id, amount: 15, unit: "ml" }],
-      },
-    });
-    store.tell(
-      `${name} is yours now. It counts as water until you open its line and put in its sugar, acid and strength.`,
-    );
-    focusAmount(lines.length);
+  /** The name typed for an ingredient of one's own whose figures are being asked for. */
+  const [naming, setNaming] = useState<string | null>(null);
+  const addOwn = (made: Ingredient) => {
+    const { own, spec: now } = store.work.value;
+    store.edit({ own: [...own, made], spec: { ...now, lines: [...now.lines, firstLine(made, store)] } });
+    store.said.value = `${made.name} is in your pantry and in the drink.`;
+    focusAmount(now.lines.length);
   };
   const seen = new Map<string, number>();
   return (
@@ -181,8 +156,16 @@ export function SpecPanel() {
         ingredients={[...pantry.values()]}
         onChoose={add}
         onOpen={() => loadNotes(store.data)}
-        onNew={addNew}
+        onNew={setNaming}
       />
+      {naming !== null && (
+        <OwnDialog
+          name={naming}
+          action="Keep it and pour it"
+          onMade={addOwn}
+          onClose={() => setNaming(null)}
+        />
+      )}
       <Making />
       <PasteBox />
     </section>

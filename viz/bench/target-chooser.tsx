@@ -1,8 +1,8 @@
-import { SMALLEST_FAMILY } from "../../engine/targets/family-target.ts";
+import { ERA_IDS } from "../../engine/ids.ts";
 import { useStore } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
 import { later } from "../parts/later.tsx";
-import { familyPart } from "../state/catalogue.ts";
+import { familiesToAimAt, familyPart, familyRegionId } from "../state/catalogue.ts";
 import type { Store } from "../state/store.ts";
 import type { TargetPart } from "../state/view.ts";
 import { KinLine } from "./kin-line.tsx";
@@ -11,28 +11,24 @@ const RangeMore = later(async () => (await import("./target-fields.tsx")).RangeM
 const PartFields = later(async () => (await import("./target-fields.tsx")).PartFields);
 
 function keyOf(part: TargetPart): string {
-  if (part.kind === "family") return `family:${part.family}`;
+  if (part.kind === "family") return familyRegionId(part.family, part.era);
   if (part.kind === "band") return `band:${part.band}`;
   if (part.kind === "near") return `near:${part.drink}`;
   return part.kind;
 }
 
 function partFor(key: string): TargetPart {
-  const [kind, id] = key.split(":");
-  if (kind === "family") return familyPart(id ?? "");
+  const [kind, id, era] = key.split(":");
+  if (kind === "family")
+    return familyPart(
+      id ?? "",
+      ERA_IDS.find((known) => known === era),
+    );
   if (kind === "band") return { kind, band: id ?? "" };
   if (kind === "near") return { kind, drink: id ?? "" };
   if (kind === "ratio") return { kind, min: 6, max: 10 };
   if (kind === "plane") return { kind, normal: [0, 0, 1], offset: 20 };
   return { kind: "box", sugar: [5, 9], acid: [0.6, 1], abv: [14, 20] };
-}
-
-/** Families with classics enough, and how many. */
-function familiesOf({ data, references }: Store) {
-  return data.families.flatMap((family) => {
-    const n = references.value.filter(({ drink }) => drink.families.includes(family.id)).length;
-    return n >= SMALLEST_FAMILY ? [{ ...family, n }] : [];
-  });
 }
 
 /** The classics nearest to the drink, by pour and by point, and any already aimed at. */
@@ -63,9 +59,9 @@ export function TargetChooser() {
               onChange={(event) => replace(index, partFor(event.currentTarget.value))}
             >
               <optgroup label="From the classics of a family">
-                {familiesOf(store).map((family) => (
-                  <option key={family.id} value={`family:${family.id}`}>
-                    {family.name} ({family.n} drinks)
+                {familiesToAimAt(store.data).map(({ family, era, name, n }) => (
+                  <option key={name} value={familyRegionId(family, era)}>
+                    {name} ({n} drinks)
                   </option>
                 ))}
               </optgroup>

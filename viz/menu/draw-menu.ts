@@ -1,4 +1,4 @@
-import { extent, polygonHull, select } from "d3";
+import { extent, forceCollide, forceSimulation, forceX, forceY, polygonHull, select } from "d3";
 import type { MenuReport } from "../../engine/menu/menu.ts";
 import type { Vec3 } from "../../engine/types.ts";
 import { spread } from "../map/draw-alcohol.ts";
@@ -116,22 +116,42 @@ function drawGrounds(g: G, groups: MenuReport["groups"], drinks: MenuPicture["dr
     .attr("d", ({ members }) => outline(members));
 }
 
+/** Where marks stand so that none covers another: as near to their points as that allows, in pixels. */
+function standApart(points: readonly XY[], radius: number): XY[] {
+  const nodes = points.map(([x, y]) => ({ x, y }));
+  forceSimulation(nodes)
+    .force("x", forceX((_, i) => points[i]![0]).strength(0.15))
+    .force("y", forceY((_, i) => points[i]![1]).strength(0.15))
+    .force("apart", forceCollide(radius).strength(1).iterations(4))
+    .stop()
+    .tick(200);
+  return nodes.map(({ x, y }) => [x, y]);
+}
+
 function drawMarks(g: G, marks: readonly Mark[], frame: Frame, picture: MenuPicture): void {
-  const at = placeIn(frame);
   const { plot } = frame.layout;
   const numbered = picture.drinks.length <= MOST_NUMBERED;
   const radius = (numbered ? 0.8 : 0.4) * TYPE_PX;
+  const points = marks.map(({ point }) => placeIn(frame)(point));
+  const stands = new Map(standApart(points, radius + 1.5).map((stand, i) => [marks[i]!.key, stand]));
+  const stand = ({ key }: Mark): XY => stands.get(key)!;
   const groups = g
     .selectAll<SVGGElement, Mark>("g.menu-mark")
     .data(marks, ({ key }) => key)
     .join((enter) => {
       const mark = enter.append("g");
+      mark.append("path");
       mark.append("circle");
       mark.append("text").attr("dy", "0.35em").attr("text-anchor", "middle");
       return mark;
     })
     .attr("class", ({ group }) => `menu-mark ${group === null ? "is-corner" : `shade-${group}`}`)
-    .attr("transform", ({ point }) => `translate(${at(point).map((v) => v.toFixed(1))})`);
+    .attr("transform", (mark) => `translate(${stand(mark).map((v) => v.toFixed(1))})`);
+  // From a mark that had to stand aside to where its drink is.
+  groups.select("path").attr("d", (mark, i) => {
+    const [dx, dy] = [points[i]![0] - stand(mark)[0], points[i]![1] - stand(mark)[1]];
+    return Math.hypot(dx, dy) < 2 ? null : `M0,0L${dx.toFixed(1)},${dy.toFixed(1)}`;
+  });
   groups.select("circle").attr("r", ({ group }) => (group === null ? 0.8 * TYPE_PX : radius));
   groups.select("text").text(({ tag, group }) => (numbered || group === null ? tag : ""));
   const wish = (key: string, text: string, anchor: XY, priority: number, px: number): LabelWish => ({
@@ -149,11 +169,11 @@ function drawMarks(g: G, marks: readonly Mark[], frame: Frame, picture: MenuPict
     ...letters.map(({ letter }) => [letter, letter] as const),
   ]);
   const wishes = [
-    ...marks.filter(({ name }) => name !== "").map((m, i) => wish(m.key, m.name, at(m.point), -i, TYPE_PX)),
-    ...letters.map(({ letter, mean }) => wish(letter, letter, at(mean), 1, 1.5 * TYPE_PX)),
+    ...marks.filter(({ name }) => name !== "").map((m, i) => wish(m.key, m.name, stand(m), -i, TYPE_PX)),
+    ...letters.map(({ letter, mean }) => wish(letter, letter, placeIn(frame)(mean), 1, 1.5 * TYPE_PX)),
   ];
-  const taken = marks.map(({ point }): Rect => {
-    const [x, y] = at(point);
+  const taken = marks.map((mark): Rect => {
+    const [x, y] = stand(mark);
     return { left: x - radius, right: x + radius, top: y - radius, bottom: y + radius };
   });
   const bounds = { left: 2, top: 2, right: plot.width - 2, bottom: plot.height - 2 };

@@ -62,6 +62,7 @@ export function IngredientBody({ ingredient }: { ingredient: Ingredient }) {
       {ingredient.note && <p class="hint">{ingredient.note}</p>}
       <SheetTable
         label={`${ingredient.name}: figures`}
+        stacked
         heads={["Figure", "Value ± doubt", "Unit", "Source", "Note"]}
       >
         {figuresOf(ingredient).map(({ quantity, unit, value }) => (

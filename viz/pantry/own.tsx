@@ -1,9 +1,9 @@
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { reasonOf } from "../../engine/errors.ts";
 import { ROLE_IDS } from "../../engine/ids.ts";
 import { type OwnStatement, ownIngredient } from "../../engine/prep/own-ingredient.ts";
 import type { Ingredient, Role } from "../../engine/types.ts";
-import { useStore } from "../house.ts";
 import { ChoiceField, Field } from "../parts/field.tsx";
 import { newId } from "../state/ids.ts";
 import { ROLES } from "./words.ts";
@@ -25,9 +25,18 @@ function read(text: string): number | null | undefined {
   return Number.isFinite(x) && x >= 0 ? x : null;
 }
 
-/** An ingredient of one's own in one step: a name, and whatever figures there are. */
-export function OwnForm({ name, onMade }: { name: string; onMade: (made: Ingredient) => void }) {
-  const store = useStore();
+/** An ingredient of one's own in one step: a name, and whatever figures there are. What asked for it keeps it. */
+export function OwnForm({
+  name,
+  action,
+  onMade,
+  children,
+}: {
+  name: string;
+  action: string;
+  onMade: (made: Ingredient) => void;
+  children?: ComponentChildren;
+}) {
   const [title, setTitle] = useState(name);
   const [role, setRole] = useState<Role>("other");
   const [texts, setTexts] = useState<Partial<Record<Key, string>>>({});
@@ -41,9 +50,7 @@ export function OwnForm({ name, onMade }: { name: string; onMade: (made: Ingredi
       if (value !== undefined) said[key] = value;
     }
     try {
-      const made = ownIngredient(said);
-      store.edit({ own: [...store.work.value.own, made] });
-      onMade(made);
+      onMade(ownIngredient(said));
     } catch (error) {
       setProblem(reasonOf(error));
     }
@@ -99,9 +106,12 @@ export function OwnForm({ name, onMade }: { name: string; onMade: (made: Ingredi
         What is left empty is none; a density left empty is worked out. A Brix is taken apart with the
         strength and the acid you give, as both bend light too. Label and hand instruments are trusted to 3 %.
       </p>
-      <button type="submit" class="primary">
-        Keep it in my pantry
-      </button>
+      <div class="buttons">
+        <button type="submit" class="primary">
+          {action}
+        </button>
+        {children}
+      </div>
     </form>
   );
 }

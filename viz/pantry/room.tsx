@@ -70,7 +70,9 @@ function Ingredients() {
         {() => (
           <OwnForm
             name={query.trim()}
+            action="Keep it in my pantry"
             onMade={(made) => {
+              store.edit({ own: [...store.work.value.own, made] });
               setKind("");
               setQuery(made.name);
               store.said.value = `${made.name} is in your pantry and can be poured.`;
@@ -107,6 +109,7 @@ function Classics() {
       {() => (
         <SheetTable
           label="Classic drinks and their sources"
+          stacked
           heads={["Drink", "Families", "Proportions of", "Source", "Note"]}
         >
           {drinks.map((drink) => (

@@ -6,6 +6,7 @@ export const EVIDENCE: Record<Source["evidence"], string> = {
   quoted: "read where another text quotes it",
   computed: "computed from a formula we read",
   memory: "from memory",
+  definition: "what the entry means",
   convention: "common practice, no published source",
   estimate: "our estimate",
 };

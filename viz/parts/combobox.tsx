@@ -34,7 +34,7 @@ export function searchPantry(query: string, ingredients: readonly Ingredient[]):
 
 /**
  * A searchable list of ingredients by the ARIA pattern: type to narrow, arrows to move, Enter to choose,
- * Escape to close. With `onNew`, what was typed can be made an ingredient of one's own in the same step.
+ * Escape to close. With `onNew`, what was typed can be made an ingredient of one's own from here.
  */
 export function Combobox({
   label,

@@ -147,7 +147,7 @@ function encodeDilution(choice: DilutionChoice | undefined): string | null {
 export function encodePart(part: TargetPart): string {
   switch (part.kind) {
     case "family":
-      return `family:${part.family}:${num(part.coverage)}`;
+      return `family:${part.family}:${num(part.coverage)}${part.era === undefined ? "" : `:${part.era}`}`;
     case "near":
       return `near:${part.drink}`;
     case "band":

@@ -1,7 +1,9 @@
 import { type CatalogueView, intersectionOf, USUAL_COVERAGE } from "../../engine/catalogue.ts";
 import { type CompiledTarget, compileTarget } from "../../engine/targets/compile-target.ts";
+import { familyName } from "../../engine/targets/words.ts";
 import type { Mat3, TargetSpec } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
+import { familyRegionId } from "./catalogue.ts";
 import type { TargetPart } from "./view.ts";
 
 /** The target as the page needs it: compiled, and in words. */
@@ -25,13 +27,19 @@ interface DescribedPart {
   note: string | null;
 }
 
-function describeFamily(part: Extract<TargetPart, { kind: "family" }>, view: CatalogueView): DescribedPart {
-  const region = view.region(`family:${part.family}`, part.coverage);
+function describeFamily(
+  part: Extract<TargetPart, { kind: "family" }>,
+  data: PageData,
+  view: CatalogueView,
+): DescribedPart {
+  const region = view.region(familyRegionId(part.family, part.era), part.coverage);
   const percent = part.coverage === USUAL_COVERAGE ? "" : ` (${Math.round(part.coverage * 100)} %)`;
+  const family = data.families.find(({ id }) => id === part.family)?.name ?? region.name;
+  const name = familyName(`${family} range${percent}`, part.era ?? null);
   return {
     spec: region.target,
-    label: `the ${region.name} range${percent}`,
-    name: `${region.name} range${percent}`,
+    label: `the ${name}`,
+    name,
     note: `${region.name}: made from the ${region.n} classics of this family. ${region.note}`,
   };
 }
@@ -62,7 +70,7 @@ function describePart(part: TargetPart, data: PageData, view: CatalogueView): De
   const own = (name: string, spec: TargetSpec): DescribedPart => ({ spec, label: name, name, note: null });
   switch (part.kind) {
     case "family":
-      return describeFamily(part, view);
+      return describeFamily(part, data, view);
     case "near":
       return describeNear(part, view);
     case "band":

@@ -72,9 +72,11 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
           <LikingStrip tastings={own} />
         </td>
         {MARKS.map(({ name }) => (
-          <td key={name}>{meanMark(own, name)}</td>
+          <td key={name} data-head={name}>
+            {meanMark(own, name)}
+          </td>
         ))}
-        <td>{outlook ? percent(outlook.chanceContent) : "–"}</td>
+        <td data-head="content">{outlook ? percent(outlook.chanceContent) : "–"}</td>
         <td class="said-words">{wordsOf(own)}</td>
       </tr>
     );

@@ -14,8 +14,12 @@ export function readPart(value: string): TargetPart | null {
 function fieldsOf(kind: string, rest: string): object {
   switch (kind) {
     case "family": {
-      const [family, coverage] = rest.split(":");
-      return { family, coverage: coverage === undefined ? USUAL_COVERAGE : finite(coverage) };
+      const [family, coverage, era] = rest.split(":");
+      return {
+        family,
+        coverage: coverage === undefined ? USUAL_COVERAGE : finite(coverage),
+        ...(era !== undefined && { era }),
+      };
     }
     case "near":
       return { drink: rest };
