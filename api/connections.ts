@@ -1,29 +1,47 @@
+import type { RequestListener } from "node:http";
 import type { Duplex } from "node:stream";
 import { PROBLEM_MEDIA_TYPE, PROBLEMS, type ProblemSlug } from "./problems/registry.ts";
 
-/** What a connection has at work: requests begun and not yet fully answered. */
-const pending = new WeakMap<Duplex, number>();
-
-/** What Node has of a request. */
-interface Bindings {
-  incoming: { socket: Duplex };
-  outgoing: { once(event: "close", listener: () => void): unknown };
+/** What a connection has at work: requests begun and not yet fully sent, and those that wait for their turn. */
+interface Line {
+  pending: number;
+  waiting: (() => void)[];
 }
 
+const lines = new WeakMap<Duplex, Line>();
+
 /**
- * Count a request against its connection, and end the connection when it is one too many: a client may send
- * many at once (pipelining) and read none of the answers, which are then kept for it. Whoever pipelines has to
- * expect that (RFC 9112, section 9.3.2).
+ * Answer the requests of one connection one at a time: a client may send many at once (pipelining) and read none
+ * of the answers. Each is begun when the one before has left, and when other connections have had their turn, so
+ * that a connection holds one answer in memory and one place in the line for the processor, however much it sends.
+ * It is ended when more than `most` are at work or waiting; whoever pipelines has to expect that (RFC 9112,
+ * section 9.3.2).
  */
-export function isOneTooMany({ incoming: { socket }, outgoing }: Bindings, most: number): boolean {
-  const before = pending.get(socket) ?? 0;
-  if (before >= most) {
-    socket.destroy();
-    return true;
-  }
-  pending.set(socket, before + 1);
-  outgoing.once("close", () => pending.set(socket, (pending.get(socket) ?? 1) - 1));
-  return false;
+export function inTurn(listener: RequestListener, most: number): RequestListener {
+  return (incoming, outgoing) => {
+    const { socket } = incoming;
+    // Node hands over what it has read at once, also when the connection was ended in the middle of it.
+    if (socket.destroyed) return;
+    let line = lines.get(socket);
+    if (!line) {
+      line = { pending: 0, waiting: [] };
+      lines.set(socket, line);
+    }
+    const { waiting } = line;
+    if (line.pending >= most) {
+      waiting.length = 0;
+      socket.destroy();
+      return;
+    }
+    line.pending += 1;
+    outgoing.once("close", () => {
+      line.pending -= 1;
+      const next = waiting.shift();
+      if (next) setImmediate(next);
+    });
+    if (line.pending === 1) listener(incoming, outgoing);
+    else waiting.push(() => socket.destroyed || listener(incoming, outgoing));
+  };
 }
 
 /** What Node's parser found wrong before there was a request, by its code. */

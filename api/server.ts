@@ -1,7 +1,8 @@
 import { existsSync, readFileSync } from "node:fs";
+import { createServer, type Server } from "node:http";
 import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
-import { createAdaptorServer } from "@hono/node-server";
+import { getRequestListener } from "@hono/node-server";
 import { type Logger, pino } from "pino";
 import manifest from "../package.json" with { type: "json" };
 import { loadReferenceData } from "../reference-data/load.ts";
@@ -10,7 +11,7 @@ import { createCatalogue } from "./catalogue.ts";
 import { type Compute, inThread } from "./compute/compute.ts";
 import { Pool } from "./compute/pool.ts";
 import { toWire } from "./compute/wire.ts";
-import { isOneTooMany, onClientError } from "./connections.ts";
+import { inTurn, onClientError } from "./connections.ts";
 import type { Examples } from "./examples.ts";
 import type { Lifecycle } from "./lifecycle.ts";
 import { dataFolder, type Env, readEnv } from "./settings.ts";
@@ -21,11 +22,8 @@ const REQUEST_MS = 300_000;
 /** Time for its headers; and how often Node looks whether either has passed. */
 const HEADERS_MS = 10_000;
 const LOOK_MS = 2000;
-
-/** For a connection that is gone. */
-const UNREAD = new Response(null, { status: 503 });
-
-type Server = ReturnType<typeof createAdaptorServer>;
+/** A connection on which nothing moves for this long, neither way, is ended: longer than any answer takes. */
+const STALL_MS = 120_000;
 
 /** Listen until told to stop. `entry` is the file the server was started from. */
 export function startServer(entry: URL): void {
@@ -70,17 +68,17 @@ export function startServer(entry: URL): void {
     vizDir: fileURLToPath(new URL(isSource ? "../.build/viz" : "../viz", entry)),
   });
 
-  const server = createAdaptorServer({
-    fetch: (request, bindings) =>
-      isOneTooMany(bindings, env.MAX_PIPELINED) ? UNREAD : app.fetch(request, bindings),
-    serverOptions: {
+  const server = createServer(
+    {
       requestTimeout: REQUEST_MS,
       headersTimeout: HEADERS_MS,
       connectionsCheckingInterval: LOOK_MS,
       keepAliveTimeout: 1000 * env.KEEP_ALIVE_SECONDS,
     },
-  });
+    inTurn(getRequestListener(app.fetch), env.MAX_PIPELINED),
+  );
   server.maxConnections = env.MAX_CONNECTIONS;
+  server.setTimeout(STALL_MS);
   server.on("clientError", onClientError);
   server.on("error", (error: NodeJS.ErrnoException) => cannotListen(error, env));
   server.listen(env.PORT, env.HOST, () => {
@@ -131,7 +129,7 @@ function stopOnSignal({ server, env, lifecycle, compute, store, logger }: Parts)
         process.exit(0);
       });
     });
-    if ("closeIdleConnections" in server) server.closeIdleConnections();
+    server.closeIdleConnections();
     setTimeout(() => {
       logger.warn("requests still open after the time allowed; closing them");
       process.exit(1);

@@ -62,8 +62,8 @@ export const EnvSchema = z.object({
   MAX_PIPELINED: whole(
     1,
     1000,
-    32,
-    "Requests of one connection at work at one time; more end the connection.",
+    16,
+    "Requests of one connection at work or waiting at one time; they are answered one after another, and more end the connection.",
   ),
   KEEP_ALIVE_SECONDS: seconds(
     1,

@@ -1,7 +1,7 @@
 import { type ChildProcess, execFile, spawn } from "node:child_process";
 import { once } from "node:events";
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
-import { type AddressInfo, connect, createServer } from "node:net";
+import { type AddressInfo, connect, createServer, type Socket } from "node:net";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
@@ -98,6 +98,29 @@ describe("the built server", () => {
     expect(answer.result.status).toBe("optimal");
   });
 
+  test("takes as many connections and as many requests on each as it is set to, and no more", async () => {
+    const { url } = await start({ MAX_CONNECTIONS: "2", MAX_PIPELINED: "3" });
+    const port = Number(new URL(url).port);
+    const asking = (count: number) => {
+      const socket = connect(port, "127.0.0.1").on("error", () => {});
+      socket.write("GET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n".repeat(count));
+      let answers = 0;
+      socket.on("data", (d) => (answers += String(d).match(/HTTP\/1\.1 200/g)?.length ?? 0));
+      return { socket, answers: () => answers };
+    };
+    // The server may end it in the middle of what was sent, which is an error at this end.
+    const ended = ({ socket }: { socket: Socket }) => new Promise((closed) => socket.once("close", closed));
+    const [first, second] = [asking(3), asking(1)];
+    await expect.poll(() => [first.answers(), second.answers()]).toEqual([3, 1]);
+    const third = asking(1);
+    await ended(third);
+    expect(third.answers()).toBe(0);
+    second.socket.write("GET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n".repeat(4));
+    await ended(second);
+    expect(first.socket.destroyed).toBe(false);
+    first.socket.destroy();
+  });
+
   test("passes on what the engine says about a bad solve, across the thread", async () => {
     const { url } = await start();
     const body = JSON.parse(solveBody);
@@ -188,7 +211,7 @@ describe("settings", () => {
         MAX_BODY_KB: 64,
         BODY_SECONDS: 10,
         MAX_CONNECTIONS: 2000,
-        MAX_PIPELINED: 32,
+        MAX_PIPELINED: 16,
         KEEP_ALIVE_SECONDS: 5,
         DRAIN_SECONDS: 0,
         SHUTDOWN_SECONDS: 10,
