@@ -1,43 +1,12 @@
-import type {
-  AcidId,
-  AllergenId,
-  AxisName,
-  CautionId,
-  DoubtKind,
-  EraId,
-  IceConditions,
-  KeepId,
-  LadderId,
-  LimitRole,
-  MeasureId,
-  Method,
-  MoveKind,
-  Role,
-  RoundState,
-  ServingIce,
-  SolveStatus,
-  Source,
-  SpecLine,
-  SugarId,
-  UnitId,
-} from "./types.ts";
+import type { IceConditions } from "./types.ts";
 
 /*
- * The closed vocabularies of types.ts as values, for whatever has to list or check them: schemas, loaders,
- * codecs, menus. The order is the order in which they are listed to people. Each list is checked against
- * its union both ways at compile time: `satisfies` refuses a stray id, `complete` a missing one.
+ * The closed vocabularies, each written once: types.ts takes its unions from these lists, and schemas, loaders,
+ * codecs and menus list or check by them. The order is the order in which they are listed to people.
  */
 
-/** The list itself; a type error names the ids of `Union` that it lacks. */
-function complete<Union extends string>() {
-  return <const List extends readonly Union[]>(
-    list: List &
-      ([Exclude<Union, List[number]>] extends [never] ? unknown : { lacks: Exclude<Union, List[number]> }),
-  ): List => list;
-}
-
 /** Units a spec line may use. */
-export const UNIT_IDS = complete<UnitId>()([
+export const UNIT_IDS = [
   "ml",
   "cl",
   "oz",
@@ -50,10 +19,10 @@ export const UNIT_IDS = complete<UnitId>()([
   "part",
   "g",
   "piece",
-]);
+] as const;
 
 /** Ways of mixing and cooling a drink. */
-export const METHOD_IDS = complete<Method>()([
+export const METHOD_IDS = [
   "shaken",
   "stirred",
   "built",
@@ -62,27 +31,19 @@ export const METHOD_IDS = complete<Method>()([
   "crushed",
   "carbonated",
   "none",
-]);
+] as const;
 
 /** Ice in the glass a drink is served in. */
-export const SERVING_ICE_IDS = complete<ServingIce>()(["none", "cubes", "rock", "crushed"]);
+export const SERVING_ICE_IDS = ["none", "cubes", "rock", "crushed"] as const;
 
 /** Sugars the sugar axis sums, in grams. */
-export const SUGAR_IDS = complete<SugarId>()(["sucrose", "glucose", "fructose", "maltose", "lactose"]);
+export const SUGAR_IDS = ["sucrose", "glucose", "fructose", "maltose", "lactose"] as const;
 
 /** Acids the acid axis adds by milliequivalents. */
-export const ACID_IDS = complete<AcidId>()([
-  "citric",
-  "malic",
-  "tartaric",
-  "lactic",
-  "acetic",
-  "phosphoric",
-  "other",
-]);
+export const ACID_IDS = ["citric", "malic", "tartaric", "lactic", "acetic", "phosphoric", "other"] as const;
 
 /** What an ingredient does in a drink. */
-export const ROLE_IDS = complete<Role>()([
+export const ROLE_IDS = [
   "spirit",
   "liqueur",
   "fortified-wine",
@@ -98,13 +59,13 @@ export const ROLE_IDS = complete<Role>()([
   "tea-coffee",
   "lengthener",
   "other",
-]);
+] as const;
 
 /** Where a reference spec's proportions come from. */
-export const ERA_IDS = complete<EraId>()(["list", "modern", "early"]);
+export const ERA_IDS = ["list", "modern", "early"] as const;
 
 /** Keys of the caution texts in reference-data. */
-export const CAUTION_IDS = complete<CautionId>()([
+export const CAUTION_IDS = [
   "alcohol",
   "raw-egg",
   "milk",
@@ -126,22 +87,13 @@ export const CAUTION_IDS = complete<CautionId>()([
   "batching",
   "curdling",
   "closed-fizz",
-]);
+] as const;
 
 /** Declared allergens that a bar's pantry can hold. */
-export const ALLERGEN_IDS = complete<AllergenId>()([
-  "egg",
-  "milk",
-  "nuts",
-  "sulphites",
-  "gluten",
-  "soy",
-  "celery",
-  "fish",
-]);
+export const ALLERGEN_IDS = ["egg", "milk", "nuts", "sulphites", "gluten", "soy", "celery", "fish"] as const;
 
 /** How good a source is, best first. */
-export const EVIDENCE_IDS = complete<Source["evidence"]>()([
+export const EVIDENCE_IDS = [
   "read",
   "quoted",
   "computed",
@@ -149,13 +101,13 @@ export const EVIDENCE_IDS = complete<Source["evidence"]>()([
   "definition",
   "convention",
   "estimate",
-]);
+] as const;
 
 /** When a line goes in: over the ice, or added after it. */
-export const STAGE_IDS = complete<NonNullable<SpecLine["stage"]>>()(["mix", "top"]);
+export const STAGE_IDS = ["mix", "top"] as const;
 
 /** What the ice balance rests on; each can be set by the user. */
-export const ICE_CONDITION_IDS = complete<keyof IceConditions>()([
+export const ICE_CONDITION_IDS = [
   "shelfTempC",
   "fridgeTempC",
   "iceTempC",
@@ -165,57 +117,34 @@ export const ICE_CONDITION_IDS = complete<keyof IceConditions>()([
   "vesselHeatCapacityJPerGK",
   "vesselTempC",
   "approach",
-]);
+] as const satisfies readonly (keyof IceConditions)[];
 
 /** Pour ladders known by name. */
-export const NAMED_LADDER_IDS = complete<Exclude<LadderId, "own">>()(["us-jigger", "metric-jigger", "scale"]);
+export const NAMED_LADDER_IDS = ["us-jigger", "metric-jigger", "scale"] as const;
 
 /** Pour ladders, the user's own steps last. */
-export const LADDER_IDS = complete<LadderId>()([...NAMED_LADDER_IDS, "own"]);
+export const LADDER_IDS = [...NAMED_LADDER_IDS, "own"] as const;
 
 /** What a change keeps to, in the order that it is listed. */
-export const KEEP_IDS = complete<KeepId>()([
-  "holds",
-  "size",
-  "accents",
-  "mains",
-  "order",
-  "base",
-  "own-kind",
-  "few",
-]);
+export const KEEP_IDS = ["holds", "size", "accents", "mains", "order", "base", "own-kind", "few"] as const;
 
 /** What counts as the smallest change; the first is the default. */
-export const MEASURE_IDS = complete<MeasureId>()([
-  "fewest-then-volume",
-  "volume",
-  "relative",
-  "drift",
-  "cost",
-]);
+export const MEASURE_IDS = ["fewest-then-volume", "volume", "relative", "drift", "cost"] as const;
 
 /** How a solve can end. Clients hold these: the list only grows, at its end. */
-export const SOLVE_STATUS_IDS = complete<SolveStatus>()([
+export const SOLVE_STATUS_IDS = [
   "already_inside",
   "optimal",
   "infeasible",
   "limit_reached",
   "no_solution_found",
-]);
+] as const;
 
 /** What a limit of the solver is about. */
-export const LIMIT_ROLE_IDS = complete<LimitRole>()([
-  "target",
-  "drift",
-  "glass",
-  "share",
-  "order",
-  "poured",
-  "strength",
-]);
+export const LIMIT_ROLE_IDS = ["target", "drift", "glass", "share", "order", "poured", "strength"] as const;
 
 /** What a doubt about a drink can be about. */
-export const DOUBT_KIND_IDS = complete<DoubtKind>()([
+export const DOUBT_KIND_IDS = [
   "abv",
   "sugar",
   "acid",
@@ -225,22 +154,13 @@ export const DOUBT_KIND_IDS = complete<DoubtKind>()([
   "unit",
   "pour",
   "dilution",
-]);
+] as const;
 
 /** The axes by name, in their order. */
-export const AXIS_IDS = complete<AxisName>()(["sugar", "acid", "abv"]);
+export const AXIS_IDS = ["sugar", "acid", "abv"] as const;
 
 /** Ways in which one ingredient of a spec can change. */
-export const MOVE_KIND_IDS = complete<MoveKind>()([
-  "pour",
-  "add",
-  "drop",
-  "swap",
-  "syrup",
-  "method",
-  "acid",
-  "scale",
-]);
+export const MOVE_KIND_IDS = ["pour", "add", "drop", "swap", "syrup", "method", "acid", "scale"] as const;
 
 /** Where a round can stand; the first is where it starts. */
-export const ROUND_STATE_IDS = complete<RoundState>()(["open", "kept", "rejected", "final"]);
+export const ROUND_STATE_IDS = ["open", "kept", "rejected", "final"] as const;

@@ -1,4 +1,4 @@
-import { foldWord } from "../recipe/fold.ts";
+import { foldedWords } from "../recipe/fold.ts";
 import { readName } from "../recipe/names.ts";
 import { indexPantry, type PantryIndex } from "../recipe/pantry-index.ts";
 import { settle } from "../recipe/settle.ts";
@@ -29,16 +29,9 @@ const JOINS = /(?:^| )(?:and|then|or|but|plus)(?: |$)|[,;&+]/;
 /** Names offered where one was not understood. */
 const MOST_OFFERED = 3;
 
-const wordsOf = (text: string) =>
-  text
-    .toLowerCase()
-    .split(/[^\p{L}\p{N}]+/u)
-    .filter(Boolean)
-    .map(foldWord);
-
 /** Every word an ingredient goes by: its name's, its id's and its role's. */
 function allWords({ name, id, role }: Ingredient): Set<string> {
-  return new Set([...wordsOf(name), ...wordsOf(id), ...wordsOf(role)]);
+  return new Set([...foldedWords(name), ...foldedWords(id), ...foldedWords(role)]);
 }
 
 /**
@@ -61,7 +54,7 @@ export function createFinder(pantry: Pantry, inDrink: readonly string[]): Finder
     const named = byName.get(said.trim()) ?? byName.get(clean);
     if (named !== undefined && (own.some((i) => i.id === named) || JOINS.test(clean))) return { id: named };
     if (clean === "" || JOINS.test(clean)) return { code: "unknown", said: clean, ids: [] };
-    const asked = wordsOf(clean);
+    const asked = foldedWords(clean);
     const holds = (words: readonly string[]) =>
       ownWords.filter((own) => words.every((w) => own.words.has(w))).map((own) => own.ingredient);
     const plain = settle(readName(scan(clean, "name")), clean, index);
@@ -86,7 +79,7 @@ function settleOwn(
   said: string,
   words: readonly string[],
 ): Found {
-  const byRole = words.every((w) => wordsOf(only.role).includes(w));
+  const byRole = words.every((w) => foldedWords(only.role).includes(w));
   if (!meant || meant.id === only.id || meant.role === only.role || byRole) return { id: only.id };
   return { code: "which", said, ids: [only.id, meant.id] };
 }

@@ -220,3 +220,15 @@ function restsOnMemory({ abvPercent, sugarsGPer100Ml, acidsGPer100Ml }: Ingredie
   const values = [abvPercent, ...Object.values(sugarsGPer100Ml), ...Object.values(acidsGPer100Ml)];
   return values.some((v) => v?.memory === true && v.value > 0);
 }
+
+/** Share of its mass that what was simmered lost, by the same pan weighed before and after. */
+export function lostShare({ beforeG, afterG }: { beforeG: number; afterG: number }): number {
+  if (!(afterG > 0 && beforeG >= afterG && Number.isFinite(beforeG))) {
+    fail(
+      "/simmered",
+      `${afterG} g after simmering is not above 0 and at most the ${beforeG} g before`,
+      "weigh the same pan before and after",
+    );
+  }
+  return 1 - afterG / beforeG;
+}

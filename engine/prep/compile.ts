@@ -3,7 +3,7 @@ import { densityOf } from "../mix/coefficients.ts";
 import type { Ingredient, Pantry, SourcedValue, Spec } from "../types.ts";
 import { isPlainWater, phFigure, TAP_WATER_MEQ } from "./adjust.ts";
 import { applyMeasurements } from "./apply-measurements.ts";
-import { type Amount, combine, computed, mixtureOf, toIngredient } from "./combine.ts";
+import { type Amount, combine, computed, lostShare, mixtureOf, toIngredient } from "./combine.ts";
 import { addDays, readDate } from "./dates.ts";
 import { allergensOf, cautionsOfPrep, keepingOf, measuredPh } from "./keeping.ts";
 import { own, USUAL_SD } from "./measure.ts";
@@ -125,18 +125,9 @@ function heaviestFirst(parts: readonly Inner[]): string[] {
   return [...parts].sort((a, b) => grams(b) - grams(a)).map(({ ingredient }) => ingredient.name);
 }
 
-function lostWater(simmered: NonNullable<Prep["simmered"]>, parts: readonly Inner[]): number {
-  const { beforeG, afterG } = simmered;
-  if (!(afterG > 0 && beforeG >= afterG && Number.isFinite(beforeG))) {
-    fail(
-      "/simmered",
-      `${afterG} g after simmering is not above 0 and at most the ${beforeG} g before`,
-      "weigh the same pan before and after",
-    );
-  }
-  // The weights may have been taken of a part of the batch, or with the pan's lid: the share is what counts.
-  return (1 - afterG / beforeG) * mixtureOf(parts).massG;
-}
+/** The weights may have been taken of a part of the batch, or with the pan's lid: the share is what counts. */
+const lostWater = (simmered: NonNullable<Prep["simmered"]>, parts: readonly Inner[]): number =>
+  lostShare(simmered) * mixtureOf(parts).massG;
 
 /** What buffers the mixture; undefined where a juice's minerals are not known. */
 function mixedCations(parts: readonly Inner[], mixed: Composition): SourcedValue | undefined {

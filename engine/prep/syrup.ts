@@ -13,6 +13,7 @@ import {
   combine,
   computed,
   figureOf,
+  lostShare,
   type Mixture,
   mixtureOf,
   toIngredient,
@@ -134,17 +135,6 @@ function sweetenerShare({ sweetener, strength, simmered }: SyrupRequest): number
 
 /** A level measure of water at 20 °C. */
 const WATER_G_PER_LEVEL_ML = 0.9982;
-
-function lostShare({ beforeG, afterG }: { beforeG: number; afterG: number }): number {
-  if (!(afterG > 0 && beforeG >= afterG && Number.isFinite(beforeG))) {
-    fail(
-      "/simmered",
-      `${afterG} g after simmering is not above 0 and at most the ${beforeG} g before`,
-      "weigh the same pan before and after",
-    );
-  }
-  return 1 - afterG / beforeG;
-}
 
 /** Sweetener of the trial batch, g. */
 const TRIAL_G = 1000;

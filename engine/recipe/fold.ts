@@ -60,3 +60,12 @@ export function trigramLikeness(x: ReadonlySet<string>, y: ReadonlySet<string>):
   for (const t of x) if (y.has(t)) common += 1;
   return x.size + y.size === 0 ? 0 : (2 * common) / (x.size + y.size);
 }
+
+/** The words of a text, folded. */
+export function foldedWords(text: string): string[] {
+  return text
+    .toLowerCase()
+    .split(/[^\p{L}\p{N}]+/u)
+    .filter(Boolean)
+    .map(foldWord);
+}

@@ -1,17 +1,6 @@
+import type { LADDER_IDS, UNIT_IDS } from "../ids.ts";
 /** Units a spec line may use. `part` needs a part size; `piece` needs the ingredient's piece size. */
-export type UnitId =
-  | "ml"
-  | "cl"
-  | "oz"
-  | "imperial-oz"
-  | "tsp"
-  | "tbsp"
-  | "barspoon"
-  | "dash"
-  | "drop"
-  | "part"
-  | "g"
-  | "piece";
+export type UnitId = (typeof UNIT_IDS)[number];
 
 /** Sizes of the units that no standard defines, in mL, with their standard uncertainty. */
 export interface UnitSettings {
@@ -25,7 +14,7 @@ export interface UnitSettings {
   partMl: number;
 }
 
-export type LadderId = "us-jigger" | "metric-jigger" | "scale" | "own";
+export type LadderId = (typeof LADDER_IDS)[number];
 
 /**
  * The amounts the user's tools can measure. `rungsMl` semantics: an amount is on the ladder

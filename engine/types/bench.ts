@@ -1,7 +1,8 @@
+import type { ROUND_STATE_IDS } from "../ids.ts";
 import type { Spec } from "./spec.ts";
 
 /** Where a round stands. `open`: still being judged. */
-export type RoundState = "open" | "kept" | "rejected" | "final";
+export type RoundState = (typeof ROUND_STATE_IDS)[number];
 
 export interface Round {
   id: string;

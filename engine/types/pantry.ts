@@ -1,5 +1,6 @@
-export type SugarId = "sucrose" | "glucose" | "fructose" | "maltose" | "lactose";
-export type AcidId = "citric" | "malic" | "tartaric" | "lactic" | "acetic" | "phosphoric" | "other";
+import type { ACID_IDS, ALLERGEN_IDS, CAUTION_IDS, ROLE_IDS, SUGAR_IDS } from "../ids.ts";
+export type SugarId = (typeof SUGAR_IDS)[number];
+export type AcidId = (typeof ACID_IDS)[number];
 
 /** A number that says where it came from. `sd` is the standard uncertainty in the same unit. */
 export interface SourcedValue {
@@ -13,49 +14,13 @@ export interface SourcedValue {
 }
 
 /** What an ingredient does in a drink; a swap stays within a role unless the user says otherwise. */
-export type Role =
-  | "spirit"
-  | "liqueur"
-  | "fortified-wine"
-  | "wine"
-  | "bitters"
-  | "sour-juice"
-  | "sweet-juice"
-  | "syrup"
-  | "sugar"
-  | "acid"
-  | "egg"
-  | "dairy"
-  | "tea-coffee"
-  | "lengthener"
-  | "other";
+export type Role = (typeof ROLE_IDS)[number];
 
 /** Declared allergens that a bar's pantry can hold (Reg. (EU) 1169/2011, Annex II). */
-export type AllergenId = "egg" | "milk" | "nuts" | "sulphites" | "gluten" | "soy" | "celery" | "fish";
+export type AllergenId = (typeof ALLERGEN_IDS)[number];
 
 /** Keys of the caution texts in reference-data. */
-export type CautionId =
-  | "alcohol"
-  | "raw-egg"
-  | "milk"
-  | "nuts"
-  | "sulphites"
-  | "grapefruit-medicines"
-  | "honey-infants"
-  | "strong-acid"
-  | "quinine"
-  | "infusion"
-  | "gluten"
-  | "soy"
-  | "celery"
-  | "fish"
-  | "coumarin"
-  | "charcoal"
-  | "low-acid"
-  | "hot-sugar"
-  | "batching"
-  | "curdling"
-  | "closed-fizz";
+export type CautionId = (typeof CAUTION_IDS)[number];
 
 /**
  * Read-only throughout: what follows from an ingredient is worked out once and kept with it. An edited one is

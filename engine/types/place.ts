@@ -1,3 +1,4 @@
+import type { AXIS_IDS, DOUBT_KIND_IDS } from "../ids.ts";
 import type { UnitId } from "./amounts.ts";
 import type { CautionId } from "./pantry.ts";
 
@@ -9,7 +10,7 @@ export interface Point {
 }
 
 /** An axis by name, where a number would say too little. */
-export type AxisName = "sugar" | "acid" | "abv";
+export type AxisName = (typeof AXIS_IDS)[number];
 
 /** Axis order everywhere a vector or matrix appears: sugar, acid, ABV. */
 export type Vec3 = readonly [number, number, number];
@@ -81,16 +82,7 @@ export interface LinePlacement {
 }
 
 /** What a doubt is about: a quantity of an ingredient, the size of a unit, the hand, or the water from ice. */
-export type DoubtKind =
-  | "abv"
-  | "sugar"
-  | "acid"
-  | "solids"
-  | "piece"
-  | "density"
-  | "unit"
-  | "pour"
-  | "dilution";
+export type DoubtKind = (typeof DOUBT_KIND_IDS)[number];
 
 /** Where a doubt comes from. */
 export interface DoubtSource {

@@ -1,3 +1,4 @@
+import type { ERA_IDS, EVIDENCE_IDS } from "../ids.ts";
 import type { Bench } from "./bench.ts";
 import type { CautionId, Ingredient } from "./pantry.ts";
 import type { Method, Spec } from "./spec.ts";
@@ -8,12 +9,12 @@ export interface Source {
   id: string;
   citation: string;
   /** read = we read the number there; quoted = read in a text quoting it; computed = from read formulas; memory = recalled; definition = what the entry is; convention = common practice; estimate = ours. */
-  evidence: "read" | "quoted" | "computed" | "memory" | "definition" | "convention" | "estimate";
+  evidence: (typeof EVIDENCE_IDS)[number];
   note?: string;
 }
 
 /** Where a spec's proportions come from: an official list, bars of today, or older books. */
-export type EraId = "list" | "modern" | "early";
+export type EraId = (typeof ERA_IDS)[number];
 
 export interface ReferenceDrink {
   id: string;

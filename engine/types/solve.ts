@@ -1,3 +1,4 @@
+import type { KEEP_IDS, LIMIT_ROLE_IDS, MEASURE_IDS, MOVE_KIND_IDS, SOLVE_STATUS_IDS } from "../ids.ts";
 import type { UnitId } from "./amounts.ts";
 import type { AxisName, Point, Vec3 } from "./place.ts";
 import type { Spec } from "./spec.ts";
@@ -17,13 +18,13 @@ export interface CharacterRule {
 }
 
 /** A habit of the trade that a change keeps to unless it is let go; the sentences are in explore/keeps-words.ts. */
-export type KeepId = "holds" | "size" | "accents" | "mains" | "order" | "base" | "own-kind" | "few";
+export type KeepId = (typeof KEEP_IDS)[number];
 
-export type MeasureId = "fewest-then-volume" | "volume" | "relative" | "drift" | "cost";
+export type MeasureId = (typeof MEASURE_IDS)[number];
 
-export type SolveStatus = "already_inside" | "optimal" | "infeasible" | "limit_reached" | "no_solution_found";
+export type SolveStatus = (typeof SOLVE_STATUS_IDS)[number];
 
-export type MoveKind = "pour" | "add" | "drop" | "swap" | "syrup" | "method" | "acid" | "scale";
+export type MoveKind = (typeof MOVE_KIND_IDS)[number];
 
 export interface Move {
   kind: MoveKind;
@@ -66,7 +67,7 @@ export interface Proposal {
 }
 
 /** What a limit of the solver is about. */
-export type LimitRole = "target" | "drift" | "glass" | "share" | "order" | "poured" | "strength";
+export type LimitRole = (typeof LIMIT_ROLE_IDS)[number];
 
 /** A row that refutations combine: Σ value·Δ ≤ limit, Δ the change of each ingredient in mL. */
 export interface CertificateRow {

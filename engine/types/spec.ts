@@ -1,14 +1,7 @@
+import type { METHOD_IDS, SERVING_ICE_IDS, STAGE_IDS } from "../ids.ts";
 import type { UnitId } from "./amounts.ts";
 
-export type Method =
-  | "shaken"
-  | "stirred"
-  | "built"
-  | "thrown"
-  | "blended"
-  | "crushed"
-  | "carbonated"
-  | "none";
+export type Method = (typeof METHOD_IDS)[number];
 
 export interface SpecLine {
   /** Pantry id. */
@@ -16,7 +9,7 @@ export interface SpecLine {
   amount: number;
   unit: UnitId;
   /** Overrides the pantry's habit: mixed with ice, or added after. */
-  stage?: "mix" | "top";
+  stage?: (typeof STAGE_IDS)[number];
   /**
    * Standard uncertainty of the amount, percent of it, where words gave it and no measure did ("a splash",
    * "20–25 mL", filled to the wash line). Absent: the hand's own pouring error.
@@ -57,7 +50,7 @@ export interface IceConditions {
 }
 
 /** Ice in the glass a drink is served in. */
-export type ServingIce = "none" | "cubes" | "rock" | "crushed";
+export type ServingIce = (typeof SERVING_ICE_IDS)[number];
 
 export interface Spec {
   name: string;

@@ -2,8 +2,9 @@ import { toVec } from "../../engine/axes.ts";
 import type { Route } from "../../engine/explore/routes.ts";
 import type { Proposal } from "../../engine/types.ts";
 import { useHouse } from "../house.ts";
+import { AxisHead } from "../parts/axis-head.tsx";
 import { changeWords } from "../words/amounts.ts";
-import { AXES3, AXIS_TITLE, axisNumber } from "../words/axis.ts";
+import { AXES3, axisNumber } from "../words/axis.ts";
 import { measuresOf } from "./measures.ts";
 import { takeSpec } from "./take.ts";
 
@@ -15,19 +16,7 @@ export function RouteTable({ routes }: { routes: readonly (Route & { proposal: P
     // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard.
     <section class="scroll" tabIndex={0} aria-label="By another kind of change">
       <table class="route-table">
-        <thead>
-          <tr>
-            <th scope="col">What you do</th>
-            {AXIS_TITLE.map((title) => (
-              <th scope="col" key={title}>
-                {title}
-              </th>
-            ))}
-            <th scope="col">
-              <span class="visually-hidden">Take it</span>
-            </th>
-          </tr>
-        </thead>
+        <AxisHead what="What you do" act="Take it" />
         <tbody>
           {routes.map(({ name, proposal }) => {
             const after = toVec(proposal.after);

@@ -3,6 +3,7 @@ import { swapIngredient } from "../../engine/explore/changed-spec.ts";
 import type { SwapEffect } from "../../engine/explore/routes.ts";
 import type { Ingredient } from "../../engine/types.ts";
 import { useHouse } from "../house.ts";
+import { AxisHead } from "../parts/axis-head.tsx";
 import { AXES3, AXIS_TITLE, axisChange } from "../words/axis.ts";
 import { requestOf } from "./request.ts";
 import { ASKING } from "./words.ts";
@@ -102,19 +103,7 @@ export function Swaps({ ingredient }: { ingredient: Ingredient }) {
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard. */}
       <section class="scroll" tabIndex={0} aria-label={`What each swap for ${ingredient.name} moves`}>
         <table>
-          <thead>
-            <tr>
-              <th scope="col">In its place</th>
-              {AXIS_TITLE.map((title) => (
-                <th scope="col" key={title}>
-                  {title}
-                </th>
-              ))}
-              <th scope="col">
-                <span class="visually-hidden">Try it</span>
-              </th>
-            </tr>
-          </thead>
+          <AxisHead what="In its place" act="Try it" />
           {kin.length > 0 && <tbody class="kin">{rows(kin)}</tbody>}
           <tbody>{rows(others)}</tbody>
         </table>
