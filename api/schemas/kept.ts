@@ -1,12 +1,14 @@
 import { z } from "zod";
 import { changeShape, changeShapes, stampShape } from "../../engine/bench/check.ts";
 import { codeShape, FIELDS, RECORD_KINDS, type RecordKind } from "../../engine/bench/records.ts";
+import { ALLERGEN_IDS } from "../../engine/ids.ts";
 import { LONGEST, MOST } from "../../engine/limits.ts";
 import { idShape } from "../../engine/shapes/amounts.ts";
 import { benchShape, roundShape } from "../../engine/shapes/bench.ts";
 import { ingredientShape } from "../../engine/shapes/ingredient.ts";
 import { measurementShape, prepShape } from "../../engine/shapes/prep.ts";
 import { LINK_ROLES } from "../store/links.ts";
+import { CautionIdSchema } from "./ingredient.ts";
 import { PlacementSchema } from "./placement.ts";
 import { MoveKindSchema } from "./solve.ts";
 
@@ -230,6 +232,20 @@ export const FormBodySchema = z
   .strictObject({ flight: idShape, code: codeShape, ...said })
   .meta({ id: "FormBody" });
 
+const CareSchema = z
+  .strictObject({
+    allergens: z.array(z.enum(ALLERGEN_IDS)),
+    cautions: z.array(CautionIdSchema),
+    isComplete: z.boolean().meta({
+      description: "False where something poured is not in the house's pantry: ask whoever pours.",
+    }),
+  })
+  .meta({
+    id: "Care",
+    description:
+      "What to know before tasting, of the flight's glasses together, so that no code gives its round away.",
+  });
+
 /** What a taster is served. */
 export const TableSchema = z
   .strictObject({
@@ -241,6 +257,7 @@ export const TableSchema = z
         open: z.boolean().meta({ description: "True while forms are taken." }),
         codes: z.array(codeShape).meta({ description: "In the order in which this taster tastes." }),
         forms: z.array(FormSchema).meta({ description: "The taster's own, as handed in." }),
+        care: CareSchema,
       }),
     ),
   })

@@ -85,6 +85,28 @@ test("two rounds stand side by side, and more than one thing moved is said", asy
   expect(await beside.locator(".beside-warning").textContent()).toMatch(/^2 things moved/);
 });
 
+test("a smaller glass is poured on the ladder, goes on the bench, and undo brings the full one back", async () => {
+  const { page } = desk;
+  const before = await reading(page);
+  await page.getByText("Cost, shopping, smaller glasses").click();
+  const thrift = page.locator("#thrift");
+  await thrift.getByRole("button", { name: "A quarter" }).click();
+  expect(await thrift.textContent()).toMatch(/Rounding to your measures/);
+  expect(await thrift.textContent()).toMatch(/of it go into each of 2 glasses/);
+  const verdict = page.locator("#verdict");
+  const said = (await verdict.textContent()) ?? "";
+  const isSaid = (as: boolean) =>
+    page.waitForFunction(
+      ([text, same]) => (document.querySelector("#verdict")?.textContent === text) === same,
+      [said, as] as const,
+    );
+  await thrift.getByRole("button", { name: "Put it on the bench" }).click();
+  await isSaid(false);
+  await page.keyboard.press("Control+z");
+  await isSaid(true);
+  expect(await reading(page)).toEqual(before);
+});
+
 test("the server is restarted in the middle and nothing changes", async () => {
   const { page } = desk;
   await isKept(page);
@@ -151,6 +173,7 @@ test(
         await phone.page.getByRole("button", { name: `Hand in ${code}` }).waitFor({ state: "detached" });
       }
       const seen = (await phone.page.textContent("body")) ?? "";
+      expect(seen).toMatch(/No allergens known of these glasses|Among these glasses/);
       for (const secret of [...Object.keys(SAID), "rum", ...TASTERS.filter((other) => other !== taster)])
         expect(seen).not.toContain(secret);
       expect(phone.troubles).toEqual([]);

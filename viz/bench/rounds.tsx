@@ -14,6 +14,7 @@ import { keepRound } from "./take.ts";
 import { driftWords, foundWords, standingWords } from "./words.ts";
 
 const Pair = later(async () => (await import("./beside.tsx")).Pair);
+const Thrift = later(async () => (await import("./thrift.tsx")).Thrift);
 const RoundNotes = later(async () => (await import("./round-more.tsx")).RoundNotes);
 const Shares = later(async () => (await import("./round-more.tsx")).Shares);
 
@@ -88,6 +89,9 @@ export function RoundsPanel() {
           {() => <Pair />}
         </Fold>
       )}
+      <Fold id="thrift" class="older" summary="Cost, shopping, smaller glasses">
+        {() => <Thrift />}
+      </Fold>
       <KeptWhere />
     </section>
   );

@@ -7,6 +7,7 @@ import { isDeleted } from "../../engine/bench/merge.ts";
 import type { RecordKind, Stored, ValuesOf } from "../../engine/bench/records.ts";
 import { createStamper } from "../../engine/bench/stamp.ts";
 import { planFlight } from "../../engine/taste/flight.ts";
+import { type Care, careOf } from "../../engine/thrift/care.ts";
 import type { House } from "../house.ts";
 import { newId } from "../state/ids.ts";
 import { mergeBenches, withBenches } from "../state/merge.ts";
@@ -39,6 +40,8 @@ export interface Desk {
   /** Tasters' links; null while no server answers. */
   seats: ReadonlySignal<Seat[] | null>;
   standing: ReadonlySignal<Standing | null>;
+  /** What to tell tasters of a flight before they taste. */
+  careOf(flight: KeptFlight): Care;
   /** Pour these rounds as a flight. */
   pour(rounds: readonly string[], label: string): void;
   change(flight: KeptFlight, values: Partial<ValuesOf<"flight">>): void;
@@ -131,6 +134,11 @@ export function createDesk({ store, keeping, standing }: House): Desk {
     seats,
     standing,
     bring,
+    careOf: ({ glasses }) =>
+      careOf(
+        glasses.map(({ round }) => store.bench.value?.rounds.find(({ id }) => id === round)?.spec),
+        store.pantry.value,
+      ),
     pour(rounds, label) {
       const taken = flights.peek().flatMap(({ glasses }) => glasses.map(({ code }) => code));
       const { glasses } = planFlight(rounds, ["anyone"], NEW_SEED(), taken);

@@ -4,8 +4,10 @@ import { servingOrders } from "../../engine/taste/flight.ts";
 import { useStore } from "../house.ts";
 import { Field } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
+import { Care } from "./care.tsx";
 import type { Desk, KeptFlight } from "./desk.ts";
 import { pass } from "./passing.tsx";
+import { Served } from "./served.tsx";
 
 const roundName = (store: ReturnType<typeof useStore>, id: string): string => {
   const round = store.bench.value?.rounds.find((candidate) => candidate.id === id);
@@ -39,6 +41,11 @@ export function Flights({ desk }: { desk: Desk }) {
           {() => rest.map((flight) => <Flight key={flight.id} desk={desk} flight={flight} />)}
         </Fold>
       )}
+      {desk.tastings.value.length > 0 && (
+        <Fold summary="Served so far" class="quiet-fold">
+          {() => <Served desk={desk} />}
+        </Fold>
+      )}
     </section>
   );
 }
@@ -70,6 +77,7 @@ function Flight({ desk, flight }: { desk: Desk; flight: KeptFlight }) {
         Each taster gets the glasses in another order; with {servingOrders(k).length} tasters, or twice as
         many, every glass stands equally often in every place{k > 2 && " and after every other"}.
       </p>
+      {flight.open && <Care care={desk.careOf(flight)} />}
       <Fold summary="The key, for whoever pours" class="quiet-fold">
         {() => (
           <table class="key">

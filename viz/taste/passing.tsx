@@ -3,10 +3,10 @@ import { useState } from "preact/hooks";
 import { LONGEST } from "../../engine/limits.ts";
 import { servingOrder } from "../../engine/taste/flight.ts";
 import { Field } from "../parts/field.tsx";
+import { Care } from "./care.tsx";
 import type { Desk, KeptFlight } from "./desk.ts";
 import type { Said } from "./form.tsx";
 import { Sitting } from "./sitting.tsx";
-import { BEFORE_TASTING } from "./words.ts";
 
 /** The flight this device is passed round for, and who has it now. */
 export const passing = signal<{ flight: string; taster: string | null } | null>(null);
@@ -107,7 +107,7 @@ function Turn({ desk, flight, taster }: { desk: Desk; flight: KeptFlight; taster
   }
   return (
     <>
-      <p class="hint">{BEFORE_TASTING}</p>
+      <Care care={desk.careOf(flight)} />
       <Sitting
         codes={codes}
         forms={forms}

@@ -6,6 +6,7 @@ import type { z } from "zod";
 import type { FormSchema, TableSchema } from "../../api/schemas/kept.ts";
 import { isObject } from "../../engine/shapes/check.ts";
 import { openShelf } from "../state/storage.ts";
+import { Care } from "./care.tsx";
 import type { Said } from "./form.tsx";
 import { Sitting } from "./sitting.tsx";
 import { BEFORE_TASTING, NOT_SENT } from "./words.ts";
@@ -134,7 +135,7 @@ function Seat({ secret }: { secret: string }) {
           {NOT_SENT[trouble.value]}
         </p>
       )}
-      <p class="hint">{BEFORE_TASTING}</p>
+      {shown ? <Care care={shown.care} /> : <p class="hint">{BEFORE_TASTING}</p>}
       {shown ? (
         <Sitting
           key={shown.id}

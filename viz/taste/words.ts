@@ -49,7 +49,7 @@ export const wordText = (id: string): string => id.replace(/-/g, " ");
 
 /** Read to whoever tastes, before the first sip. */
 export const BEFORE_TASTING =
-  "Ask whoever pours about allergens, raw egg and alcohol before you taste, and leave out any glass. Small sips, water between them; spitting is usual. Stop whenever you like. No tasting before driving.";
+  "Ask whoever pours if in doubt, and leave out any glass. It holds alcohol: small sips, water between them; spitting is usual. Stop whenever you like. No tasting before driving.";
 
 /** Why what was said is not with the server yet. */
 export const NOT_SENT = {

@@ -1,21 +1,18 @@
 import { z } from "zod";
-import { isDeleted, mergeRecords } from "../../../engine/bench/merge.ts";
-import type { RecordKind, ValuesOf } from "../../../engine/bench/records.ts";
+import { mergeRecords } from "../../../engine/bench/merge.ts";
 import { compareRounds } from "../../../engine/bench/rounds.ts";
 import { benchOf } from "../../../engine/bench/view.ts";
 import { under } from "../../../engine/errors.ts";
 import { place } from "../../../engine/place/place.ts";
-import { compilePreps, withPreps } from "../../../engine/prep/compile.ts";
-import type { Prep } from "../../../engine/prep/types.ts";
 import { idShape } from "../../../engine/shapes/amounts.ts";
-import type { Bench, Ingredient, UnitSettings } from "../../../engine/types.ts";
+import type { Bench } from "../../../engine/types.ts";
 import { permit } from "../../access.ts";
 import type { ApiContext } from "../../context.ts";
 import type { Endpoint } from "../../endpoint.ts";
-import { placeOptions } from "../../read/settings.ts";
 import { ComparisonSchema, TreeSchema } from "../../schemas/kept.ts";
 import { sendKept } from "../../send.ts";
 import type { Store } from "../../store/store.ts";
+import { houseOptions } from "./house-options.ts";
 import { keptEndpoint, notHere } from "./kept-endpoint.ts";
 
 /** A bench as it stands. */
@@ -24,25 +21,6 @@ async function readBench(store: Store, id: string): Promise<Bench> {
   const bench = benchOf(records, id);
   if (!bench) throw notHere();
   return bench;
-}
-
-/** The pantry with the house's own ingredients and preps, and the house's sizes: what its specs are written in. */
-async function houseOptions(store: Store, { catalogue }: ApiContext) {
-  const kept = await store.recordsIn(null, ["ingredient", "prep", "setting"]);
-  const of = <K extends RecordKind>(kind: K) =>
-    kept
-      .filter((r) => r.kind === kind && !isDeleted(r))
-      .map((r) => ({ id: r.id, ...(r.values as ValuesOf<K>) }));
-  const own = of("ingredient").map(({ item }) => [item.id, item as Ingredient] as const);
-  const pantry = new Map([...catalogue.pantry, ...own]);
-  const preps = of("prep").map(({ item }) => item as Prep);
-  const sizes = of("setting").find(({ id }) => id === "unit-sizes")?.value as
-    | Partial<UnitSettings>
-    | undefined;
-  return {
-    pantry: withPreps(pantry, compilePreps(preps, pantry)),
-    options: placeOptions({ unitSettings: sizes }, catalogue),
-  };
 }
 
 const BENCH = z.strictObject({ bench: idShape });

@@ -2,6 +2,8 @@ import { isDeleted } from "../../../engine/bench/merge.ts";
 import type { AnyStored, Stored, ValuesOf } from "../../../engine/bench/records.ts";
 import { changeOf } from "../../../engine/bench/view.ts";
 import { servingOrder } from "../../../engine/taste/flight.ts";
+import { careOf } from "../../../engine/thrift/care.ts";
+import type { Spec } from "../../../engine/types.ts";
 import type { ApiContext } from "../../context.ts";
 import type { Endpoint } from "../../endpoint.ts";
 import { ProblemError } from "../../problems/problem.ts";
@@ -9,6 +11,7 @@ import { PROBLEMS } from "../../problems/registry.ts";
 import { FormBodySchema, FormSchema, TableSchema } from "../../schemas/kept.ts";
 import { sendJson, sendKept } from "../../send.ts";
 import type { Versioned } from "../../store/database.ts";
+import { houseOptions } from "./house-options.ts";
 import { type Desk, keptEndpoint, notHere } from "./kept-endpoint.ts";
 
 /*
@@ -45,6 +48,38 @@ async function flightsOf({ store }: Desk, bench: string): Promise<Flight[]> {
   return flights.filter((flight) => !isDeleted(flight as AnyStored)).sort((a, b) => (a.id < b.id ? 1 : -1));
 }
 
+/** What the bearer of a taster's link is served. */
+async function tableOf(desk: Desk, context: ApiContext) {
+  const { bench, link, number } = await seat(desk);
+  const flights = await flightsOf(desk, bench);
+  const kept = (await desk.store.recordsIn(bench, ["tasting"])) as Tasting[];
+  const own = new Map(kept.map((tasting) => [tasting.id, tasting]));
+  const rounds = (await desk.store.recordsIn(bench, ["round"])) as (Versioned & Stored<"round">)[];
+  const specs = new Map(rounds.map(({ id, values }) => [id, (values as ValuesOf<"round">).spec as Spec]));
+  const { pantry } = await houseOptions(desk.store, context);
+  return {
+    taster: desk.caller.label,
+    flights: flights.map(({ id, values }) => {
+      const { label, open, glasses } = values as ValuesOf<"flight">;
+      const codes = servingOrder(glasses.length, number).map((glass) => glasses[glass]!.code);
+      return {
+        id,
+        label,
+        open,
+        codes,
+        forms: codes.flatMap((code) => {
+          const tasting = own.get(formId(id, link, code));
+          return tasting ? [form(tasting, code)] : [];
+        }),
+        care: careOf(
+          glasses.map(({ round }) => specs.get(round)),
+          pantry,
+        ),
+      };
+    }),
+  };
+}
+
 /** The taster's door. */
 export function tasteRoutes(context: ApiContext): Endpoint[] {
   const read = {
@@ -78,29 +113,7 @@ export function tasteRoutes(context: ApiContext): Endpoint[] {
     problems: ["not-found", "flight-closed"],
   } as const;
   return [
-    keptEndpoint(context, read, async (desk, _, c) => {
-      const { bench, link, number } = await seat(desk);
-      const flights = await flightsOf(desk, bench);
-      const kept = (await desk.store.recordsIn(bench, ["tasting"])) as Tasting[];
-      const own = new Map(kept.map((tasting) => [tasting.id, tasting]));
-      return sendKept(c, {
-        taster: desk.caller.label,
-        flights: flights.map(({ id, values }) => {
-          const { label, open, glasses } = values as ValuesOf<"flight">;
-          const codes = servingOrder(glasses.length, number).map((glass) => glasses[glass]!.code);
-          return {
-            id,
-            label,
-            open,
-            codes,
-            forms: codes.flatMap((code) => {
-              const tasting = own.get(formId(id, link, code));
-              return tasting ? [form(tasting, code)] : [];
-            }),
-          };
-        }),
-      });
-    }),
+    keptEndpoint(context, read, async (desk, _, c) => sendKept(c, await tableOf(desk, context))),
     keptEndpoint(context, send, async (desk, { body }, c) => {
       const { bench, link } = await seat(desk);
       const { flight: flightId, code, ...said } = body;

@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, test } from "vitest";
 import { changesTo } from "../../../engine/bench/view.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
 import { declaredRoutes, KEPT, testApp } from "../harness.ts";
-import { keptApp, MAKE, type Said, seen, withRounds } from "./kept-app.ts";
+import { keptApp, MAKE, type Said, SPEC, seen, withRounds } from "./kept-app.ts";
 
 const DEMO = loadReferenceData().demo;
 let app: ReturnType<typeof keptApp>;
@@ -213,6 +213,27 @@ describe("a taster's link", () => {
     expect((await table(ada!)).flights[0]!.forms).toEqual([body]);
     const { records } = (await ask("GET", "/v1/benches/b1/tastings")).body as { records: unknown[] };
     expect(records).toMatchObject([{ round: "r2", flight: "f1", taster: "Ada", liking: 6 }]);
+  });
+
+  test("tells before tasting what is in the glasses together, and no round of it", async () => {
+    const [ada] = await served();
+    const egg = { ...SPEC, lines: [...SPEC.lines, { ingredient: "egg-white", amount: 1, unit: "piece" }] };
+    const care = async () => {
+      const { flights } = (await ada!.ask("GET", "/v1/taste")).body as {
+        flights: { care: { allergens: string[]; cautions: string[]; isComplete: boolean } }[];
+      };
+      return flights[0]!.care;
+    };
+    expect(await care()).toMatchObject({ allergens: [], isComplete: true });
+    const put = async (id: string, spec: object) => {
+      const path = `/v1/benches/b1/rounds/${id}`;
+      await ask("PATCH", path, { spec }, seen(await ask("GET", path)));
+    };
+    await put("r2", egg);
+    expect(await care()).toMatchObject({ allergens: ["egg"], isComplete: true });
+    expect((await care()).cautions).toContain("raw-egg");
+    await put("r3", { ...SPEC, lines: [{ ingredient: "not-in-the-house", amount: 1, unit: "oz" }] });
+    expect((await care()).isComplete).toBe(false);
   });
 
   test("shows nothing of the others: no mark, no name, no round, no drink", async () => {
