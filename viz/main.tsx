@@ -9,6 +9,7 @@ import { ROOMS } from "./rooms.tsx";
 import { Shell } from "./shell.tsx";
 import { createSolver } from "./solver/client.ts";
 import { fragmentOf, keepInStep } from "./state/keeping.ts";
+import { holdsKey, KEYS_KEY } from "./state/keys.ts";
 import { openingWork } from "./state/opening.ts";
 import { decode, loadOutside } from "./state/outside.ts";
 import { awaited, followLinks, ROOMS_OF_A_BENCH, route } from "./state/route.ts";
@@ -45,6 +46,8 @@ function followAddress(store: Store, shelf: House["keeping"]["shelf"]): void {
     const before = seen;
     seen = now;
     if (now === before) return;
+    // A link of someone's, pasted into the open page: it is opened as it would be in a new one.
+    if (holdsKey(now)) return location.reload();
     awaited.route = null;
     if (!ROOMS_OF_A_BENCH.has(now.room)) return;
     const work = store.work.peek();
@@ -93,23 +96,29 @@ async function open(): Promise<void> {
   const kept = hasBenches(shelf)
     ? loadBenches(shelf, (await loadOutside()).readBench)
     : { benches: [], problem: null };
+  // Links of others: most visits have none, and go without what reads them.
+  const arrival =
+    holdsKey(route.value) || shelf.getItem(KEYS_KEY) !== null
+      ? await (await import("./state/arriving.ts")).arrive(shelf, [data.demo], kept.benches)
+      : null;
   const linked = isView(route.value.hash);
   const named = route.value.id ?? (linked ? null : lastBench(shelf));
   const { work, problems } = openingWork(data, {
     decoded: await decode(linked ? route.value.hash : loadDraft(shelf, named ?? "")),
     linked,
     bench: ROOMS_OF_A_BENCH.has(route.value.room) ? named : lastBench(shelf),
-    benches: kept.benches,
+    benches: arrival?.benches ?? kept.benches,
     settings,
   });
-  const store = createStore(data, work);
+  if (arrival?.problem) problems.unshift(arrival.problem);
+  const store = createStore(data, work, arrival?.refusalOf);
   store.theme.value = settings.theme ?? "auto";
   effect(() => {
     document.documentElement.dataset.theme = store.theme.value;
   });
   const solver = createSolver();
   const lookup = createSolver();
-  const keeping = keepInStep(store, { shelf, lasting, base: kept.benches });
+  const keeping = keepInStep(store, { shelf, lasting, base: arrival?.benches ?? kept.benches });
   if (kept.problem) problems.unshift(kept.problem);
   if (problems.length > 0) store.tell(problems.join(" "), { tone: "problem", lasting: true });
   const house: House = {

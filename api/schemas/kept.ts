@@ -147,6 +147,10 @@ const LinkSchema = z
 export const LinkAnswerSchema = LinkSchema;
 export const LinkListSchema = z.strictObject({ links: z.array(LinkSchema) }).meta({ id: "LinkList" });
 
+export const OwnLinkSchema = z
+  .strictObject({ role: z.enum(LINK_ROLES), bench: scope, label: Label })
+  .meta({ id: "OwnLink", description: "What the bearer may do, and where." });
+
 export const LinkBodySchema = z
   .strictObject({
     role: z.enum(LINK_ROLES).meta({

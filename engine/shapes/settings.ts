@@ -1,6 +1,6 @@
 import * as z from "zod/mini";
-import { MOST_PRICE } from "../limits.ts";
-import { unitSettingsShape, within } from "./amounts.ts";
+import { LONGEST, MOST_PRICE } from "../limits.ts";
+import { text, unitSettingsShape, within } from "./amounts.ts";
 import type { Shape } from "./check.ts";
 import { calibrationShape } from "./spec.ts";
 import { ladderChoiceShape, measuredShape, unitsShape } from "./view.ts";
@@ -19,6 +19,14 @@ const SETTINGS = {
   measured: measuredShape,
   /** `calibration:<method>`. */
   calibration: calibrationShape,
+  /** `card:<bench>`: what its card says beside the spec. */
+  card: z.strictObject({
+    garnish: text(LONGEST.name),
+    notes: z.nullable(text(LONGEST.note)).check(z.describe("Null: the notes of the round.")),
+    pourCostPercent: z
+      .nullable(within({ min: 0, max: 100 }))
+      .check(z.describe("Part of the price that the pours cost, percent; null for no price.")),
+  }),
 };
 
 /** The same, to be looked up by any word. */
@@ -33,5 +41,6 @@ export const settingShape = z
     SETTINGS["unit-sizes"],
     SETTINGS.measured,
     SETTINGS.calibration,
+    SETTINGS.card,
   ])
   .check(z.describe("In the form its name asks for; a number is a price, currency per litre."));

@@ -223,6 +223,17 @@ test(
       await there.page.locator(".card-facts").waitFor();
       expect(shownIn(await readFile(await saved(there.page, "JSON, exact"), "utf8")), form).toEqual(shown);
     }
+    const pasting = there.page.getByLabel("or paste one");
+    await pasting.fill("{");
+    await there.page.getByRole("button", { name: "Take the pasted card" }).click();
+    await there.page.locator(".notice", { hasText: "was not taken" }).waitFor();
+    expect(await pasting.inputValue()).toBe("{");
+    await pasting.fill(await readFile(await saved(page, "JSON, exact"), "utf8"));
+    const benches = await there.page.locator(".bench-name").textContent();
+    await there.page.getByRole("button", { name: "Take the pasted card" }).click();
+    await there.page.locator(".bench-name", { hasNotText: benches! }).waitFor();
+    await there.page.locator(".bench-rooms a", { hasText: "Card" }).click();
+    expect(shownIn(await readFile(await saved(there.page, "JSON, exact"), "utf8")), "pasted").toEqual(shown);
     expect(there.troubles).toEqual([]);
     await there.context.close();
     expect(troubles).toEqual([]);

@@ -91,3 +91,66 @@ test("a bench deleted in one browser is gone in the other, and undo brings it ba
   await one.context.close();
   await two.context.close();
 });
+
+/** A link to the bench in work, made in its menu. */
+async function linkFor(page: Page, may: string, whom: string): Promise<string> {
+  await page.locator(".bench-menu").getByRole("button").first().click();
+  await page.locator(".bench-menu summary", { hasText: "Links for others" }).click();
+  await page.getByLabel("Whoever has it may").selectOption({ label: may });
+  await page.getByLabel("For whom").fill(whom);
+  await page.locator("#make-link").click();
+  return page.getByLabel("The link, shown this once").inputValue();
+}
+
+test("a viewer's link shows what is made and changes nothing; an owner's works; revoked or unknown is told", async () => {
+  const desk = await visit(site, FINE.replaceAll("Fine", "Shared"));
+  await keptState(desk.page, "kept");
+  const toSee = await linkFor(desk.page, "See it", "Invented Wren");
+  await desk.page.reload();
+  await desk.page.locator("li.round").first().waitFor();
+  const toWork = await linkFor(desk.page, "See and change it", "Invented Rook");
+  await desk.page.keyboard.press("Escape");
+
+  const viewer = await visit(site, toSee.slice(site.origin.length));
+  await viewer.page.locator('.by-link[data-role="viewer"]', { hasText: "Invented Wren" }).waitFor();
+  expect(viewer.page.url()).not.toContain("key=");
+  await roundsAre(viewer.page, 1);
+  expect(await viewer.page.locator("#save-round").isDisabled()).toBe(true);
+  expect(await viewer.page.locator('li.line[data-ingredient="rum-aged"] input').first().isDisabled()).toBe(
+    true,
+  );
+
+  const owner = await visit(site, toWork.slice(site.origin.length));
+  await owner.page.locator('.by-link[data-role="owner"]').waitFor();
+  const asked = owner.page.waitForRequest(
+    (request) =>
+      request.headers().authorization === `Bearer ${toWork.split("=")[1]}` &&
+      (request.postData() ?? "").includes("Made by link"),
+  );
+  await keep(owner.page, "Made by link");
+  await asked;
+  await keptState(owner.page, "kept");
+  for (const { page } of [desk, viewer]) {
+    await askAgain(page);
+    await roundsAre(page, 2);
+  }
+  // A reload without the secret in the address: the key is kept for its bench.
+  await viewer.page.reload();
+  await viewer.page.locator('.by-link[data-role="viewer"]').waitFor();
+  expect(await viewer.page.locator("#save-round").isDisabled()).toBe(true);
+  expect(viewer.troubles).toEqual([]);
+  expect(owner.troubles).toEqual([]);
+
+  await desk.page.locator(".bench-menu").getByRole("button").first().click();
+  await desk.page.locator(".bench-menu summary", { hasText: "Links for others" }).click();
+  await desk.page.getByRole("button", { name: "Revoke the link of Invented Wren" }).click();
+  await desk.page
+    .getByRole("button", { name: "Revoke the link of Invented Wren" })
+    .waitFor({ state: "detached" });
+  await askAgain(viewer.page);
+  await viewer.page.locator(".by-link", { hasText: "no longer opens it" }).waitFor();
+  await roundsAre(viewer.page, 2);
+  const lost = await visit(site, `/bench#key=${"A".repeat(43)}`);
+  await lost.page.locator(".notice", { hasText: "opens nothing here" }).waitFor();
+  for (const { context } of [desk, viewer, owner, lost]) await context.close();
+});

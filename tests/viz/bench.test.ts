@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, test } from "vitest";
 import type { Bench, Round } from "../../engine/types.ts";
-import { branchOf, freeName } from "../../viz/bench/bench-edit.ts";
+import { freeName } from "../../viz/bench/benches-edit.ts";
+import { branchOf } from "../../viz/bench/round-edit.ts";
 import { readBench } from "../../viz/state/bench-file.ts";
 import { createKeeper, loadBenches } from "../../viz/state/storage.ts";
 

@@ -196,7 +196,9 @@ describe("the view in the address", () => {
       rounds: [
         round(1, null, { faults: ["thin", "dull, flat"] }),
         round(2, 1, { abandoned: true, notes: "No.\nNot this = that & more" }),
-        round(3, 1),
+        round(3, 1, { state: "kept" }),
+        round(4, 3, { state: "rejected", abandoned: true }),
+        round(5, 3, { state: "final" }),
       ],
     };
     const fragment = throughAddress(encodeViewWithBench({ ...VIEW, bench: "mine", round: "r3" }, bench));

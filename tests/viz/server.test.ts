@@ -5,7 +5,7 @@ import { createStamper } from "../../engine/bench/stamp.ts";
 import type { Prep } from "../../engine/prep/types.ts";
 import type { Bench } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
-import { mergedShelf } from "../../viz/state/prep-records.ts";
+import { mergedThings } from "../../viz/state/house-things.ts";
 import { createServer } from "../../viz/state/server.ts";
 import { testApp } from "../api/harness.ts";
 import { fork } from "../engine/bench/fork.ts";
@@ -25,14 +25,32 @@ function memoryShelf() {
 type Network = { request: Parameters<typeof createServer>[0]["request"] };
 
 /** A page with its own clock, and a network that can be switched off. */
-function page(network: Network, shelf = memoryShelf()) {
+function page(network: Network, shelf = memoryShelf(), by: Partial<Parameters<typeof createServer>[0]> = {}) {
   const stamp = createStamper({ now: Date.now, make: monotonicFactory(), timeOf: decodeTime });
   return createServer({
     shelf,
     stamp,
     shipped: [DEMO],
     request: (path, init) => network.request(path, init),
+    ...by,
   });
+}
+
+/** A link to a bench, as the owner on the server's machine makes and revokes it. */
+async function linkTo(network: Network, bench: string, role: "owner" | "viewer") {
+  const send = async (path: string, init: RequestInit) => (await network.request(path, init)).json();
+  const made = (await send("/v1/links", {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ role, bench, label: "Invented guest" }),
+  })) as { secret: string; link: { id: string } };
+  return {
+    by: {
+      link: { secret: made.secret, onlySees: role === "viewer", ledger: bench },
+      keeps: (id: string) => id === bench,
+    },
+    revoke: () => send(`/v1/links/${made.link.id}`, { method: "DELETE" }),
+  };
 }
 
 function online(app = testApp({ store: storeDoor({ folder: null }) })): Network {
@@ -60,7 +78,7 @@ describe("this browser's benches and the server's", () => {
     });
   });
 
-  test("a prep put on the shelf here stands on the next browser's; taken off here, it is off there", async () => {
+  test("a prep, a price and a figure kept here come to the next browser; what is taken off here is off there", async () => {
     const network = online();
     const honey: Prep = {
       id: "honey-syrup",
@@ -72,16 +90,38 @@ describe("this browser's benches and the server's", () => {
       batch: "1",
     };
     const [here, there] = [page(network), page(network)];
-    const put = await here.bring([], { changed: [honey], dropped: [] });
+    const sent = new Map<string, unknown>([
+      ["prep/honey-syrup", honey],
+      ["setting/price:rum-aged", 24],
+      ["setting/measured:juice-lime", { acid: 5.4 }],
+    ]);
+    const put = await here.bring([], { changed: sent, dropped: [] });
     expect(put.standing).toEqual({ state: "kept" });
-    expect((await there.bring([])).shelf).toEqual({ preps: [honey], off: [] });
-    await here.bring([], { changed: [], dropped: [honey.id] });
-    const { shelf } = await there.bring([]);
-    expect(shelf).toEqual({ preps: [], off: [honey.id] });
-    // The other browser gives it up, but not what it changed of it meanwhile.
-    expect(mergedShelf([honey], [honey], shelf)).toEqual([]);
-    const changed = { ...honey, batch: "2" };
-    expect(mergedShelf([changed], [honey], shelf)).toEqual([changed]);
+    expect((await there.bring([])).house).toEqual({ things: sent, off: new Set() });
+    // Said again as it is, nothing is written: what another did since stays.
+    await there.bring([], { changed: new Map([["setting/price:rum-aged", 26]]), dropped: [] });
+    await here.bring([], { changed: new Map(), dropped: ["prep/honey-syrup"] });
+    const { house } = await there.bring([]);
+    expect(house.things.get("setting/price:rum-aged")).toBe(26);
+    expect(house.off).toEqual(new Set(["prep/honey-syrup"]));
+    // The first browser takes the price and gives the prep up, but not what was changed of it meanwhile.
+    expect(mergedThings(sent, sent, house).has("prep/honey-syrup")).toBe(false);
+    expect(mergedThings(sent, sent, house).get("setting/price:rum-aged")).toBe(26);
+    const changed = new Map(sent).set("prep/honey-syrup", { ...honey, batch: "2" });
+    expect(mergedThings(changed, sent, house).get("prep/honey-syrup")).toEqual({ ...honey, batch: "2" });
+    // A new browser, which has none of it, gets all of it.
+    expect(mergedThings(new Map(), new Map(), house)).toEqual(house.things);
+  });
+
+  test("a figure nobody could keep is told and stays here; the others go", async () => {
+    const network = online();
+    const things = new Map<string, unknown>([
+      ["setting/price:rum-aged", -3],
+      ["setting/price:juice-lime", 4],
+    ]);
+    const { standing } = await page(network).bring([], { changed: things, dropped: [] });
+    expect(standing.state).toBe("refused");
+    expect((await page(network).bring([])).house.things).toEqual(new Map([["setting/price:juice-lime", 4]]));
   });
 
   test("the demonstration is not handed in until someone works on it", async () => {
@@ -140,6 +180,16 @@ describe("this browser's benches and the server's", () => {
     expect(benches.map(({ name }) => name)).toEqual(["Still needed"]);
   });
 
+  test("benches this browser can no longer read are fetched again, and put away nowhere", async () => {
+    const network = online();
+    const shelf = memoryShelf();
+    await page(network, shelf).bring([OWN]);
+    // The next visit finds its list of benches unreadable, while what it knew of the server's is still there.
+    const { benches } = await page(network, shelf).bring([DEMO]);
+    expect(benches.map(({ id }) => id).sort()).toEqual([DEMO.id, OWN.id].sort());
+    expect((await page(network).bring([])).benches.map(({ id }) => id)).toEqual([OWN.id]);
+  });
+
   test("a flight of the untouched demonstration brings its bench along; what others say of it comes back", async () => {
     const network = online();
     const [desk, other] = [page(network), page(network)];
@@ -190,5 +240,46 @@ describe("this browser's benches and the server's", () => {
     expect(standing).toEqual({ state: "kept" });
     expect(benches).toHaveLength(1);
     expect((await page(line).bring([])).benches).toHaveLength(1);
+  });
+
+  test("by a viewer's link the bench comes as others make it, and nothing is handed in", async () => {
+    const network = online();
+    const here = page(network);
+    await here.bring([OWN]);
+    const { by, revoke } = await linkTo(network, OWN.id, "viewer");
+    const sent: string[] = [];
+    const watched: Network = {
+      request(path, init) {
+        sent.push(String(init.body));
+        return network.request(path, init);
+      },
+    };
+    const guest = page(watched, memoryShelf(), by);
+    const first = (await guest.bring([DEMO])).benches;
+    expect(first.map(({ id }) => id)).toEqual([OWN.id]);
+    await here.bring([withRound(OWN, "next")]);
+    const { benches } = await guest.bring([DEMO, withRound(first[0]!, "a guest's")]);
+    expect(roundIds(benches[0])).toEqual([...roundIds(OWN)!, "next"]);
+    for (const body of sent) expect(JSON.parse(body).changes).toEqual([]);
+    await revoke();
+    const after = await guest.bring(benches);
+    expect(after.standing).toEqual({ state: "shut" });
+    expect(after.benches).toEqual(benches);
+  });
+
+  test("by an owner's link one bench is worked on, and no other of this browser goes there", async () => {
+    const network = online();
+    await page(network).bring([OWN]);
+    const { by } = await linkTo(network, OWN.id, "owner");
+    const shelf = memoryShelf();
+    const guest = page(network, shelf, by);
+    const mine = { ...OWN, id: "guests-own" };
+    const [bench] = (await guest.bring([mine])).benches;
+    await guest.bring([mine, withRound(bench!, "by-link")]);
+    const { benches } = await page(network).bring([]);
+    expect(benches.map(({ id }) => id)).toEqual([OWN.id]);
+    expect(roundIds(benches[0])).toContain("by-link");
+    // What is kept of it is apart from what this browser knows of its own server.
+    expect(page(network, shelf).records().size).toBe(0);
   });
 });

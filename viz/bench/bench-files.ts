@@ -4,7 +4,7 @@ import { encodeView, encodeViewWithBench } from "../state/link-writer.ts";
 import { loadOutside } from "../state/outside.ts";
 import { addressOf } from "../state/route.ts";
 import type { Store } from "../state/store.ts";
-import { addBench } from "./bench-edit.ts";
+import { addBench } from "./benches-edit.ts";
 
 /** Hand a file to the user. */
 export function saveFile(name: string, content: Blob): void {

@@ -1,14 +1,14 @@
 import { useRef } from "preact/hooks";
 import type { Bench } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
-import { CommitInput } from "../parts/field.tsx";
 import { Icon } from "../parts/icon.tsx";
-import { KeptWhere } from "../parts/kept-where.tsx";
+import { later } from "../parts/later.tsx";
 import { Menu } from "../parts/menu.tsx";
-import { newId } from "../state/ids.ts";
+import { keyTo } from "../state/keys.ts";
 import { addressOf } from "../state/route.ts";
-import { addBench, duplicateBench, renameBench, startBlank } from "./bench-edit.ts";
-import { copyLessonLink, copyLink, exportBench, importBench } from "./bench-files.ts";
+
+const ByLink = later(async () => (await import("./by-link.tsx")).ByLink);
+const BenchActs = later(async () => (await import("./bench-menu.tsx")).BenchActs);
 
 /** The rooms of one bench, in the order of work. */
 const BENCH_ROOMS = [
@@ -18,21 +18,8 @@ const BENCH_ROOMS = [
   { room: "present", name: "Present" },
 ] as const;
 
-/** What can be done with the whole of a bench, under its name. */
+/** What can be done with the whole of a bench, under its name; what the menu holds comes when it is opened. */
 function BenchMenu({ bench, onOpenFile }: { bench: Bench; onOpenFile: () => void }) {
-  const store = useStore();
-  const acts: { label: string; act: () => void }[] = [
-    { label: "Start a blank bench", act: () => startBlank(store) },
-    { label: "Duplicate this bench", act: () => duplicateBench(store, bench) },
-    { label: "Copy a link to all of it", act: () => copyLink(store) },
-    { label: "Copy a lesson link: this drink, this range", act: () => copyLessonLink(store) },
-    { label: "Save a file", act: () => exportBench(bench) },
-    { label: "Open a file", act: onOpenFile },
-    {
-      label: "Open a fresh copy of the demo",
-      act: () => addBench(store, { ...store.data.demo, id: newId() }),
-    },
-  ];
   return (
     <Menu
       class="bench-menu"
@@ -44,40 +31,7 @@ function BenchMenu({ bench, onOpenFile }: { bench: Bench; onOpenFile: () => void
         </>
       }
     >
-      {(close) => (
-        <>
-          <div class="field">
-            <label for="bench-name">Name of this bench</label>
-            <CommitInput
-              id="bench-name"
-              maxLength={80}
-              value={bench.name}
-              onCommit={(text) => {
-                if (!text.trim()) return false;
-                renameBench(store, text.trim());
-              }}
-            />
-          </div>
-          {bench.story && <p class="hint story">{bench.story}</p>}
-          <div class="menu-acts">
-            {acts.map(({ label, act }) => (
-              <button
-                key={label}
-                type="button"
-                onClick={() => {
-                  act();
-                  close();
-                }}
-              >
-                {label}
-              </button>
-            ))}
-            <a href={addressOf("benches")}>All benches</a>
-          </div>
-          <KeptWhere />
-          <p class="hint">Save a file to keep a bench safe or to pass it on.</p>
-        </>
-      )}
+      {(close) => <BenchActs bench={bench} onOpenFile={onOpenFile} onDone={close} />}
     </Menu>
   );
 }
@@ -106,36 +60,39 @@ export function BenchHead({ room }: { room: string }) {
   const file = useRef<HTMLInputElement>(null);
   if (!bench) return null;
   return (
-    <div class="bench-head">
-      <h1 class="visually-hidden">{bench.name}</h1>
-      <BenchMenu bench={bench} onOpenFile={() => file.current?.click()} />
-      <input
-        ref={file}
-        type="file"
-        id="bench-file"
-        class="visually-hidden"
-        tabIndex={-1}
-        aria-label="A bench file"
-        accept="application/json,.json"
-        onChange={(event) => {
-          const chosen = event.currentTarget.files?.[0];
-          if (chosen) importBench(store, chosen);
-          event.currentTarget.value = "";
-        }}
-      />
-      {bench.invented && <span class="badge">Invented demo</span>}
-      <UndoRedo />
-      <nav class="bench-rooms" aria-label="Rooms of this bench">
-        {BENCH_ROOMS.map((entry) => (
-          <a
-            key={entry.room}
-            href={addressOf(entry.room, bench.id)}
-            aria-current={entry.room === room ? "page" : undefined}
-          >
-            {entry.name}
-          </a>
-        ))}
-      </nav>
-    </div>
+    <>
+      <div class="bench-head">
+        <h1 class="visually-hidden">{bench.name}</h1>
+        <BenchMenu bench={bench} onOpenFile={() => file.current?.click()} />
+        <input
+          ref={file}
+          type="file"
+          id="bench-file"
+          class="visually-hidden"
+          tabIndex={-1}
+          aria-label="A bench file"
+          accept="application/json,.json"
+          onChange={(event) => {
+            const chosen = event.currentTarget.files?.[0];
+            if (chosen) import("./bench-files.ts").then(({ importBench }) => importBench(store, chosen));
+            event.currentTarget.value = "";
+          }}
+        />
+        {bench.invented && <span class="badge">Invented demo</span>}
+        <UndoRedo />
+        <nav class="bench-rooms" aria-label="Rooms of this bench">
+          {BENCH_ROOMS.map((entry) => (
+            <a
+              key={entry.room}
+              href={addressOf(entry.room, bench.id)}
+              aria-current={entry.room === room ? "page" : undefined}
+            >
+              {entry.name}
+            </a>
+          ))}
+        </nav>
+      </div>
+      {keyTo(bench.id) && <ByLink bench={bench} />}
+    </>
   );
 }

@@ -10,7 +10,7 @@ import { later } from "../parts/later.tsx";
 import { loadReader } from "../parts/reader.ts";
 import { goToPlace } from "../state/route.ts";
 import type { Store } from "../state/store.ts";
-import { startFrom } from "./bench-edit.ts";
+import { startFrom } from "./benches-edit.ts";
 import { takeSpec } from "./take.ts";
 
 /** A pantry item this near to the best match might be the one that was meant. */

@@ -1,5 +1,6 @@
 import { useHouse } from "../house.ts";
 import { MapPanel } from "../map/map-panel.tsx";
+import { HandsOff } from "../parts/hands-off.tsx";
 import { useMedia } from "../parts/use-media.ts";
 import { AnswersPanel } from "./answers.tsx";
 import { GlassPanel } from "./glass.tsx";
@@ -24,7 +25,9 @@ export function BenchRoom() {
     <>
       <VerdictPanel />
       {two && <NextStep takes={false} />}
-      <SpecPanel />
+      <HandsOff>
+        <SpecPanel />
+      </HandsOff>
     </>
   );
   return (

@@ -4,8 +4,8 @@ import { ChoiceField, CommitInput, Field } from "../parts/field.tsx";
 import type { PlacedRound } from "../state/derived.ts";
 import { changeWords } from "../words/amounts.ts";
 import { AXES3, AXIS_NAME, axisChange } from "../words/axis.ts";
-import { changeRound, deleteRound, markRound, setAside } from "./bench-edit.ts";
 import { measuresOf } from "./measures.ts";
+import { changeRound, deleteRound, markRound, setAside } from "./round-edit.ts";
 import { STANDINGS, standingOf } from "./words.ts";
 
 /** The words of a round, and what can be done with it. */

@@ -3,6 +3,7 @@ import { toVec } from "../../engine/axes.ts";
 import { useStore } from "../house.ts";
 import { Field } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
+import { HandsOff } from "../parts/hands-off.tsx";
 import { KeptWhere } from "../parts/kept-where.tsx";
 import { later } from "../parts/later.tsx";
 import type { PlacedRound } from "../state/derived.ts";
@@ -76,7 +77,9 @@ export function RoundsPanel() {
   return (
     <section class="rounds-panel" id="rounds" aria-labelledby="rounds-title" tabIndex={-1}>
       <h2 id="rounds-title">Rounds</h2>
-      <KeepRound />
+      <HandsOff>
+        <KeepRound />
+      </HandsOff>
       {asking.box}
       <ol class="rounds">{shown.map(row)}</ol>
       {rest.length > 0 && (
@@ -190,7 +193,9 @@ function RoundRow({ entry, onOpen }: { entry: PlacedRound; onOpen: (id: string) 
                   ].join(" · ")
                 : "could not be placed"}
             </p>
-            <RoundNotes entry={entry} />
+            <HandsOff>
+              <RoundNotes entry={entry} />
+            </HandsOff>
             <Shares id={round.id} number={round.number} />
           </div>
         )}

@@ -29,6 +29,7 @@ export function keepRound(store: Store, label = ""): void {
   const first = store.bench.value?.rounds.length === 0;
   const name = label.trim() || (first ? "First pour" : roundName(changedNames(store)));
   const round = saveRound(store, store.spec.value, name);
+  if (!round) return;
   store.tell(`Kept as round ${round.number}. Pour it, taste it, and note what you find.`);
 }
 
@@ -39,6 +40,7 @@ export function takeSpec(store: Store, spec: Spec, name: string): void {
     saveRound(store, store.spec.value, roundName(changedNames(store)));
   }
   const round = saveRound(store, spec, name);
+  if (!round) return;
   const text = `“${name}” is now round ${round.number}. Pour it, taste it, and note what you find.`;
   store.focused.value = null;
   store.tell(text);

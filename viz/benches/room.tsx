@@ -1,6 +1,6 @@
 import type { Bench } from "../../engine/types.ts";
-import { deleteBench, duplicateBench, startBlank, startFrom } from "../bench/bench-edit.ts";
 import { exportBench, importBench } from "../bench/bench-files.ts";
+import { deleteBench, duplicateBench, startBlank, startFrom } from "../bench/benches-edit.ts";
 import { Notice } from "../bench/notice.tsx";
 import { useStore } from "../house.ts";
 import { KeptWhere } from "../parts/kept-where.tsx";

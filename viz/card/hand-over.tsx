@@ -1,3 +1,4 @@
+import { useState } from "preact/hooks";
 import { toJsonLd } from "../../engine/card/json-ld.ts";
 import { pantryOf } from "../../engine/card/make.ts";
 import { type CardFormat, readCard } from "../../engine/card/read.ts";
@@ -5,9 +6,10 @@ import type { Card } from "../../engine/card/types.ts";
 import { toCsv, toJson, toMarkdown, toText } from "../../engine/card/write.ts";
 import { reasonOf } from "../../engine/errors.ts";
 import type { Pantry } from "../../engine/types.ts";
-import { startFrom } from "../bench/bench-edit.ts";
 import { fileName, saveFile } from "../bench/bench-files.ts";
+import { startFrom } from "../bench/benches-edit.ts";
 import { useStore } from "../house.ts";
+import { Field } from "../parts/field.tsx";
 import type { Store } from "../state/store.ts";
 import { FORMS, formOf } from "./words.ts";
 
@@ -29,8 +31,8 @@ async function copyText(store: Store, card: Card): Promise<void> {
   }
 }
 
-/** Take a card from elsewhere: it starts a bench of its own, with the ingredients and measures it brings. */
-export function takeCard(store: Store, text: string): void {
+/** Take a card from elsewhere: it starts a bench of its own, with the ingredients and measures it brings. False: it could not be taken. */
+function takeCard(store: Store, text: string): boolean {
   const { pantry, work, data } = store;
   try {
     const { card, unread } = readCard(formOf(text), text, { pantry: pantry.value, glasses: data.glasses });
@@ -42,7 +44,7 @@ export function takeCard(store: Store, text: string): void {
         `The card was not taken: it pours ${names}, which is not in this pantry and did not come along. Ask for the card as JSON, which carries its ingredients.`,
         { tone: "problem" },
       );
-      return;
+      return false;
     }
     const brought = (card.ingredients ?? []).map((ingredient) => ({ ...ingredient, own: true }));
     const kept = work.value.own.filter(({ id }) => !brought.some((ingredient) => ingredient.id === id));
@@ -63,9 +65,52 @@ export function takeCard(store: Store, text: string): void {
         ? `The card is on a bench of its own. Not part of a card, and left out: ${unread.join("; ")}.`
         : "The card is on a bench of its own.",
     );
+    return true;
   } catch (error) {
     store.tell(`The card was not taken. ${reasonOf(error)}.`, { tone: "problem" });
+    return false;
   }
+}
+
+/** The way in for a card from elsewhere: as a file, or pasted in any of the forms it is handed over in. */
+function TakeIn() {
+  const store = useStore();
+  const [text, setText] = useState("");
+  const take = () => {
+    if (takeCard(store, text)) setText("");
+  };
+  return (
+    <>
+      <label class="field">
+        <span>Take a card from a file</span>
+        <input
+          type="file"
+          id="card-file"
+          accept=".json,.csv,.md,.txt,application/json,text/csv,text/plain,text/markdown"
+          onChange={async (event) => {
+            const input = event.currentTarget;
+            const file = input.files?.[0];
+            if (file) takeCard(store, await file.text());
+            input.value = "";
+          }}
+        />
+      </label>
+      <Field label="or paste one, in any of these forms" wide>
+        {(ids) => (
+          <textarea
+            {...ids}
+            rows={3}
+            spellcheck={false}
+            value={text}
+            onInput={(event) => setText(event.currentTarget.value)}
+          />
+        )}
+      </Field>
+      <button type="button" disabled={text.trim() === ""} onClick={take}>
+        Take the pasted card
+      </button>
+    </>
+  );
 }
 
 /** Ways out for the card, and the way in for another. */
@@ -100,20 +145,7 @@ export function HandOver({ card }: { card: Card }) {
         drink comes to the same point wherever it is read. Text and Markdown are for people; names are looked
         up again.
       </p>
-      <label class="field">
-        <span>Take a card from a file</span>
-        <input
-          type="file"
-          id="card-file"
-          accept=".json,.csv,.md,.txt,application/json,text/csv,text/plain,text/markdown"
-          onChange={async (event) => {
-            const input = event.currentTarget;
-            const file = input.files?.[0];
-            if (file) takeCard(store, await file.text());
-            input.value = "";
-          }}
-        />
-      </label>
+      <TakeIn />
     </section>
   );
 }

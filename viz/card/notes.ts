@@ -1,5 +1,5 @@
 import { isObject } from "../../engine/shapes/check.ts";
-import type { Keeping } from "../state/keeping.ts";
+import type { Shelf } from "../state/storage.ts";
 
 /** What a card says beside the spec: typed in its room, kept in this browser by bench. */
 export interface CardNotes {
@@ -13,11 +13,10 @@ export interface CardNotes {
 const KEY = "steelyard.card.v1.";
 const NONE: CardNotes = { garnish: "", notes: null, pourCostPercent: null };
 
-/** The notes kept for a bench; unreadable ones count as none. */
-export function loadNotes(shelf: Keeping["shelf"], bench: string): CardNotes {
+function readNotes(text: string | null): CardNotes | null {
   try {
-    const kept: unknown = JSON.parse(shelf.getItem(KEY + bench) ?? "null");
-    if (!isObject(kept)) return NONE;
+    const kept: unknown = JSON.parse(text ?? "null");
+    if (!isObject(kept)) return null;
     const { garnish, notes, pourCostPercent: share } = kept;
     return {
       garnish: typeof garnish === "string" ? garnish : "",
@@ -25,12 +24,23 @@ export function loadNotes(shelf: Keeping["shelf"], bench: string): CardNotes {
       pourCostPercent: typeof share === "number" && share > 0 && share <= 100 ? share : null,
     };
   } catch {
-    return NONE;
+    return null;
   }
 }
 
+/** The notes kept for a bench; unreadable ones count as none. */
+export const loadNotes = (shelf: Shelf, bench: string): CardNotes =>
+  readNotes(shelf.getItem(KEY + bench)) ?? NONE;
+
+/** The notes kept for each of `benches` that has any. */
+export const listNotes = (shelf: Shelf, benches: readonly string[]): [string, CardNotes][] =>
+  benches.flatMap((bench) => {
+    const notes = readNotes(shelf.getItem(KEY + bench));
+    return notes ? [[bench, notes] as [string, CardNotes]] : [];
+  });
+
 /** Keep them. */
-export function keepNotes(shelf: Keeping["shelf"], bench: string, notes: CardNotes): void {
+export function keepNotes(shelf: Shelf, bench: string, notes: CardNotes): void {
   try {
     shelf.setItem(KEY + bench, JSON.stringify(notes));
   } catch {

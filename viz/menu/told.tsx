@@ -10,7 +10,7 @@ import {
   withoutAlcoholText,
 } from "../../engine/menu/words.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
-import { startFrom } from "../bench/bench-edit.ts";
+import { startFrom } from "../bench/benches-edit.ts";
 import { useStore } from "../house.ts";
 import { createTextMeasure } from "../map/text-measure.ts";
 import { SheetTable } from "../pantry/table.tsx";

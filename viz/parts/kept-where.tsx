@@ -7,6 +7,8 @@ function words(standing: Standing | null): string {
       return "Kept in this browser and on its server.";
     case "alone":
       return "Kept in this browser. No server keeps it as well just now; what you do goes there once one answers.";
+    case "shut":
+      return "Kept in this browser. The link to its server no longer opens it; what you do stays here.";
     case "refused":
       return `Kept in this browser. The server could not take all of it: ${standing.reason}`;
     default:

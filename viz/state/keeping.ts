@@ -29,8 +29,8 @@ export const fragmentOf = (store: Store): string =>
   `#${encodeView({ ...store.work.value, reference: store.reference.value })}`;
 
 const settingsOf = (store: Store): Required<Settings> => {
-  const { units, prices, unitSettings, measured, own, preps } = store.work.value;
-  return { theme: store.theme.value, units, prices, unitSettings, measured, own, preps };
+  const { units, ladder, prices, unitSettings, measured, own, preps } = store.work.value;
+  return { theme: store.theme.value, units, ladder, prices, unitSettings, measured, own, preps };
 };
 
 /**

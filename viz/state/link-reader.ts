@@ -1,5 +1,5 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import { KEEP_IDS, MEASURE_IDS } from "../../engine/ids.ts";
+import { KEEP_IDS, MEASURE_IDS, ROUND_STATE_IDS } from "../../engine/ids.ts";
 import { LONGEST } from "../../engine/limits.ts";
 import { unitSettingsShape } from "../../engine/shapes/amounts.ts";
 import { roundShape } from "../../engine/shapes/bench.ts";
@@ -106,6 +106,7 @@ function readRound(value: string, problems: string[]): Round | null {
   const read = readSpec(reader);
   if (number === null || parent === null || read === null) return null;
   const notes = reader.text("q");
+  const state = reader.one("s", oneOf(ROUND_STATE_IDS), "mark of a round");
   const faults = reader.many("f", (text) => text.slice(0, LONGEST.fault), "fault");
   return {
     id: `r${number}`,
@@ -116,6 +117,7 @@ function readRound(value: string, problems: string[]): Round | null {
     ...(notes && { notes: notes.slice(0, LONGEST.note) }),
     ...(faults.length > 0 && { faults }),
     ...(reader.text("a") === "1" && { abandoned: true }),
+    ...(state && state !== "open" && { state }),
   };
 }
 

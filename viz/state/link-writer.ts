@@ -33,8 +33,9 @@ export const USUAL_OWN_STEP_ML = 5;
  *   b   bench   r   round   h   highlighted reference
  *   a   addition, one each   c  character rule, one each   mt mf mp ms md mg   limits of the question
  *
- *   x   a round of the bench, itself such a fragment; bn its name; xr the round in work: only in links
- *       made to carry the bench along
+ *   x   a round of the bench, itself such a fragment, with i number, p parent, a put aside, s how it was marked,
+ *       t label, q notes, f a fault each; bn the bench's name; xr the round in work: only in links made to carry
+ *       the bench along
  *
  * `link-reader.ts` reads it.
  */
@@ -91,6 +92,7 @@ export function encodeViewWithBench(view: View, bench: Bench): string {
       ["i", String(round.number)],
       ["p", String(round.parent === null ? 0 : (numberOf.get(round.parent) ?? 0))],
       ...(round.abandoned ? [["a", "1"] as const] : []),
+      ...(round.state && round.state !== "open" ? [["s", round.state] as const] : []),
       ["t", round.label],
       ...(round.notes ? [["q", round.notes] as const] : []),
       ...(round.faults ?? []).map((fault) => ["f", fault] as const),

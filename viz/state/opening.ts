@@ -90,7 +90,8 @@ export function openingWork(data: PageData, opening: Opening): { work: Work; pro
       rules: view.rules ?? {},
       target: view.target ?? targetFor(bench.target, data, spec ?? round?.spec, settings.own),
       units,
-      ladder: view.ladder ?? { id: units === "ml" ? "metric-jigger" : "us-jigger" },
+      ladder: view.ladder ??
+        (view.units ? undefined : settings.ladder) ?? { id: units === "ml" ? "metric-jigger" : "us-jigger" },
       bench: bench.id,
       round: round?.id ?? null,
       ask: view.ask ?? DEFAULT_ASK,

@@ -11,10 +11,10 @@ import {
   type ValuesOf,
 } from "../../engine/bench/records.ts";
 import { benchesOf, benchOf, changeOf, changesTo } from "../../engine/bench/view.ts";
-import { EngineError } from "../../engine/errors.ts";
 import { isObject } from "../../engine/shapes/check.ts";
 import type { Bench } from "../../engine/types.ts";
-import { prepChanges, prepsOf, type ShelfChanges } from "./prep-records.ts";
+import { type KeptThings, type ThingChanges, thingChanges, thingsKept } from "./house-things.ts";
+import { ableToKeep, changeKey, type Ledger, ledgerBook } from "./ledger.ts";
 
 /*
  * This browser's benches and the server's, kept together. The page goes on working on whole benches; here
@@ -22,24 +22,17 @@ import { prepChanges, prepsOf, type ShelfChanges } from "./prep-records.ts";
  * a server nothing is lost: what was not acknowledged waits, and is sent again when it is back.
  */
 
-const LEDGER_KEY = "steelyard.ledger.v1";
 /** Records one request may bring. */
 const BATCH = 400;
 
-/** What this browser knows of the server's records, and what it has still to hand in. */
-interface Ledger {
-  /** The store that `after` is a number of. */
-  house: string | null;
-  after: number;
-  records: Records;
-  waiting: AnyStored[];
-}
-
 type Answer = z.infer<typeof SyncAnswerSchema>;
 
-/** How it went: `kept` on the server; `alone` without one, or without a link to it; `refused` in part. */
+/**
+ * How it went: `kept` on the server; `alone` without one, or without a link to it; `shut`: the link is no longer
+ * taken; `refused` in part.
+ */
 export type Standing =
-  | { state: "kept" | "alone" }
+  | { state: "kept" | "alone" | "shut" }
   /** Why, in a sentence of the server's; what was refused stays in this browser. */
   | { state: "refused"; reason: string };
 
@@ -51,37 +44,13 @@ export interface ServerDeps {
   stamp(seen?: Stamp): Stamp;
   /** Benches that come with the page: one is kept only once it was worked on. */
   shipped: readonly Bench[];
-  /** The secret of the link the page was opened by, if it was. */
-  secret?: string | undefined;
+  /** The link by which the server is asked, if it is by one: its secret, and whether its bearer changes nothing. */
+  link?: { secret: string; onlySees: boolean; ledger: string } | undefined;
+  /** Whether a bench is kept here, and not by another link; all of them unless it says so. */
+  keeps?: (bench: string) => boolean;
 }
 
-function readLedger(shelf: ServerDeps["shelf"]): Ledger {
-  const empty: Ledger = { house: null, after: 0, records: new Map(), waiting: [] };
-  try {
-    const kept: unknown = JSON.parse(shelf.getItem(LEDGER_KEY) ?? "null");
-    if (!isObject(kept) || !Array.isArray(kept.records) || !Array.isArray(kept.waiting)) return empty;
-    return {
-      house: typeof kept.house === "string" ? kept.house : null,
-      after: typeof kept.after === "number" ? kept.after : 0,
-      records: mergeRecords(new Map(), readRecords(kept.records)),
-      waiting: readRecords(kept.waiting),
-    };
-  } catch {
-    // The benches themselves are kept elsewhere: a ledger that cannot be read is begun anew.
-    return empty;
-  }
-}
-
-function writeLedger(shelf: ServerDeps["shelf"], { records, ...rest }: Ledger): void {
-  try {
-    shelf.setItem(LEDGER_KEY, JSON.stringify({ ...rest, records: [...records.values()] }));
-  } catch {
-    // Full: the next page load sends everything again, which does no harm.
-  }
-}
-
-const changeKey = (change: AnyStored): string =>
-  `${recordKey(change)} ${Object.values(change.stamps).sort().join()}`;
+const NOTHING_SHARED: ThingChanges = { changed: new Map(), dropped: [] };
 
 /** The index of the change that a problem document names first; null when it names none. */
 function refusedChange(body: unknown): number | null {
@@ -90,9 +59,32 @@ function refusedChange(body: unknown): number | null {
   return index === undefined ? null : Number(index);
 }
 
+/** Hand changes in and ask what is new; null where nobody answers. */
+async function post(
+  { request, link }: Pick<ServerDeps, "request" | "link">,
+  { house, after }: Ledger,
+  changes: readonly AnyStored[],
+): Promise<Response | null> {
+  try {
+    return await request("/v1/sync", {
+      method: "POST",
+      headers: {
+        "Content-Type": "application/json",
+        ...(link && { Authorization: `Bearer ${link.secret}` }),
+      },
+      body: JSON.stringify({ house, after, changes }),
+    });
+  } catch {
+    return null;
+  }
+}
+
 /** This browser's side of the server's store: what the page calls when its benches changed, when it opens, and now and then. */
-export function createServer({ shelf, request, stamp, shipped, secret }: ServerDeps) {
+export function createServer({ shelf, request, stamp, shipped, link, keeps = () => true }: ServerDeps) {
+  const book = ledgerBook(shelf, link?.ledger ?? null);
   const asShipped = new Map(shipped.map((bench) => [bench.id, bench]));
+  /** Benches the page has had: only one of these can be gone because someone put it away. */
+  const had = new Set<string>();
 
   /** What was done to one bench since the ledger last heard of it. */
   function changesOf(records: Records, bench: Bench, at: Stamp): AnyStored[] {
@@ -107,26 +99,25 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
   function note(
     ledger: Ledger,
     benches: readonly Bench[],
-    shelved: ShelfChanges,
+    shared: ThingChanges,
   ): { ledger: Ledger; refused: string | null } {
+    if (link?.onlySees) return { ledger, refused: null };
     const at = stamp(latestStamp(ledger.records.values()));
     let refused: string | null = null;
-    const changes = benches.flatMap((bench): AnyStored[] => {
-      try {
-        return readRecords(changesOf(ledger.records, bench, at));
-      } catch (error) {
-        if (!(error instanceof EngineError)) throw error;
-        const { detail, remedy } = error.issues[0]!;
-        refused = `${bench.name.slice(0, 40)}: ${detail}; ${remedy}`;
-        return [];
-      }
-    });
+    const able = (name: string, changes: readonly AnyStored[]) =>
+      ableToKeep(name, changes, (why) => {
+        refused = why;
+      });
+    const changes = benches
+      .filter(({ id }) => keeps(id))
+      .flatMap((bench) => able(bench.name, changesOf(ledger.records, bench, at)));
     const there = new Set(benches.map(({ id }) => id));
-    const gone = benchesOf(ledger.records).filter(({ id }) => !there.has(id));
+    for (const id of there) had.add(id);
+    const gone = benchesOf(ledger.records).filter(({ id }) => keeps(id) && had.has(id) && !there.has(id));
     const all = [
       ...changes,
       ...gone.flatMap((bench) => changesTo(bench, null, at)),
-      ...prepChanges(ledger.records, shelved, at),
+      ...thingChanges(ledger.records, shared, at).flatMap((change) => able(change.id, [change])),
     ];
     if (all.length === 0) return { ledger, refused };
     const records = mergeRecords(ledger.records, all);
@@ -145,34 +136,19 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
     id: string,
     values: Partial<ValuesOf<K>>,
   ): void {
-    const ledger = readLedger(shelf);
+    const ledger = book.read();
     const at = stamp(latestStamp(ledger.records.values()));
     const known = benchOf(ledger.records, bench.id) !== null;
     const worked = changesOf(ledger.records, bench, at);
     const basis = known || worked.length > 0 ? worked : changesTo(null, bench, FIRST_STAMP);
     const all = readRecords([...basis, changeOf(kind, id, bench.id, values, at)]);
     const records = mergeRecords(ledger.records, all);
-    writeLedger(shelf, { ...ledger, records, waiting: [...ledger.waiting, ...all] });
-  }
-
-  async function post(ledger: Ledger, changes: readonly AnyStored[]): Promise<Response | null> {
-    try {
-      return await request("/v1/sync", {
-        method: "POST",
-        headers: {
-          "Content-Type": "application/json",
-          ...(secret !== undefined && { Authorization: `Bearer ${secret}` }),
-        },
-        body: JSON.stringify({ house: ledger.house, after: ledger.after, changes }),
-      });
-    } catch {
-      return null;
-    }
+    book.write({ ...ledger, records, waiting: [...ledger.waiting, ...all] });
   }
 
   /** Take in what the server said; another tab may have written the ledger meanwhile. */
   function settle(sent: readonly AnyStored[], answer: Answer): Ledger {
-    const now = readLedger(shelf);
+    const now = book.read();
     const done = new Set(sent.map(changeKey));
     const records = mergeRecords(now.records, readRecords(answer.records.map(({ record }) => record)));
     const isOther = now.house !== null && now.house !== answer.house;
@@ -183,32 +159,34 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
       // Another store than last time (one restored, say) gets everything this browser has.
       waiting: isOther ? [...records.values()] : now.waiting.filter((change) => !done.has(changeKey(change))),
     };
-    writeLedger(shelf, ledger);
+    book.write(ledger);
     return ledger;
   }
 
   /**
    * Bring benches and server together.
    *
-   * @param shelved what was done to the shelf of preps here
-   * @returns the benches and the shelf with what others did, to be merged into what the user did meanwhile, and how it went
+   * @param shared what was done here to what the house shares
+   * @returns the benches kept here and what the house shares with what others did, to be merged into what the user did meanwhile, and how it went
    */
   async function bring(
     benches: readonly Bench[],
-    shelved: ShelfChanges = { changed: [], dropped: [] },
-  ): Promise<{ benches: Bench[]; shelf: ReturnType<typeof prepsOf>; standing: Standing }> {
-    let { ledger, refused } = note(readLedger(shelf), benches, shelved);
-    writeLedger(shelf, ledger);
-    const isNoted = ({ id }: Bench) => ledger.records.has(recordKey({ kind: "bench", id, bench: id }));
+    shared: ThingChanges = NOTHING_SHARED,
+  ): Promise<{ benches: Bench[]; house: KeptThings; standing: Standing }> {
+    let { ledger, refused } = note(book.read(), benches, shared);
+    book.write(ledger);
+    const isNoted = (id: string) => ledger.records.has(recordKey({ kind: "bench", id, bench: id }));
+    const isOnlyHere = ({ id }: Bench) => !link?.onlySees && keeps(id) && !isNoted(id);
     const result = (standing: Standing) => ({
-      benches: [...benches.filter((bench) => !isNoted(bench)), ...benchesOf(ledger.records)],
-      shelf: prepsOf(ledger.records),
+      benches: [...benches.filter(isOnlyHere), ...benchesOf(ledger.records).filter(({ id }) => keeps(id))],
+      house: thingsKept(ledger.records),
       standing,
     });
     for (let more = true; more; ) {
       const sent = ledger.waiting.slice(0, BATCH);
-      const response = await post(ledger, sent);
-      if (!response || response.status === 401) return result({ state: "alone" });
+      const response = await post({ request, link }, ledger, sent);
+      if (!response) return result({ state: "alone" });
+      if (response.status === 401) return result({ state: link ? "shut" : "alone" });
       const body: unknown = await response.json().catch(() => null);
       if (response.ok) {
         const answer = body as Answer;
@@ -222,9 +200,9 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
       if (!wrong) return result({ state: "refused", reason });
       // One record that cannot stand must not keep the others back; it stays here.
       refused = reason;
-      const now = readLedger(shelf);
+      const now = book.read();
       ledger = { ...now, waiting: now.waiting.filter((change) => changeKey(change) !== changeKey(wrong)) };
-      writeLedger(shelf, ledger);
+      book.write(ledger);
     }
     return result(refused === null ? { state: "kept" } : { state: "refused", reason: refused });
   }
@@ -233,6 +211,6 @@ export function createServer({ shelf, request, stamp, shipped, secret }: ServerD
     bring,
     write,
     /** Everything this browser knows of, the benches of others included. */
-    records: (): Records => readLedger(shelf).records,
+    records: (): Records => book.read().records,
   };
 }

@@ -1,7 +1,7 @@
 import type { Prep } from "../../engine/prep/types.ts";
 import type { Bench, Ingredient, UnitSettings } from "../../engine/types.ts";
 import { mergeBenches } from "./merge.ts";
-import type { Measured } from "./view.ts";
+import type { LadderChoice, Measured } from "./view.ts";
 
 /**
  * Benches and settings in this browser. Keys carry a version; an unreadable entry is moved aside
@@ -18,6 +18,7 @@ const LESSONS_KEY = "steelyard.lessons.v1";
 export interface Settings {
   theme?: "auto" | "light" | "dark";
   units?: "oz" | "ml";
+  ladder?: LadderChoice;
   prices?: Record<string, number>;
   unitSettings?: UnitSettings;
   measured?: Record<string, Measured>;
@@ -26,7 +27,7 @@ export interface Settings {
 }
 
 /** The part of the Storage interface this page uses. */
-type Shelf = Pick<Storage, "getItem" | "setItem" | "removeItem">;
+export type Shelf = Pick<Storage, "getItem" | "setItem" | "removeItem">;
 
 /** The browser's storage; where it is switched off, one that lasts as long as the page. */
 export function openShelf(): { shelf: Shelf; lasting: boolean } {
@@ -180,6 +181,32 @@ export function loadSettings(shelf: Shelf): Settings {
   }
 }
 
+/** Keep the settings as they are given. */
+export const writeSettings = (shelf: Shelf, settings: Settings): void =>
+  write(shelf, SETTINGS_KEY, JSON.stringify(settings));
+
+/** `kept` with what changed from `before` to `now`, entry by entry: another tab may have kept others. */
+function withChanges<T>(
+  kept: Readonly<Record<string, T>>,
+  before: Readonly<Record<string, T>>,
+  now: Readonly<Record<string, T>>,
+): Record<string, T> {
+  const next = { ...kept };
+  for (const [id, value] of Object.entries(now)) if (before[id] !== value) next[id] = value;
+  for (const id of Object.keys(before)) if (!(id in now)) delete next[id];
+  return next;
+}
+
+/** The same for lists whose entries go by their ids. */
+function withChanged<T extends { id: string }>(
+  kept: readonly T[] = [],
+  before: readonly T[],
+  now: readonly T[],
+): T[] {
+  const byId = (list: readonly T[]) => Object.fromEntries(list.map((entry) => [entry.id, entry]));
+  return Object.values(withChanges(byId(kept), byId(before), byId(now)));
+}
+
 /**
  * Remember what the user changed since `before`, and only that: a link may show another user's figures
  * and measures without replacing the ones kept here.
@@ -189,14 +216,14 @@ export function rememberSettings(shelf: Shelf, before: Required<Settings>, now: 
   const changed: Settings = {};
   if (now.theme !== before.theme) changed.theme = now.theme;
   if (now.units !== before.units) changed.units = now.units;
-  if (now.prices !== before.prices) changed.prices = now.prices;
+  if (now.ladder !== before.ladder) changed.ladder = now.ladder;
   if (now.unitSettings !== before.unitSettings) changed.unitSettings = now.unitSettings;
-  if (now.own !== before.own) changed.own = now.own;
-  if (now.preps !== before.preps) changed.preps = now.preps;
+  if (now.prices !== before.prices)
+    changed.prices = withChanges(kept.prices ?? {}, before.prices, now.prices);
   if (now.measured !== before.measured) {
-    const removed = Object.keys(before.measured).filter((id) => !(id in now.measured));
-    changed.measured = { ...kept.measured, ...now.measured };
-    for (const id of removed) delete changed.measured[id];
+    changed.measured = withChanges(kept.measured ?? {}, before.measured, now.measured);
   }
-  if (Object.keys(changed).length > 0) write(shelf, SETTINGS_KEY, JSON.stringify({ ...kept, ...changed }));
+  if (now.own !== before.own) changed.own = withChanged(kept.own, before.own, now.own);
+  if (now.preps !== before.preps) changed.preps = withChanged(kept.preps, before.preps, now.preps);
+  if (Object.keys(changed).length > 0) writeSettings(shelf, { ...kept, ...changed });
 }

@@ -23,8 +23,11 @@ export interface Notice {
 export interface Store extends Derived {
   data: PageData;
   work: ReadonlySignal<Work>;
-  /** Change the work so that it can be undone. Patches with the same `mergeKey` in a row (one drag) are one step. */
-  edit(patch: Partial<Work>, mergeKey?: string): void;
+  /**
+   * Change the work so that it can be undone. Patches with the same `mergeKey` in a row (one drag) are one step.
+   * False, and said on the page: the bench may only be looked at.
+   */
+  edit(patch: Partial<Work>, mergeKey?: string): boolean;
   /** Take over what another tab or another address says: not a step of this user's. */
   adopt(work: Work): void;
   undo(): void;
@@ -63,8 +66,11 @@ function carry(now: Work, from: Work, to: Work): Work {
   return withBenches(next, mergeBenches(from.benches, now.benches, to.benches));
 }
 
-/** The store over the data and the work a visit starts with. */
-export function createStore(data: PageData, opening: Work): Store {
+/** Why a change must not be made, in words; null where it may. */
+export type Refusal = (before: Work, patch: Partial<Work>) => string | null;
+
+/** The store over the data and the work a visit starts with; `refusalOf` may hold a change back. */
+export function createStore(data: PageData, opening: Work, refusalOf: Refusal = () => null): Store {
   const work = signal(opening);
   const history = createHistory(carry);
   const steps = signal({ back: 0, forth: 0 });
@@ -109,9 +115,15 @@ export function createStore(data: PageData, opening: Work): Store {
     work,
     edit(patch, mergeKey) {
       const before = work.value;
+      const text = refusalOf(before, patch);
+      if (text) {
+        notice.value = { tone: "info", text, about: null };
+        return false;
+      }
       const after = { ...before, ...patch };
       history.note(before, after, mergeKey);
       put(after);
+      return true;
     },
     adopt(next) {
       // What the user was just told, and the way to undo it, stays.

@@ -1,17 +1,17 @@
 import { computed, type ReadonlySignal, signal } from "@preact/signals";
-import { decodeTime, monotonicFactory } from "ulid";
 import type { z } from "zod";
 import type { LinkListSchema, NewLinkSchema } from "../../api/schemas/kept.ts";
 import { lacking } from "../../engine/bench/check.ts";
 import { isDeleted } from "../../engine/bench/merge.ts";
 import type { RecordKind, Stored, ValuesOf } from "../../engine/bench/records.ts";
-import { createStamper } from "../../engine/bench/stamp.ts";
 import { planFlight } from "../../engine/taste/flight.ts";
 import { type Care, careOf } from "../../engine/thrift/care.ts";
 import type { House } from "../house.ts";
+import { answerOf } from "../state/answer-of.ts";
 import { newId } from "../state/ids.ts";
-import { mergeBenches, withBenches } from "../state/merge.ts";
-import { createServer, type Standing } from "../state/server.ts";
+import { isOnlySeen } from "../state/keys.ts";
+import type { Standing } from "../state/server.ts";
+import { syncingOf } from "../state/syncing.ts";
 import type { Said } from "./form.tsx";
 
 /** A flight of the bench in work. */
@@ -57,29 +57,12 @@ export interface Desk {
 
 const NEW_SEED = () => crypto.getRandomValues(new Uint32Array(1))[0]! >>> 1;
 
-/** The answer of one of the server's routes; null when there is none, or no leave. */
-async function answerOf<T>(path: string, init?: { method: string; body?: object }): Promise<T | null> {
-  try {
-    const { body, ...rest } = init ?? {};
-    const response = await fetch(path, {
-      ...rest,
-      ...(body && { headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }),
-    });
-    return response.ok ? ((await response.json()) as T) : null;
-  } catch {
-    return null;
-  }
-}
-
 /** The tasting side of the bench in work. */
-export function createDesk({ store, keeping, standing }: House): Desk {
-  const server = createServer({
-    shelf: keeping.shelf,
-    request: (path, init) => fetch(path, init),
-    stamp: createStamper({ now: Date.now, make: monotonicFactory(), timeOf: decodeTime }),
-    shipped: [store.data.demo],
-  });
-  const records = signal(server.records());
+export function createDesk(house: House): Desk {
+  const { store, standing } = house;
+  const syncing = syncingOf(house);
+  const server = () => syncing.serverOf(store.work.peek().bench);
+  const records = signal(server().records());
   const seats = signal<Seat[] | null>(null);
   const told = new Map<string, string>();
 
@@ -94,14 +77,16 @@ export function createDesk({ store, keeping, standing }: House): Desk {
 
   const put = <K extends RecordKind>(kind: K, id: string, values: Partial<ValuesOf<K>>) => {
     const bench = store.bench.peek();
-    if (!bench) return;
-    server.write(bench, kind, id, values);
-    records.value = server.records();
+    if (!bench || isOnlySeen(bench.id)) return;
+    server().write(bench, kind, id, values);
+    records.value = server().records();
     bring();
   };
   const readSeats = async () => {
     const bench = store.work.peek().bench;
-    const list = await answerOf<z.infer<typeof LinkListSchema>>("/v1/links");
+    const list = await answerOf<z.infer<typeof LinkListSchema>>("/v1/links", {
+      leave: syncing.leaveFor(bench),
+    });
     const own = list?.links.filter(
       (link) => link.role === "taster" && link.bench === bench && link.revoked === null,
     );
@@ -109,16 +94,10 @@ export function createDesk({ store, keeping, standing }: House): Desk {
   };
   let bringing: Promise<void> | null = null;
   const bringOnce = async () => {
-    const sent = store.work.peek().benches;
-    const brought = await server.bring(sent);
-    const now = store.work.peek().benches;
-    // A copy, so that the user's own order of benches stays.
-    const merged = mergeBenches(sent, [...now], brought.benches);
-    if (JSON.stringify(merged) !== JSON.stringify(now)) store.adopt(withBenches(store.work.peek(), merged));
-    const after = server.records();
+    await syncing.bring();
+    const after = server().records();
     if (JSON.stringify([...after]) !== JSON.stringify([...records.peek()])) records.value = after;
-    standing.value = brought.standing;
-    if (brought.standing.state === "alone") seats.value = null;
+    if (standing.value?.state === "alone") seats.value = null;
     else await readSeats();
   };
   const bring = () => {
@@ -159,6 +138,7 @@ export function createDesk({ store, keeping, standing }: House): Desk {
       const { bench } = store.work.peek();
       await bring();
       const made = await answerOf<z.infer<typeof NewLinkSchema>>("/v1/links", {
+        leave: syncing.leaveFor(bench),
         method: "POST",
         body: { role: "taster", bench, label: name },
       });
@@ -168,7 +148,10 @@ export function createDesk({ store, keeping, standing }: House): Desk {
       return made.secret;
     },
     async unseat(id) {
-      await answerOf(`/v1/links/${encodeURIComponent(id)}`, { method: "DELETE" });
+      await answerOf(`/v1/links/${encodeURIComponent(id)}`, {
+        leave: syncing.leaveFor(store.work.peek().bench),
+        method: "DELETE",
+      });
       await readSeats();
     },
   };

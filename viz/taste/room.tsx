@@ -3,6 +3,8 @@ import { useEffect, useMemo } from "preact/hooks";
 import { BenchHead } from "../bench/head.tsx";
 import { Notice } from "../bench/notice.tsx";
 import { useHouse } from "../house.ts";
+import { HandsOff } from "../parts/hands-off.tsx";
+import { isOnlySeen } from "../state/keys.ts";
 import { createDesk } from "./desk.ts";
 import { Flights } from "./flights.tsx";
 import { createLearning } from "./learning.ts";
@@ -39,8 +41,10 @@ export function TasteRoom() {
       <Notice />
       <div class="taste">
         <div class="taste-serve">
-          <Flights desk={desk} />
-          <Tasters desk={desk} />
+          <HandsOff>
+            <Flights desk={desk} />
+          </HandsOff>
+          {!isOnlySeen(house.store.work.value.bench) && <Tasters desk={desk} />}
         </div>
         <Told desk={desk} learning={learning} />
       </div>

@@ -13,6 +13,7 @@ import {
   LinkBodySchema,
   LinkListSchema,
   NewLinkSchema,
+  OwnLinkSchema,
   RestoredSchema,
   SyncAnswerSchema,
   SyncBodySchema,
@@ -181,6 +182,15 @@ function linkEndpoints(context: ApiContext): Endpoint[] {
     answers: { 200: { description: "Links", schema: LinkListSchema } },
     problems: ["not-found"],
   } as const;
+  const read = {
+    method: "get",
+    path: "/v1/links/own",
+    operationId: "readOwnLink",
+    tags: TAGS,
+    summary: "What the link you ask by opens: its role, its bench, for whom it was made",
+    description: "Any link may ask. Without one, the owner on this machine is told of the whole house.",
+    answers: { 200: { description: "The link you came by", schema: OwnLinkSchema } },
+  } as const;
   const make = {
     method: "post",
     path: "/v1/links",
@@ -212,6 +222,9 @@ function linkEndpoints(context: ApiContext): Endpoint[] {
       permit(desk.caller, desk.caller.bench, "change");
       return sendKept(c, { links: await own(desk) });
     }),
+    keptEndpoint(context, read, async ({ caller: { role, bench, label } }, _, c) =>
+      sendKept(c, { role, bench, label }),
+    ),
     keptEndpoint(context, make, async ({ store, caller }, { body }, c) => {
       permit(caller, body.bench, "change");
       if (body.bench !== null) {

@@ -97,6 +97,17 @@ describe("without a link", () => {
 });
 
 describe("a link reaches as far as its role and bench, and no further", () => {
+  test("whoever has one may ask what it opens; revoked, it is no link", async () => {
+    for (const role of ["owner", "viewer", "taster"]) {
+      const bearer = await link(role, "b1", "Invented guest");
+      const own = { role, bench: "b1", label: "Invented guest" };
+      expect((await bearer.ask("GET", "/v1/links/own")).body).toEqual(own);
+      await ask("DELETE", `/v1/links/${bearer.id}`);
+      expect((await bearer.ask("GET", "/v1/links/own")).status).toBe(401);
+    }
+    expect((await ask("GET", "/v1/links/own")).body).toEqual({ role: "owner", bench: null, label: "" });
+  });
+
   test("a viewer of one bench sees that bench and changes nothing", async () => {
     const viewer = await link("viewer", "b1");
     expect((await viewer.ask("GET", "/v1/benches/b1/tree")).status).toBe(200);
@@ -247,7 +258,7 @@ describe("a taster's link", () => {
         .replace(/(rounds|tastings)\/[^/?]+/, "$1/r1");
       const body = ["get", "delete"].includes(method) ? undefined : example;
       const said = await ben!.ask(method.toUpperCase(), there, body, { "If-Match": "*" });
-      if (path !== "/v1/taste")
+      if (!["/v1/taste", "/v1/links/own"].includes(path))
         expect([403, 404], `${method} ${there} ${said.status}`).toContain(said.status);
       heard.push(JSON.stringify(said.body));
     }
