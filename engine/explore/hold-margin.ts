@@ -1,7 +1,7 @@
 import { AXIS_INDICES, perAxis } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import type { MixModel } from "../dilution/model.ts";
-import { dot3, scaled3 } from "../linalg.ts";
+import { dot3, quadForm, scaled3 } from "../linalg.ts";
 import { coefficientsOf } from "../mix/coefficients.ts";
 import { type CompositionDoubt, compositionDoubts } from "../mix/composition-doubts.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
@@ -24,8 +24,8 @@ const ML_PER_ML_POURED = [0.92, 1.03] as const;
 const PAST_SPOONS_ML = 10;
 /** Two faces further apart than this many standard deviations, beyond the quantile, do not feel each other. */
 const APART = 4;
-/** Halvings of the search for the margin between two close faces, and widths that it is worked out for beforehand. */
-const HALVINGS = 40;
+/** Halvings of the search for the margin between two close faces, and widths that it is worked out for. */
+const HALVINGS = 30;
 const WIDTHS = 512;
 
 /** One ingredient's doubts: what it holds per mL of each quantity, and one standard uncertainty of that. */
@@ -135,12 +135,29 @@ export class HoldMargin {
   private faceOf(normal: Vec3): { offset: number; width: number; forAll: number } {
     const known = this.faces.get(normal);
     if (known) return known;
-    const offset = dot3(normal, this.target.support(normal));
-    const back = scaled3(-1, normal);
-    const reach = { offset, width: offset + dot3(back, this.target.support(back)) };
+    const offset = this.reach(normal, normal);
+    const reach = { offset, width: offset + this.reach(normal, scaled3(-1, normal)) };
     const face = { ...reach, forAll: this.marginOf(normal, reach, this.ofAll) };
     this.faces.set(normal, face);
     return face;
+  }
+
+  /**
+   * How far the region reaches along a direction: exactly for its flat faces; for the many planes that touch its
+   * curves no less than that, which is found at once.
+   */
+  private reach(normal: Vec3, direction: Vec3): number {
+    const { halfSpaces, ellipsoids, boundingBox, isPolyhedral } = this.target;
+    if (isPolyhedral || halfSpaces.some((half) => half.normal === normal)) {
+      return dot3(direction, this.target.support(direction));
+    }
+    const inBox = AXIS_INDICES.reduce<number>(
+      (sum, k) => sum + direction[k] * boundingBox[direction[k] < 0 ? 0 : 1][k],
+      0,
+    );
+    return ellipsoids.reduce((least, { mean, covariance, radius }) => {
+      return Math.min(least, dot3(direction, mean) + radius * Math.sqrt(quadForm(covariance, direction)));
+    }, inBox);
   }
 
   /** The least doubts of pours in a box. Kept for the box last asked about. */
@@ -209,37 +226,42 @@ export class HoldMargin {
 
 /**
  * Least margin, in standard deviations, from one of two faces so many deviations apart, for a drink that is between
- * them with a chance. It falls as they part; worked out beforehand, and read at the next larger width, so that it is
+ * them with a chance. It falls as they part; worked out once a width, at the next larger one of a list, so that it is
  * never overstated.
  */
 class SlabMargin {
+  private readonly chance: number;
   private readonly quantile: number;
   /** Closer than this not even the middle has the chance. */
   private readonly closest: number;
   private readonly step: number;
   /** At closest + (k·step)²: closest together the margin falls like a square root. */
-  private readonly margins: Float64Array;
+  private readonly known: number[] = [];
 
   constructor(chance: number, quantile: number) {
+    this.chance = chance;
     this.quantile = quantile;
     this.closest = 2 * normalQuantile((1 + chance) / 2);
     this.step = Math.sqrt(Math.max(0, quantile + APART - this.closest)) / WIDTHS;
-    this.margins = Float64Array.from({ length: WIDTHS + 1 }, (_, k) => {
-      const width = this.closest + (k * this.step) ** 2;
-      let [low, high] = [quantile, width / 2];
-      for (let n = 0; n < HALVINGS && low < high; n += 1) {
-        const middle = (low + high) / 2;
-        if (normalCdf(middle) + normalCdf(width - middle) - 1 >= chance) high = middle;
-        else low = middle;
-      }
-      return Math.min(low, high);
-    });
   }
 
   margin(width: number): number {
     if (width < this.closest) return width;
     const k = Math.ceil(Math.sqrt(width - this.closest) / this.step);
-    return this.margins[k] ?? this.quantile;
+    if (k >= WIDTHS) return this.quantile;
+    const known = this.known[k] ?? this.work(this.closest + (k * this.step) ** 2);
+    this.known[k] = known;
+    return known;
+  }
+
+  private work(width: number): number {
+    let [low, high] = [this.quantile, width / 2];
+    for (let n = 0; n < HALVINGS && low < high; n += 1) {
+      const middle = (low + high) / 2;
+      if (normalCdf(middle) + normalCdf(width - middle) - 1 >= this.chance) high = middle;
+      else low = middle;
+    }
+    return Math.min(low, high);
   }
 }
 

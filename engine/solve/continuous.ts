@@ -241,7 +241,7 @@ function polish(task: Task, start: Float64Array, binding: ReadonlyMap<string, nu
     (m > 0 && m <= k ? solveLinear(normal, right) : null) ??
     active.map((r) => binding.get(bindingKey(at.rows[r]!)) ?? 0);
   let f = residuals(at, lambda);
-  for (let step = 0; step < POLISH_STEPS && size(f) > POLISHED && m <= k; step += 1) {
+  for (let step = 0; step < POLISH_STEPS && size(f) > POLISHED && m <= k && !task.outOfTime(); step += 1) {
     const columns = moving.map((i) => {
       const [up, down] = [shifted(i, DIFFERENCE_ML), shifted(i, -DIFFERENCE_ML)];
       return up.map((value, r) => (value - down[r]!) / (2 * DIFFERENCE_ML));

@@ -51,9 +51,26 @@ export class Effort {
   }
 }
 
-/** Starts a request's clock: tells, for a share of its time budget, whether that share has passed. */
-export function timerOf({ now, timeBudgetMs }: SolveRequest): (share: number) => () => boolean {
-  if (now === undefined || timeBudgetMs === undefined) return () => () => false;
+/** A request's clock. */
+export interface Timer {
+  /** Tells whether this share of the time budget has passed, less what is kept for writing the answer. */
+  until(share: number): () => boolean;
+  /** Say that the question is read: from here on time is kept for writing the answer, by how long reading took. */
+  isRead(): void;
+}
+
+/** Writing an answer takes so many times as long as reading its question, at most. */
+const WRITING = 2;
+
+/** Start a request's clock. */
+export function timerOf({ now, timeBudgetMs }: SolveRequest): Timer {
+  if (now === undefined || timeBudgetMs === undefined) return { until: () => () => false, isRead: () => {} };
   const start = now();
-  return (share) => () => now() - start >= share * timeBudgetMs;
+  let writing = 0;
+  return {
+    until: (share) => () => now() - start >= share * (timeBudgetMs - writing),
+    isRead: () => {
+      writing = WRITING * (now() - start);
+    },
+  };
 }

@@ -15,7 +15,7 @@ import {
 /** Sets of ingredients looked at one by one: beyond this the list of them would fill the memory. */
 const MOST_SETS = 400_000;
 /** Nodes spent looking for any answer after a limit struck before one was found. */
-const RESCUE_NODES = 4000;
+const RESCUE_NODES = 1500;
 /** Sums are trusted to this share of the magnitudes summed. */
 const ROUNDING_SHARE = 1e-12;
 
@@ -79,7 +79,9 @@ export class LadderSearch {
     this.rungs = new RungSearch(problem, effort);
     this.pools = problem.cells.map(() => []);
     this.movable = problem.choices.flatMap((c, i) => (c.length > 1 ? [i] : []));
-    this.live = [...problem.cells.keys()].filter((cell) => !this.ruleOutAll(cell, this.movable.length));
+    this.live = [...problem.cells.keys()].filter((cell) => {
+      return effort.exhausted() || !this.ruleOutAll(cell, this.movable.length);
+    });
   }
 
   /** One multiplier that rules out every set of `k` ingredients in a cell, if the relaxation gives one. */

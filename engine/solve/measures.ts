@@ -42,7 +42,7 @@ export function searchOf(question: Question, effort: Effort, drift?: number): Se
   const extra = drift === undefined ? undefined : driftBall(question.firstPoint, drift);
   const constraints = constraintsOf(question, extra);
   const judge = createJudge(question, constraints);
-  const relaxation = new Relaxation(question, constraints, judge);
+  const relaxation = new Relaxation(question, constraints, judge, () => effort.exhausted());
   return { constraints, judge, relaxation, ladder: new LadderSearch(relaxation, effort) };
 }
 

@@ -71,7 +71,13 @@ export class Relaxation implements SearchProblem {
   private readonly narrowed: VolumeBounds;
   private readonly nodeRows: RowSet;
 
-  constructor(question: Question, constraints: Constraints, judge: Judge) {
+  /** @param outOfTime true when it is time to stop cutting the range of strength into cells */
+  constructor(
+    question: Question,
+    constraints: Constraints,
+    judge: Judge,
+    outOfTime: () => boolean = () => false,
+  ) {
     const { variables, model } = question;
     const n = variables.length;
     this.size = n;
@@ -96,7 +102,7 @@ export class Relaxation implements SearchProblem {
     }));
     this.faces = [...constraints.faces, ...boxFaces(constraints)].map(loosened);
     const strength = this.enclosure.strengthRange(this.low, this.high);
-    this.divide(strength, strength, MAX_CELLS, new LeastChangeLp(n));
+    this.divide(strength, strength, MAX_CELLS, new LeastChangeLp(n), outOfTime);
   }
 
   /** True test of changes on the true model. */
@@ -179,6 +185,7 @@ export class Relaxation implements SearchProblem {
     whole: readonly [number, number],
     room: number,
     lp: LeastChangeLp,
+    outOfTime: () => boolean,
   ): void {
     const { question, enclosure } = this;
     const cell: Cell = { from: e1, to: e2, bounds: boundsOf(this.size) };
@@ -189,14 +196,14 @@ export class Relaxation implements SearchProblem {
     const hi = this.high.map((x, i) => x - this.from[i]!);
     const free = [...lo.keys()].filter((i) => hi[i]! > lo[i]!);
     const isEmpty = lp.solve(rows, free, lo, hi, question.weight) === "infeasible";
-    if (isEmpty || e2 - e1 <= enclosure.cellWidth(CELL_SHARE) || room <= 1) {
+    if (isEmpty || e2 - e1 <= enclosure.cellWidth(CELL_SHARE) || room <= 1 || outOfTime()) {
       this.ranges.push(cell);
       this.cells.push(rows);
       return;
     }
     const middle = (e1 + e2) / 2;
-    this.divide([e1, middle], whole, room / 2, lp);
-    this.divide([middle, e2], whole, room / 2, lp);
+    this.divide([e1, middle], whole, room / 2, lp, outOfTime);
+    this.divide([middle, e2], whole, room / 2, lp, outOfTime);
   }
 
   /** All rows of a cell, leaving out what the box alone ensures. Faces last: cuts are appended. */

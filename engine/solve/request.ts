@@ -62,7 +62,7 @@ export interface SolveRequest {
   timeBudgetMs?: number;
   /** Clock in ms; the engine has none of its own. */
   now?: () => number;
-  /** Stop after this many search nodes. Default 200 000. */
+  /** Stop after this many search nodes. Default 20 000, with `extraAccept` 4000; with a time budget 200 000. */
   nodeLimit?: number;
   /** Different proposals wanted; default 4. */
   count?: number;

@@ -164,7 +164,7 @@ export class RungSearch {
     const { queue } = this;
     queue.clear();
     for (const cell of cells) {
-      const bound = this.relax(cell, free, touched, false);
+      const bound = this.effort.exhausted() ? 0 : this.relax(cell, free, touched, false);
       queue.push({ cell, bound, loIndex: this.loIndex.slice(), hiIndex: this.hiIndex.slice() });
     }
     const { effort } = this;

@@ -3,7 +3,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { availableParallelism } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { max, median, min } from "d3";
+import { max, median, min, quantile } from "d3";
 import { build } from "esbuild";
 import type { HandBench } from "./hand.ts";
 import type { HttpBench } from "./http.ts";
@@ -13,9 +13,10 @@ import { solveTimePlot, type TimingPoint } from "./plot.ts";
 import type { StoreBench } from "./store.ts";
 import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
 import { benchTables, tableRows } from "./tables/bench.ts";
+import type { WaitingBench } from "./waiting.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
-// (place, read, solve, http, page, hand, store) that one bench alone, printed and not kept.
+// (place, read, solve, wait, http, page, hand, store) that one bench alone, printed and not kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -256,6 +257,30 @@ async function solveRows(): Promise<BenchRow[]> {
   ]);
 }
 
+const MODES = {
+  "curve, edge": "Least change, up to 11 amounts, every measure",
+  "curve, sure": "The same, in range in four glasses of five",
+  "energy, edge": "The same, melt water corrected by heat",
+  "energy, sure": "The same, both",
+};
+
+async function waitRows(): Promise<BenchRow[]> {
+  const { waits, overruns } = await called<WaitingBench>("waiting", "benchWaiting");
+  const of = "processor time";
+  const slowest = (all: number[]) => quantile(all, 0.99)!;
+  return [
+    ...Object.entries(MODES).flatMap(([mode, what]): BenchRow[] => {
+      const all = waits[mode]!;
+      const against = "placing 1 000 drinks";
+      return [
+        { what, against, of: `${of}, median`, ratio: median(all)! },
+        { what, against, of: `${of}, 99th of 100`, ratio: slowest(all) },
+      ];
+    }),
+    { what: "The same, given 50 ms", against: "50 ms", of: `${of}, 99th of 100`, ratio: slowest(overruns) },
+  ];
+}
+
 /** Simulated tables of each kind: enough for a ratio to a tenth. */
 const TABLES_OF_A_KIND = 25;
 
@@ -263,6 +288,7 @@ const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   place: placeRows,
   read: readRows,
   solve: solveRows,
+  wait: waitRows,
   page: pageRows,
   hand: handRows,
   http: httpRows,

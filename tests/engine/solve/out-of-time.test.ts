@@ -62,9 +62,13 @@ test("a method whose water does not bend with strength gives a margin that is a 
     additions: ["saline-20", "maraschino"],
     minProbability: 0.5 + Number.EPSILON / 2,
   });
-  for (const looks of [0, 5, 20]) {
-    const { certificate, status } = solveWithChance({ ...request, now: struckAfter(looks), timeBudgetMs: 1 });
-    expect(status).toBe("infeasible");
-    expect(certificate).toMatchObject({ proved: true, gap: 0 });
+  const { certificate, status } = solveWithChance(request);
+  expect(status).toBe("infeasible");
+  expect(certificate).toMatchObject({ proved: true, gap: 0 });
+  for (const looks of [0, 1, 2, 5, 20]) {
+    const cut = solveWithChance({ ...request, now: struckAfter(looks), timeBudgetMs: 1 });
+    expect(["infeasible", "no_solution_found"]).toContain(cut.status);
+    expect(cut.certificate.proved).toBe(cut.status === "infeasible");
+    expect(Number.isFinite(cut.certificate.gap)).toBe(true);
   }
 });
