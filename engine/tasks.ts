@@ -1,10 +1,11 @@
 import { type Answer, answer } from "./ask/answer.ts";
 import type { Intent } from "./ask/intent.ts";
 import { shareTime } from "./explore/asking.ts";
-import { solveWithChance } from "./explore/chance.ts";
 import { type Exploration, explore } from "./explore/explore.ts";
+import type { Keep } from "./explore/keeps.ts";
 import { type RepairReport, repair } from "./explore/repair.ts";
 import { type Route, routes, type SwapEffect, swapEffects } from "./explore/routes.ts";
+import { solveKeeping } from "./explore/solve-keeping.ts";
 import { pourForWish, type WishResult } from "./explore/wish.ts";
 import type { PlaceOptions } from "./place/place.ts";
 import type { SolveRequest, SolveResult } from "./solve/request.ts";
@@ -18,9 +19,14 @@ export type SolveTask = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
 /** Milliseconds from any fixed moment; the engine has no clock of its own. */
 export type Clock = () => number;
 
-/** Where a drink stands when nothing in it can be changed, and what would free it. */
-export interface RepairTaskResult {
+/** The least change within the habits of the trade, and which those were. */
+export interface SolveTaskResult {
   result: SolveResult;
+  keeps: Keep[];
+}
+
+/** Where a drink stands when nothing in it can be changed, and what would free it. */
+export interface RepairTaskResult extends SolveTaskResult {
   report: RepairReport | null;
 }
 
@@ -29,7 +35,10 @@ export interface RepairTaskResult {
  * the page's worker. Each takes plain data and a clock. A new one is a new line here and nothing else.
  */
 export const TASKS = {
-  solve: (task: SolveTask, now: Clock): SolveResult => solveWithChance({ ...task, now }),
+  solve: (task: SolveTask, now: Clock): SolveTaskResult => {
+    const { solved, keeps } = solveKeeping({ ...task, now });
+    return { result: solved, keeps };
+  },
   explore: (task: SolveTask, now: Clock): Exploration => explore({ ...task, now }),
   ask: ({ intent, request }: { intent: Intent; request: SolveTask }, now: Clock): Answer =>
     answer(intent, { ...request, now }),
@@ -40,8 +49,8 @@ export const TASKS = {
     // At most half of the time to see whether there is anything to repair.
     const request = { ...task, now };
     const inTime = shareTime(request, 2);
-    const result = solveWithChance(inTime(request));
-    return { result, report: result.status === "infeasible" ? repair(inTime(request)) : null };
+    const { solved: result, keeps } = solveKeeping(inTime(request));
+    return { result, keeps, report: result.status === "infeasible" ? repair(inTime(request), keeps) : null };
   },
   wish: ({ request, wish }: { request: SolveTask; wish: Vec3 }, now: Clock): WishResult =>
     pourForWish({ ...request, now }, wish),

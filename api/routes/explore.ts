@@ -1,3 +1,4 @@
+import { keepsOf } from "../../engine/explore/keeps.ts";
 import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Proposal } from "../../engine/types.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
@@ -72,12 +73,13 @@ export function exploreRoutes(context: ApiContext): Endpoint[] {
       const target = catalogue.resolveTarget(body.target, "/target", frame.spec, pantry);
       const routes = await compute.run("routes", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...routes.map((route) => route.proposal?.spec ?? null)];
-      return { ...frame, target, routes, cautions: cautionsOf(specs, pantry, body, catalogue) };
+      const keeps = keepsOf({ ...task, target });
+      return { ...frame, target, routes, keeps, cautions: cautionsOf(specs, pantry, body, catalogue) };
     }),
     endpoint(repairRoute, async ({ body }, c) => {
       const { task, frame, pantry } = readSolve(body, context);
       const target = catalogue.resolveTarget(body.target, "/target", frame.spec, pantry);
-      const { result, report } = await compute.run("repair", { ...task, target }, c.get("exchange"));
+      const { result, keeps, report } = await compute.run("repair", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...repairsOf(report).map((proposal) => proposal.spec)];
       return {
         ...frame,
@@ -85,6 +87,7 @@ export function exploreRoutes(context: ApiContext): Endpoint[] {
         status: result.status,
         nearest: result.infeasible?.nearest.point ?? null,
         repair: report,
+        keeps,
         cautions: cautionsOf(specs, pantry, body, catalogue),
       };
     }),

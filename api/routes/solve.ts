@@ -37,12 +37,13 @@ export function solveRoutes(context: ApiContext): Endpoint[] {
     endpoint(route, async ({ body }, c) => {
       const { task, frame, pantry } = readSolve(body, context);
       const target = catalogue.resolveTarget(body.target, "/target", frame.spec, pantry);
-      const result = await compute.run("solve", { ...task, target }, c.get("exchange"));
+      const { result, keeps } = await compute.run("solve", { ...task, target }, c.get("exchange"));
       const specs = [frame.spec, ...result.proposals.map((proposal) => proposal.spec)];
       return {
         ...frame,
         target,
         result,
+        keeps,
         cautions: cautionsOf(specs, pantry, body, catalogue),
       };
     }),

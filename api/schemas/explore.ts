@@ -8,7 +8,14 @@ import { doubtSource } from "./placement.ts";
 import { PointSchema, Vec3Schema } from "./point.ts";
 import { readFrame } from "./read.ts";
 import { CautionSchema, ProvenanceSchema } from "./reference.ts";
-import { MoveKindSchema, ProposalSchema, SolveResultSchema, SolveStatusSchema, solveFrame } from "./solve.ts";
+import {
+  KeepsSchema,
+  MoveKindSchema,
+  ProposalSchema,
+  SolveResultSchema,
+  SolveStatusSchema,
+  solveFrame,
+} from "./solve.ts";
 import { SpecInputSchema } from "./spec.ts";
 import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
 
@@ -18,11 +25,12 @@ export const RouteSchema = z
     name: z.string(),
     status: SolveStatusSchema,
     proposal: ProposalSchema.nullable().meta({ description: "null when this way does not get there." }),
+    loosened: z.array(z.enum(KEEP_IDS)).meta({ description: "Habits of the trade let go of to get there." }),
   })
   .meta({ id: "Route" });
 
 export const RoutesAnswerSchema = z
-  .object({ ...solveFrame, routes: z.array(RouteSchema) })
+  .object({ ...solveFrame, routes: z.array(RouteSchema), keeps: KeepsSchema })
   .meta({ id: "RoutesAnswer" });
 
 export const RepairReportSchema = z
@@ -65,6 +73,7 @@ export const RepairAnswerSchema = z
     nearest: PointSchema.nullable().meta({ description: "The closest drink within the limits." }),
     repair: RepairReportSchema.nullable().meta({ description: "null when the solve is not infeasible." }),
     status: SolveStatusSchema,
+    keeps: KeepsSchema,
   })
   .meta({ id: "RepairAnswer" });
 
@@ -92,17 +101,7 @@ export const ExplorationSchema = z.object({
     description:
       "Id of the proposal that changes less but is merely inside; the others hold in 4 glasses of 5.",
   }),
-  keeps: z
-    .array(
-      z.object({
-        id: z.enum(KEEP_IDS),
-        text: z.string(),
-        state: z.enum(["kept", "released", "loosened"]).meta({
-          description: "Released by the request; loosened where nothing would have kept it.",
-        }),
-      }),
-    )
-    .meta({ description: "The habits of the trade that this drink's changes keep to, unless released." }),
+  keeps: KeepsSchema,
   chanceNow: number("Chance that the drink as it stands is really inside, 0 to 1."),
   advice: z
     .array(MeasuringAdviceSchema)

@@ -104,30 +104,44 @@ export const solveOptions = {
 
 const solveRequest = { spec: SpecInputSchema, target: TargetInputSchema, ...solveOptions };
 
-export const SolveBodySchema = z
-  .strictObject({
-    ...solveRequest,
-    include: includeOf("paths", "proof"),
-  })
-  .meta({ id: "SolveBody" });
-
-/** Habits of the trade to let go of. */
-const release = z
+/** Habits of the trade to let go of: every answer that proposes a change keeps to them by default. */
+export const release = z
   .array(z.enum(KEEP_IDS))
   .max(KEEP_IDS.length)
   .optional()
   .meta({ description: "Habits of the trade to let go of; the answer lists them all." });
+
+/** What a habit is called, and whether an answer keeps to it. */
+export const KeepsSchema = z
+  .array(
+    z.object({
+      id: z.enum(KEEP_IDS),
+      text: z.string(),
+      state: z.enum(["kept", "released", "loosened"]).meta({
+        description: "Released by the request; loosened where nothing would have kept it.",
+      }),
+    }),
+  )
+  .meta({ description: "The habits of the trade that this drink's changes keep to, unless released." });
+
+export const SolveBodySchema = z
+  .strictObject({
+    ...solveRequest,
+    release,
+    include: includeOf("paths", "proof"),
+  })
+  .meta({ id: "SolveBody" });
 
 export const ExploreBodySchema = z
   .strictObject({ ...solveRequest, release, include: includeOf("paths", "proof") })
   .meta({ id: "ExploreBody" });
 
 export const RoutesBodySchema = z
-  .strictObject({ ...solveRequest, include: includeOf("paths", "proof") })
+  .strictObject({ ...solveRequest, release, include: includeOf("paths", "proof") })
   .meta({ id: "RoutesBody" });
 
 export const RepairBodySchema = z
-  .strictObject({ ...solveRequest, include: includeOf("paths", "proof") })
+  .strictObject({ ...solveRequest, release, include: includeOf("paths", "proof") })
   .meta({ id: "RepairBody" });
 
 export const MoveKindSchema = z.enum(MOVE_KIND_IDS).meta({ id: "MoveKind" });
@@ -301,5 +315,5 @@ export const solveFrame = {
 };
 
 export const SolveAnswerSchema = z
-  .object({ ...solveFrame, result: SolveResultSchema })
+  .object({ ...solveFrame, result: SolveResultSchema, keeps: KeepsSchema })
   .meta({ id: "SolveAnswer" });

@@ -6,7 +6,7 @@ import { OwnIngredientsSchema } from "./ingredient.ts";
 import { count, number } from "./number.ts";
 import { Mat3Schema, PointSchema, Vec3Schema } from "./point.ts";
 import { CautionSchema, ProvenanceSchema } from "./reference.ts";
-import { ProposalSchema, solveOptions } from "./solve.ts";
+import { ProposalSchema, release, solveOptions } from "./solve.ts";
 import { SpecInputSchema } from "./spec.ts";
 import { EllipsoidTargetSchema, TargetInputSchema } from "./target.ts";
 
@@ -75,6 +75,7 @@ export const TableRangeBodySchema = z
     maxFinishedMl,
     measure,
     character,
+    release,
     unitSettings: UnitSettingsSchema.optional(),
     ingredients: OwnIngredientsSchema.optional(),
   })

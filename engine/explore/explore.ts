@@ -51,15 +51,12 @@ const RIVAL_MEASURES: readonly MeasureId[] = ["volume", "drift", "cost"];
  * @throws EngineError for bad input only
  */
 export function explore(given: SolveRequest): Exploration {
-  const { target, prepared } = checkRequest(given);
+  const { target } = checkRequest(given);
   const deadline = given.now && given.timeBudgetMs !== undefined ? given.now() + given.timeBudgetMs : null;
   const remaining = () => (deadline === null ? undefined : deadline - given.now!());
   const now = chanceInside(given, given.spec, target);
-  const isInside = target.contains(prepared.model.finish(prepared.volumesMl).point);
-  const asItStands = isInside ? solveWithChance(given) : null;
   const kept = solveKeeping(given);
-  const { keeps } = kept;
-  const solved = asItStands?.status === "already_inside" ? asItStands : kept.solved;
+  const { keeps, solved } = kept;
   if (solved.status === "infeasible") {
     const report = repair({ ...given, timeBudgetMs: remaining() }, keeps);
     return { solved, proposals: [], edge: null, keeps, chanceNow: now.chance, advice: [], repair: report };

@@ -1,4 +1,5 @@
 import { US_OZ_ML } from "../amounts/units.ts";
+import { under } from "../errors.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { usualMostMl } from "../solve/usual-range.ts";
@@ -16,7 +17,7 @@ export const HOLDS_CHANCE = 0.8;
 /** Without a glass, a drink stays this near to its size; and within the second share where nothing so near will do. */
 const SIZE_SHARE = 0.15;
 const LOOSE_SIZE_SHARE = 0.5;
-/** What gives a drink its character keeps this share of its amount; what seasons it, the second. */
+/** What gives a drink its character, or its name, keeps this share of its amount; what else seasons it, the second. */
 const MAIN_SHARE = 2 / 3;
 const LEVER_SHARE = 1 / 3;
 /** No pour grows beyond this, mL, but what lengthens. */
@@ -44,6 +45,8 @@ interface Part {
   ml: number;
   leastLineMl: number;
   isAccent: boolean;
+  /** The drink's name speaks of it. */
+  isNamed: boolean;
 }
 
 /** What the habits say about one drink. */
@@ -64,7 +67,8 @@ function read({ spec, additions = [], pantry }: SolveRequest, { model, volumesMl
     const known = byId.get(ingredient.id);
     const isAccent = isAccentLine(line, ingredient, ml) && known?.isAccent !== false;
     const leastLineMl = Math.min(known?.leastLineMl ?? ml, ml);
-    byId.set(ingredient.id, { ingredient, ml: ml + (known?.ml ?? 0), leastLineMl, isAccent });
+    const isNamed = isNamedFor(spec.name, ingredient, pantry);
+    byId.set(ingredient.id, { ingredient, ml: ml + (known?.ml ?? 0), leastLineMl, isAccent, isNamed });
   });
   const parts = [...byId.values()].sort((a, b) => b.ml - a.ml);
   const poured = parts.filter((part) => !part.isAccent && part.ml > 0);
@@ -80,6 +84,19 @@ function read({ spec, additions = [], pantry }: SolveRequest, { model, volumesMl
     }),
     finishedMl: model.finish(volumesMl).finishedVolumeMl,
   };
+}
+
+const wordsOf = (text: string): string[] => text.toLowerCase().match(/\p{L}{3,}/gu) ?? [];
+
+/** Whether a drink's name holds a word of an ingredient's that most others of its role do not share. */
+function isNamedFor(drink: string | undefined, { name, role }: Ingredient, pantry: SolveRequest["pantry"]) {
+  const said = new Set(wordsOf(drink ?? ""));
+  const shared = wordsOf(name).filter((word) => said.has(word));
+  if (shared.length === 0) return false;
+  const alike = [...pantry.values()].filter((other) => other.role === role);
+  return shared.some((word) => {
+    return alike.filter((other) => wordsOf(other.name).includes(word)).length < alike.length / 2;
+  });
 }
 
 const kindOf = (role: Role): Role => (SWEETENERS.has(role) ? "syrup" : role);
@@ -103,7 +120,8 @@ export function keepsOf(request: SolveRequest): Keep[] {
     base: base && nameOf(base.ingredient),
     accents: accents.map((part) => nameOf(part.ingredient)),
     mains: mains.map((part) => nameOf(part.ingredient)),
-    levers: levers.map((part) => nameOf(part.ingredient)),
+    keptWhole: [...mains, ...levers.filter((part) => part.isNamed)].map((part) => nameOf(part.ingredient)),
+    levers: levers.filter((part) => !part.isNamed).map((part) => nameOf(part.ingredient)),
     doubles: extra.map(nameOf),
   };
   const applies: [KeepId, boolean][] = [
@@ -120,6 +138,23 @@ export function keepsOf(request: SolveRequest): Keep[] {
     const state = request.release?.includes(id) ? "released" : "kept";
     return does ? [{ id, text: keepText(id, facts), state }] : [];
   });
+}
+
+/** Ids of what no swap may take out of a drink: what gives it its character or its name, and its accents. */
+export function notSwapped(request: SolveRequest): Set<string> {
+  const { parts, mains } = read(request, prepared(request));
+  const keeps = (id: KeepId) => !request.release?.includes(id);
+  const held = [
+    ...(keeps("mains") ? [...mains, ...parts.filter((part) => part.isNamed)] : []),
+    ...(keeps("accents") ? parts.filter((part) => part.isAccent) : []),
+  ];
+  return new Set(held.map(({ ingredient }) => ingredient.id));
+}
+
+/** The request with at most as many ingredients touched as the habits allow: for whoever counts some of them. */
+export function keepingFew(request: SolveRequest): SolveRequest {
+  if (request.release?.includes("few")) return request;
+  return { ...request, maxTouched: Math.min(request.maxTouched ?? MOST_TOUCHED, MOST_TOUCHED) };
 }
 
 /** The request with the limits of the habits that `kept` names, beside its own; its own come first where both speak. */
@@ -148,14 +183,14 @@ export function keeping(request: SolveRequest, kept: ReadonlySet<KeepId>): Solve
 }
 
 const prepared = ({ spec, pantry, unitSettings }: SolveRequest) =>
-  prepareSpec(spec, pantry, { unitSettings });
+  under("/spec", () => prepareSpec(spec, pantry, { unitSettings }));
 
 /** How little of what is there, and how much, a change may leave. */
 function boundsOf(request: SolveRequest, { parts }: Reading, kept: ReadonlySet<KeepId>): Bound[] {
   const own = new Set(request.bounds?.map(({ ingredient }) => ingredient));
-  return parts.flatMap(({ ingredient, ml, leastLineMl, isAccent }): Bound[] => {
+  return parts.flatMap(({ ingredient, ml, leastLineMl, isAccent, isNamed }): Bound[] => {
     if (isAccent || own.has(ingredient.id) || ml === 0) return [];
-    const share = LEVERS.has(ingredient.role) ? LEVER_SHARE : MAIN_SHARE;
+    const share = LEVERS.has(ingredient.role) && !isNamed ? LEVER_SHARE : MAIN_SHARE;
     const usual = usualMostMl(ingredient, ml);
     const most = Math.max(ml, MOST_POUR_ML);
     return [

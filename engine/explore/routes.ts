@@ -4,11 +4,12 @@ import { METHODS } from "../dilution/methods.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { byLeastChange } from "../solve/trade-offs.ts";
 import { compileTarget } from "../targets/compile-target.ts";
-import type { Ingredient, Method, MoveKind, Point, Proposal, Vec3 } from "../types.ts";
+import type { Ingredient, KeepId, Method, MoveKind, Point, Proposal, Vec3 } from "../types.ts";
 import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
 import { checkRequest, shareTime } from "./asking.ts";
-import { solveWithChance } from "./chance.ts";
 import { pointOf, pouredMl, swapIngredient } from "./changed-spec.ts";
+import { keepingFew, notSwapped } from "./keeps.ts";
+import { type Kept, loosenedIn, solveKeeping } from "./solve-keeping.ts";
 import { solveVariant, type Variant } from "./variant.ts";
 
 /** One way of going about it, with the best proposal of that way. */
@@ -18,6 +19,8 @@ export interface Route {
   status: SolveResult["status"];
   /** Null when this way does not get there within the limits. */
   proposal: Proposal | null;
+  /** Habits of the trade let go of to get there. */
+  loosened: KeepId[];
 }
 
 /** What swapping one ingredient for another of its role moves, at the same amount. */
@@ -41,10 +44,15 @@ const ICE_METHODS: readonly Method[] = ["shaken", "stirred", "built", "blended",
  * glass. Each is solved to its own least change, so "10 mL lime" stands beside "0.6 g citric acid in the
  * pineapple juice". Routes that get there come first, by touched and then by volume changed.
  *
+ * Each keeps to the habits of the trade (see `keeps.ts`; `release` lets go of them), and says which had to give: no
+ * swap takes out what gives the drink its character or an accent, and another of the drink's own kind comes in only
+ * on the way that is about letting it in.
+ *
  * Deterministic. Cost: a few tens of solves, which share `timeBudgetMs`; run it off the page's thread.
  */
-export function routes(request: SolveRequest): Route[] {
-  checkRequest(request);
+export function routes(given: SolveRequest): Route[] {
+  checkRequest(given);
+  const request = keepingFew(given);
   const plain: SolveRequest = { ...request, additions: [], count: 1 };
   const additions = request.additions?.length
     ? [...request.additions]
@@ -60,18 +68,21 @@ export function routes(request: SolveRequest): Route[] {
   ).flatMap(([kind, all]) => all.slice(0, SOLVED_PER_KIND).map((variant) => ({ kind, variant })));
   const inTime = shareTime(request, 1 + additions.length + powders.length + variants.length);
 
-  const found: Route[] = [fromSolve("pour", "Pour what is there", solveWithChance(inTime(plain)))];
+  const found: Route[] = [fromSolve("pour", "Pour what is there", solveKeeping(inTime(plain)))];
   for (const id of additions) {
-    const result = solveWithChance(inTime({ ...plain, additions: [id] }));
+    const release: KeepId[] = [...(request.release ?? []), "own-kind"];
+    const result = solveKeeping(inTime({ ...plain, additions: [id], release }));
     found.push(fromSolve("add", `Let in ${nameOf(request, id)}`, result, id));
   }
   for (const id of powders) {
-    const result = solveWithChance(inTime({ ...plain, additions: [id] }));
+    const result = solveKeeping(inTime({ ...plain, additions: [id] }));
     const route = fromSolve("acid", `Adjust with ${nameOf(request, id)}`, result, id);
     found.push({ ...route, proposal: route.proposal && intoJuice(request, route.proposal, id) });
   }
   for (const { kind, variant } of variants) {
-    found.push({ kind, name: variant.name, ...solveVariant(inTime(plain), variant) });
+    // Scaling everything is no ingredient more among the few that change.
+    const asked = kind === "scale" ? { ...plain, maxTouched: given.maxTouched } : plain;
+    found.push({ kind, name: variant.name, ...solveVariant(inTime(asked), variant) });
   }
   return bestOfEachName(found).sort(reachedFirst);
 }
@@ -111,11 +122,12 @@ function tellDelta(delta: Vec3): string {
 
 const nameOf = (request: SolveRequest, id: string) => request.pantry.get(id)?.name ?? id;
 
-function fromSolve(kind: MoveKind, name: string, result: SolveResult, mustUse?: string): Route {
-  const proposal = result.proposals[0] ?? null;
+function fromSolve(kind: MoveKind, name: string, kept: Kept, mustUse?: string): Route {
+  const { status, proposals } = kept.solved;
+  const proposal = proposals[0] ?? null;
   // An addition that the least change does not use is the pour route again.
   const used = mustUse === undefined || proposal?.moves.some((move) => move.ingredient === mustUse);
-  return { kind, name, status: result.status, proposal: used ? proposal : null };
+  return { kind, name, status, proposal: used ? proposal : null, loosened: loosenedIn(kept) };
 }
 
 /** A powder's dose told as what the bartender does: weigh it into the drink's largest juice. */
@@ -182,8 +194,9 @@ function exchange(
 
 function swapVariants(request: SolveRequest): Variant[] {
   const ids = [...new Set(request.spec.lines.map((line) => line.ingredient))];
+  const stays = notSwapped(request);
   return ids
-    .filter((id) => isFree(request, id))
+    .filter((id) => isFree(request, id) && !stays.has(id))
     .flatMap((id) =>
       alternatives(request, id)
         // Another strength of the same syrup has its own route.
@@ -215,7 +228,12 @@ function methodVariants(request: SolveRequest): Variant[] {
   // A measured glass tells about its own method only.
   if (request.spec.dilution?.model === "measured") return [];
   if (!ICE_METHODS.includes(request.spec.method)) return [];
-  return ICE_METHODS.filter((method) => method !== request.spec.method).map((method) => ({
+  // Not every method has a heat balance to correct its curve by.
+  const isHeated = request.spec.dilution?.model === "energy";
+  const others = ICE_METHODS.filter((method) => {
+    return method !== request.spec.method && (!isHeated || METHODS[method].conditions !== null);
+  });
+  return others.map((method) => ({
     id: `method:${method}`,
     name: `${METHODS[method].name} instead of ${METHODS[request.spec.method].name.toLowerCase()}`,
     spec: { ...request.spec, method },

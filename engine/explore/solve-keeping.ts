@@ -1,7 +1,7 @@
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import type { KeepId } from "../types.ts";
-import { shareTime } from "./asking.ts";
-import { solveWithChance } from "./chance.ts";
+import { checkRequest, shareTime } from "./asking.ts";
+import { chanceInside, solveWithChance } from "./chance.ts";
 import { type Keep, keeping, keepsOf } from "./keeps.ts";
 
 /** Habits let go of, the dearest last, where nothing keeps all of them. */
@@ -25,6 +25,21 @@ export interface Kept {
   keeps: Keep[];
 }
 
+/** Ids of the habits that were let go of because nothing would have kept them. */
+export function loosenedIn({ keeps }: Pick<Kept, "keeps">): KeepId[] {
+  return keeps.flatMap(({ id, state }) => (state === "loosened" ? [id] : []));
+}
+
+/** The answer that nothing need change, or null: what is inside, with the chance asked for, needs no habits. */
+function asItStands(request: SolveRequest): SolveResult | null {
+  const { target, prepared } = checkRequest(request);
+  const { minProbability: asked = 0 } = request;
+  if (!target.contains(prepared.model.finish(prepared.volumesMl).point)) return null;
+  return asked > 0 && chanceInside(request, request.spec, target).chance < asked
+    ? null
+    : solveWithChance(request);
+}
+
 /**
  * Solve within the habits. Where nothing keeps to all of them the softer ones are let go of, one by one: another
  * of the kind comes in, the base spirit moves, the drink grows, and only then will one do that is merely inside.
@@ -32,6 +47,8 @@ export interface Kept {
 export function solveKeeping(given: SolveRequest): Kept {
   const all = keepsOf(given);
   const ids = all.filter(({ state }) => state === "kept").map(({ id }) => id);
+  const inside = asItStands(given);
+  if (inside) return { solved: inside, request: keeping(given, new Set(ids)), keeps: all };
   const ways = LOOSENED.map((loose) => loose.filter((id) => ids.includes(id))).filter(
     (loose, i, every) => every.findIndex((other) => other.join() === loose.join()) === i,
   );

@@ -4,10 +4,11 @@ import { place } from "../place/place.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
-import type { Move, Proposal, Spec, Vec3 } from "../types.ts";
+import type { KeepId, Move, Proposal, Spec, Vec3 } from "../types.ts";
 import { lowerFirst } from "../wording.ts";
-import { chanceOf, solveWithChance } from "./chance.ts";
+import { chanceOf } from "./chance.ts";
 import { keepMeasuredRatio } from "./changed-spec.ts";
+import { loosenedIn, solveKeeping } from "./solve-keeping.ts";
 
 /** A spec changed by one structural move (swap, syrup strength, method, scale), before any pouring. */
 export interface Variant {
@@ -23,28 +24,33 @@ export interface Variant {
 export interface SolvedVariant {
   status: SolveResult["status"];
   proposal: Proposal | null;
+  /** Habits let go of to get there. */
+  loosened: KeepId[];
 }
 
 const CURVE_STEPS = 16;
 
-/** Solve a variant: the structural move counts as one ingredient touched, the pours come after it. */
+/**
+ * Solve a variant within the habits of the trade, as they read for the changed spec: the structural move counts as
+ * one ingredient touched, the pours come after it.
+ */
 export function solveVariant(request: SolveRequest, given: Variant): SolvedVariant {
   const variant = { ...given, spec: keepMeasuredRatio(request, given.spec) };
   const left = request.maxTouched === undefined ? undefined : request.maxTouched - 1;
-  if (left !== undefined && left < 0) return { status: "infeasible", proposal: null };
+  if (left !== undefined && left < 0) return { status: "infeasible", proposal: null, loosened: [] };
   // Drift is measured from the drink as it was, not from the variant.
-  const inner = solveWithChance({
+  const kept = solveKeeping({
     ...request,
     spec: variant.spec,
     firstRound: request.firstRound ?? request.spec,
     maxTouched: left,
     count: 1,
   });
-  if (inner.status === "already_inside") {
-    return { status: inner.status, proposal: assemble(request, variant, null) };
-  }
-  const first = inner.proposals[0];
-  return { status: inner.status, proposal: first ? assemble(request, variant, first) : null };
+  const { status, proposals } = kept.solved;
+  const loosened = loosenedIn(kept);
+  if (status === "already_inside") return { status, proposal: assemble(request, variant, null), loosened };
+  const [first] = proposals;
+  return { status, proposal: first ? assemble(request, variant, first) : null, loosened };
 }
 
 function assemble(request: SolveRequest, variant: Variant, pours: Proposal | null): Proposal {

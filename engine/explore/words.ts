@@ -8,14 +8,19 @@ export interface KeepFacts {
   accents: readonly string[];
   /** What gives the drink its character, the most of it first. */
   mains: readonly string[];
-  /** What seasons it. */
+  /** What keeps two thirds: the mains, and what the drink is named for. */
+  keptWhole: readonly string[];
+  /** What else seasons it. */
   levers: readonly string[];
   /** What may be let in but is of a kind that the drink has. */
   doubles: readonly string[];
 }
 
 /** A habit as a sentence about the drink. */
-export function keepText(id: KeepId, { base, accents, mains, levers, doubles }: KeepFacts): string {
+export function keepText(
+  id: KeepId,
+  { base, accents, mains, keptWhole, levers, doubles }: KeepFacts,
+): string {
   const stays = (names: readonly string[]) => (names.length > 1 ? "stay" : "stays");
   switch (id) {
     case "holds":
@@ -26,7 +31,9 @@ export function keepText(id: KeepId, { base, accents, mains, levers, doubles }: 
       return upperFirst(`${joinWords([...accents])} ${stays(accents)} as poured`);
     case "mains": {
       const parts = [
-        ...(mains.length > 0 ? [`${joinWords([...mains])} ${stays(mains)} above two thirds`] : []),
+        ...(keptWhole.length > 0
+          ? [`${joinWords([...keptWhole])} ${stays(keptWhole)} above two thirds`]
+          : []),
         ...(levers.length > 0 ? [`${joinWords([...levers])} above a third`] : []),
       ];
       return `Nothing leaves, and ${parts.join(", ")}`;

@@ -1,8 +1,8 @@
 import { toVec } from "../axes.ts";
+import { solveKeeping } from "../explore/solve-keeping.ts";
 import { mat3 } from "../linalg.ts";
 import type { SolveRequest } from "../solve/request.ts";
-import { solve } from "../solve/solve.ts";
-import type { Proposal, TargetSpec, Vec3 } from "../types.ts";
+import type { KeepId, Proposal, TargetSpec, Vec3 } from "../types.ts";
 import { type Outlook, TableJudge } from "./judge.ts";
 import type { LearnedTable } from "./learn.ts";
 import { fromSpreads, inSpreads } from "./observations.ts";
@@ -117,12 +117,15 @@ function pourNear(learned: LearnedTable, request: NextRoundRequest, wanted: Vec3
     covariance: mat3((i, j) => (i === j ? spread[i] ** 2 : 0)),
     radius,
   });
+  // The habits of the trade keep the drink what it is; how sure it is to land is for the table's own chances.
+  const release: KeepId[] = [...(request.release ?? []), "holds"];
+  const wished = { ...request, release };
   const found = new Map<string, Proposal>();
   let aim = around(AIM_RADII[0]);
   for (const radius of AIM_RADII) {
     const wasFound = found.size > 0;
     aim = around(radius);
-    const result = solve({ ...request, target: aim, count: PER_AIM, nodeLimit: AIM_NODES });
+    const { solved: result } = solveKeeping({ ...wished, target: aim, count: PER_AIM, nodeLimit: AIM_NODES });
     for (const proposal of result.proposals) found.set(proposal.id, proposal);
     // One region wider than the first that was met: fewer moves may do as well.
     if (wasFound || result.status === "already_inside") break;

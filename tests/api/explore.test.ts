@@ -56,8 +56,8 @@ test("the certificate's rows come when asked for, and refute what it says they r
 });
 
 test("explore: the certified answer first, rivals that are surer or deeper, and chances that are chances", async () => {
-  const alone = await answerOf("/v1/solve", { count: 1 });
   const all = KEEP_IDS;
+  const alone = await answerOf("/v1/solve", { count: 1, release: all });
   const { solved, proposals, chanceNow, repair } = await answerOf("/v1/explore", { release: all });
   expect(solved.status).toBe("optimal");
   expect(solved.certificate.proved).toBe(true);
@@ -121,7 +121,7 @@ test.each(["/v1/solve", "/v1/explore", "/v1/routes"])(
         routes.flatMap((r: { proposal: Proposal | null }) => (r.proposal ? [r.proposal] : []))
       );
     };
-    const plain = await proposalsOf(path === "/v1/explore" ? { release: ["holds"] } : {});
+    const plain = await proposalsOf({ release: ["holds"] });
     const sure = await proposalsOf({ minProbability: 0.9 });
     expect(plain[0]!.probabilityInside).toBeLessThan(0.9);
     expect(sure.length).toBeGreaterThan(0);
@@ -130,6 +130,29 @@ test.each(["/v1/solve", "/v1/explore", "/v1/routes"])(
     expect(effort(sure[0]!) > effort(plain[0]!)).toBe(true);
   },
 );
+
+test("solve, routes and repair keep to the habits of the trade unless they are let go of, as explore does", async () => {
+  const solved = await answerOf("/v1/solve", {});
+  const explored = await answerOf("/v1/explore", {});
+  expect(solved.keeps).toEqual(explored.keeps);
+  expect(solved.result.proposals[0].id).toBe(explored.proposals[0].id);
+  expect(solved.result.proposals[0].probabilityInside).toBeGreaterThanOrEqual(0.8);
+  const { result, keeps } = await answerOf("/v1/solve", { release: ["holds"] });
+  expect(keeps[0]).toMatchObject({ id: "holds", state: "released" });
+  expect(result.proposals[0].probabilityInside).toBeLessThan(0.8);
+  type Way = { kind: string; proposal: { moves: { replaces?: string }[] } | null; loosened: string[] };
+  const swapped = (routes: Way[]) =>
+    routes.flatMap((way) => way.proposal?.moves.flatMap((move) => move.replaces ?? []) ?? []);
+  const ways = await answerOf("/v1/routes", {});
+  expect(ways.keeps).toEqual(explored.keeps);
+  expect(swapped(ways.routes)).not.toContain("rum-aged");
+  for (const { loosened } of ways.routes as Way[]) {
+    for (const id of loosened) expect(KEEP_IDS).toContain(id);
+  }
+  const locks = ["juice-lime", "syrup-simple-1-1"];
+  const stuck = await answerOf("/v1/repair", { locks, timeBudgetMs: 5000 });
+  expect(stuck.keeps.map((keep: { id: string }) => keep.id)).toContain("mains");
+});
 
 test("a question and a repair keep to the chance asked for too", async () => {
   const lean = { intent: { ask: "lean", leans: [{ lean: "sharper" }], keep: [] } };

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { LADDERS } from "../../../engine/amounts/ladder.ts";
 import { toPoint, toVec } from "../../../engine/axes.ts";
+import { KEEP_IDS } from "../../../engine/ids.ts";
 import { prepareSpec } from "../../../engine/place/prepare-spec.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import { answerTable } from "../../../engine/taste/answer.ts";
@@ -87,6 +88,19 @@ describe("the next round", () => {
       expect(proposal.spec.lines.find((l) => l.ingredient === "rum-white")!.amount).toBe(50);
       expect((100 * 50) / proposal.finishedVolumeMl).toBeGreaterThanOrEqual(30 - 1e-9);
     }
+  });
+
+  test("keeps the habits of the trade: what the drink is named for is not halved, unless that is let go of", () => {
+    const sharp = { ...sour(60, 30, 15), name: "Lime on its own (invented)" };
+    const tasted = { prior, rounds: [roundOf("r1", sharp)], tastings: say("r1", 3, -1, 2, 0) };
+    const limeIn = (release: NextRoundRequest["release"] & object) =>
+      nextRound(learnTable(tasted), tasted.rounds, request(sharp, { release })).proposals.map(
+        ({ proposal }) => proposal.spec.lines.find((l) => l.ingredient === "juice-lime")?.amount ?? 0,
+      );
+    const kept = limeIn([]);
+    expect(kept.length).toBeGreaterThan(0);
+    expect(Math.min(...kept)).toBeGreaterThanOrEqual(20);
+    expect(Math.min(...limeIn([...KEEP_IDS]))).toBeLessThan(20);
   });
 
   test("out of reach is said, not guessed around", () => {
