@@ -7,12 +7,18 @@ import { defineConfig } from "vitest/config";
 const folder = mkdtempSync(join(tmpdir(), "steelyard-tests-"));
 process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
 
+/** What only computes holds no state between files, so its modules and the data are loaded once a worker. */
+const PURE = ["engine", "published", "reference-data"].map((part) => `tests/${part}/**/*.test.ts`);
+
 export default defineConfig({
   root: new URL("..", import.meta.url).pathname,
   test: {
-    include: ["tests/**/*.test.ts"],
     testTimeout: 60_000,
     hookTimeout: 120_000,
     env: { DATA_DIR: folder },
+    projects: [
+      { extends: true, test: { name: "pure", include: PURE, isolate: false } },
+      { extends: true, test: { name: "rest", include: ["tests/**/*.test.ts"], exclude: PURE } },
+    ],
   },
 });
