@@ -18,7 +18,8 @@ const USUAL_BUDGET_MS = 5000;
 const FRESHNESS = 0.3;
 
 /** Before anything was learned: a few ingredients take tens of milliseconds, a dozen can take all there is. */
-const FIRST_GUESS_MS = { small: 60, large: 1000 };
+const FIRST_GUESS_MS = 60;
+const FIRST_GUESS_SHARE = 0.5;
 const SMALL = 6;
 
 const sizeOf = ({ spec, additions = [], locks = [], rounds }: Sized): number =>
@@ -37,7 +38,7 @@ export class Estimate {
   /** Milliseconds a task will likely take; never more than its budget. */
   of(name: TaskName, input: object): number {
     const { request = input as Sized } = input as Sized;
-    const guess = sizeOf(request) <= SMALL ? FIRST_GUESS_MS.small : FIRST_GUESS_MS.large;
+    const guess = sizeOf(request) <= SMALL ? FIRST_GUESS_MS : FIRST_GUESS_SHARE * budgetOf(input);
     return Math.min(this.#learned.get(this.#kindOf(name, request)) ?? guess, budgetOf(input));
   }
 

@@ -22,6 +22,8 @@ export interface PoolSettings {
 const SHORT_MS = 250;
 /** Past its budget a task is told that time is up; past this too, its thread is ended. */
 const GRACE_MS = 3000;
+/** So many times the longest expected wait is the longest that anyone waits. */
+const PATIENCE = 2;
 
 const LANES = ["short", "long"] as const;
 type Lane = (typeof LANES)[number];
@@ -55,6 +57,8 @@ export class Pool implements Compute {
   private readonly estimate = new Estimate();
   private readonly queues: Record<Lane, Job[]> = { short: [], long: [] };
   private readonly posts: Post[] = [];
+  /** The moment up to which room was promised to those told to come back. */
+  private readonly promised: Record<Lane, number> = { short: 0, long: 0 };
   private readonly flights = new Map<string, { job: Job; answer: Promise<unknown> }>();
 
   constructor(private readonly settings: PoolSettings) {}
@@ -168,11 +172,7 @@ export class Pool implements Compute {
 
   private enqueue(name: TaskName, input: TaskInput<TaskName>): { job: Job; answer: Promise<unknown> } {
     const lane: Lane = this.estimate.of(name, input) <= SHORT_MS ? "short" : "long";
-    const wait = this.waitMs(lane);
-    if (wait > this.settings.maxWaitMs) {
-      const seconds = Math.ceil((wait - this.settings.maxWaitMs) / 1000);
-      throw new ProblemError("busy", PROBLEMS.busy.meaning, { headers: { "Retry-After": `${seconds}` } });
-    }
+    if (this.waitMs(lane) > this.settings.maxWaitMs) throw this.busy(lane, this.estimate.of(name, input));
     const { promise, resolve, reject } = withResolvers<unknown>();
     const job: Job = {
       name,
@@ -185,7 +185,32 @@ export class Pool implements Compute {
       settle: (result) => ("value" in result ? resolve(result.value) : reject(result.error)),
     };
     this.queues[lane].push(job);
+    const given = setTimeout(() => this.giveUp(job), PATIENCE * this.settings.maxWaitMs);
+    void promise.catch(() => {}).finally(() => clearTimeout(given));
     return { job, answer: promise };
+  }
+
+  /** It waits far longer than was expected when it was let in. */
+  private giveUp(job: Job): void {
+    const queue = this.queues[job.lane];
+    const at = queue.indexOf(job);
+    if (at < 0) return;
+    queue.splice(at, 1);
+    job.settle({ error: this.busy(job.lane, this.expected(job)) });
+  }
+
+  /**
+   * Told to come back when there will be room; each of those told is given a place of their own, as far as the
+   * queue is long, so that they do not all come for the same one.
+   */
+  private busy(lane: Lane, workMs: number): ProblemError {
+    const { maxWaitMs, threads } = this.settings;
+    const now = performance.now();
+    const free = now + Math.max(0, this.waitMs(lane) - maxWaitMs);
+    const at = Math.min(Math.max(free, this.promised[lane]), free + maxWaitMs);
+    this.promised[lane] = at + workMs / threads[lane];
+    const seconds = Math.max(1, Math.ceil((at - now) / 1000));
+    return new ProblemError("busy", PROBLEMS.busy.meaning, { headers: { "Retry-After": `${seconds}` } });
   }
 
   async run<N extends TaskName>(name: N, input: TaskInput<N>, asker: Asker = {}): Promise<TaskResult<N>> {

@@ -89,6 +89,29 @@ test("past the expected wait it says it is busy, with when to come back", async 
   }
 });
 
+test("those told to come back are not all told the same moment", async () => {
+  const { run } = poolOf({ maxWaitMs: 3000 });
+  // Nothing is known of so many ingredients: half of their budget, two seconds, is the first guess.
+  const large = { ms: 60_000, spec: { lines: Array(12).fill(1) }, timeBudgetMs: 4000 };
+  const all = Array.from({ length: 6 }, () =>
+    run(large).catch((e) => e.particulars?.headers?.["Retry-After"]),
+  );
+  // One runs, one waits. Room comes when the first is half done, then every two seconds; no later than the
+  // queue is long.
+  expect(await Promise.all(all.slice(2))).toEqual(["1", "3", "4", "4"]);
+});
+
+test("who waits far longer than was expected is told so", async () => {
+  const { run } = poolOf({ maxWaitMs: 100 });
+  const leaves = new AbortController();
+  const longer = [1, 2].map(() => run(SEARCH, { signal: leaves.signal }));
+  const settled = Promise.allSettled(longer);
+  const error = await run({ ms: 1, spec: { lines: [1] } }).catch((e: unknown) => e);
+  expect(error).toMatchObject({ slug: "busy", particulars: { headers: { "Retry-After": "1" } } });
+  leaves.abort();
+  await settled;
+});
+
 test("a polite group of 32 is answered, everyone", async () => {
   const { run } = poolOf({ maxWaitMs: 15_000 });
   const answers = await Promise.all(Array.from({ length: 32 }, () => run({ ms: 5, spec: { lines: [1] } })));

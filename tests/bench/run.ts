@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { max, median, min, quantile } from "d3";
 import { build } from "esbuild";
+import type { FloodBench } from "./flood.ts";
 import type { HandBench } from "./hand.ts";
 import type { HttpBench } from "./http.ts";
 import type { LinesBench } from "./lines.ts";
@@ -16,7 +17,7 @@ import { benchTables, tableRows } from "./tables/bench.ts";
 import type { WaitingBench } from "./waiting.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
-// (place, read, solve, wait, http, page, hand, store) that one bench alone, printed and not kept.
+// (place, read, solve, wait, http, flood, page, hand, store) that one bench alone, printed and not kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -124,6 +125,25 @@ async function httpRows(): Promise<BenchRow[]> {
     range: { low: min(ratios)!, high: max(ratios)! },
   });
   return [row("`POST /v1/place`, a spec by lines", lines), row("The same, as pasted text", text)];
+}
+
+async function floodRows(): Promise<BenchRow[]> {
+  const { easy, placeP99, group, retry, unread } = await called<FloodBench>("flood", "benchFlood");
+  const rest = "the same at rest";
+  return [
+    { what: "Easy solves under a flood of hard ones", against: rest, of: "solves/s", ratio: easy },
+    { what: "`POST /v1/place` meanwhile", against: rest, of: "time, 99th of 100", ratio: placeP99 },
+    { what: "32 easy solves at once", against: "all of them", of: "answered", ratio: group },
+    ...(retry === null
+      ? []
+      : [{ what: "Told when to come back", against: "all who then do", of: "let in", ratio: retry }]),
+    {
+      what: "100 connections that send 400 requests each and read nothing",
+      against: "the server before",
+      of: "peak memory",
+      ratio: unread,
+    },
+  ];
 }
 
 async function storeRows(): Promise<BenchRow[]> {
@@ -292,6 +312,7 @@ const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   page: pageRows,
   hand: handRows,
   http: httpRows,
+  flood: floodRows,
   store: storeRows,
   tables: async () => tableRows(benchTables(TABLES_OF_A_KIND)),
 };
