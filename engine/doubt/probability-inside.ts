@@ -1,6 +1,6 @@
-import { AXES, PER_AXIS_SCALE, toScaled } from "../axes.ts";
+import { AXES, AXIS_INDICES, PER_AXIS_SCALE, toScaled } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
-import { dot3, eigenSymmetric3, rescale3, scaled3 } from "../linalg.ts";
+import { addScaled, dot, dot3, eigenSymmetric3, rescale3, scaled3 } from "../linalg.ts";
 import { planeDistance } from "../targets/body.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import { restrictQuadric } from "../targets/restrict-quadric.ts";
@@ -25,9 +25,7 @@ export function probabilityInside(target: CompiledTarget, mean: Vec3, covariance
 
 /** Independent directions of the doubt (axis-scale units, one standard deviation long), largest first. */
 export function doubtColumns(mean: Vec3, covariance: Mat3): Vec3[] {
-  mean.forEach((x, k) => {
-    requireFinite(x, `/mean/${AXES[k]!.key}`);
-  });
+  for (const k of AXIS_INDICES) requireFinite(mean[k], `/mean/${AXES[k].key}`);
   covariance.forEach((row, i) => {
     row.forEach((x, j) => {
       requireFinite(x, `/covariance/${i}/${j}`);
@@ -81,19 +79,13 @@ export function standardRegion(
   const basis: number[][] = [];
   for (const { normal } of planes) {
     let rest = normal;
-    for (const b of basis) {
-      const c = rest.reduce((sum, x, i) => sum + x * b[i]!, 0);
-      rest = rest.map((x, i) => x - c * b[i]!);
-    }
+    for (const b of basis) rest = addScaled(rest, -dot(rest, b), b);
     const length = Math.hypot(...rest);
     if (length > 1e-9) basis.push(rest.map((x) => x / length));
   }
   return {
     dimension: basis.length,
-    planes: planes.map(({ normal, offset }) => {
-      const turned = basis.map((b) => b.reduce((sum, x, i) => sum + x * normal[i]!, 0));
-      return { normal: turned, offset };
-    }),
+    planes: planes.map(({ normal, offset }) => ({ normal: basis.map((b) => dot(b, normal)), offset })),
     quadrics,
   };
 }

@@ -47,20 +47,19 @@ export function emptyCorners(
   classics: readonly MenuClassic[],
 ): EmptyCorner[] {
   const inside = (p: Vec3) => isDrink(p) && ranges.some((range) => range.contains(p));
-  const lattice = latticeOver(ranges).filter(inside);
   const taken = [...menu];
   const room = (p: Vec3) => Math.min(...taken.map((q) => scaledDistance(p, q)));
-  const rooms = lattice.map(room);
+  const spots = latticeOver(ranges)
+    .filter(inside)
+    .map((at) => ({ at, room: room(at) }));
   const corners: EmptyCorner[] = [];
-  while (corners.length < MOST_CORNERS && lattice.length > 0) {
-    const best = rooms.reduce((k, r, i) => (r > rooms[k]! ? i : k), 0);
-    const centre = improve(lattice[best]!, inside, room);
+  while (corners.length < MOST_CORNERS && spots.length > 0) {
+    const best = spots.reduce((most, spot) => (spot.room > most.room ? spot : most));
+    const centre = improve(best.at, inside, room);
     if (room(centre) < LEAST_RADIUS) break;
     corners.push(cornerAt(centre, menu, ranges, classics));
     taken.push(centre);
-    lattice.forEach((p, i) => {
-      rooms[i] = Math.min(rooms[i]!, scaledDistance(p, centre));
-    });
+    for (const spot of spots) spot.room = Math.min(spot.room, scaledDistance(spot.at, centre));
   }
   return corners;
 }

@@ -84,9 +84,10 @@ export function readMenu(
   const { groups, silhouette } = bestGrouping(distances);
   return {
     groups: groups.map((members, i): MenuGroup => {
-      const mean = meanVec3(members.map((m) => points[m]!));
+      const among = members.flatMap((m) => drinks[m] ?? []);
+      const mean = meanVec3(among.map(({ point }) => point));
       const letter = String.fromCharCode("A".charCodeAt(0) + i);
-      const family = commonest(members.map((m) => drinks[m]!.family));
+      const family = commonest(among.map((drink) => drink.family));
       return { letter, members, mean, levels: levelsOf(mean), family };
     }),
     silhouette,
@@ -102,10 +103,9 @@ export function readMenu(
 
 /** By thirds of the classics on each axis; without classics all is middle. */
 function levelsAmong(classics: readonly MenuClassic[]): (p: Vec3) => Levels {
-  const sorted = AXIS_INDICES.map((k) => classics.map(({ point }) => point[k]).sort((a, b) => a - b));
   const level = (p: Vec3, k: 0 | 1 | 2): Level => {
-    const below = sorted[k]!.filter((v) => v < p[k]).length;
-    const above = sorted[k]!.filter((v) => v > p[k]).length;
+    const below = classics.filter(({ point }) => point[k] < p[k]).length;
+    const above = classics.filter(({ point }) => point[k] > p[k]).length;
     if (classics.length === 0) return "middle";
     if (3 * above >= 2 * classics.length) return "low";
     return 3 * below >= 2 * classics.length ? "high" : "middle";

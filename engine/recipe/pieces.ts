@@ -57,11 +57,8 @@ const EACH = new Set(["each"]);
 export function isPlain(tokens: readonly Token[]): boolean {
   const [first] = tokens;
   if (first?.kind !== "amount" || first.quantity.unit === null || !first.pour) return false;
-  for (let i = 1; i < tokens.length; i += 1) {
-    const t = tokens[i]!;
-    if (t.kind !== "word" || EACH.has(t.word) || JOINERS.has(t.word)) return false;
-  }
-  return tokens.length > 1;
+  const isName = (t: Token) => t.kind === "word" && !EACH.has(t.word) && !JOINERS.has(t.word);
+  return tokens.length > 1 && tokens.every((t, i) => i === 0 || isName(t));
 }
 
 /** Amounts that pour something, outside brackets if any are. */
@@ -84,8 +81,7 @@ interface Segment {
 }
 
 /** Whether a line is cut at a token, and if the sign may also join a name and its comment. */
-function cutAt(tokens: readonly Token[], i: number, text: string, poured: boolean): "weak" | "strong" | null {
-  const [t, next] = [tokens[i]!, tokens[i + 1]];
+function cutAt(t: Token, next: Token | undefined, text: string, poured: boolean): "weak" | "strong" | null {
   const amountNext =
     next?.kind === "amount" && next.pour && !(next.quantity.spelled && next.quantity.unit === null);
   if (isMark(t, ",.")) return "weak";
@@ -97,14 +93,23 @@ function cutAt(tokens: readonly Token[], i: number, text: string, poured: boolea
 /** Cut where signs or joining words part two pours; nothing inside brackets is cut. */
 function segments(tokens: readonly Token[], text: string): Segment[] {
   const depth = depths(tokens);
-  const out: Segment[] = [{ tokens: [], weak: false }];
+  let last: Segment = { tokens: [], weak: false };
+  const out = [last];
   tokens.forEach((t, i) => {
-    const last = out.at(-1)!;
-    const cut = depth[i] === 0 ? cutAt(tokens, i, text, last.tokens.some(isPour)) : null;
+    const cut = depth[i] === 0 ? cutAt(t, tokens[i + 1], text, last.tokens.some(isPour)) : null;
     if (cut === null) last.tokens.push(t);
-    else out.push({ tokens: [], weak: cut === "weak" });
+    else {
+      last = { tokens: [], weak: cut === "weak" };
+      out.push(last);
+    }
   });
   return out.filter((s) => s.tokens.length > 0);
+}
+
+/** Tokens as they stand behind a comma. */
+function afterComma(tokens: readonly Token[]): Token[] {
+  const at = tokens[0]?.start ?? 0;
+  return [{ kind: "mark", mark: ",", start: at, end: at }, ...tokens];
 }
 
 const hasName = (tokens: readonly Token[]) => tokens.some((t) => t.kind === "word" || t.kind === "ratio");
@@ -140,15 +145,9 @@ function joinSegments(found: readonly Segment[], several: boolean, index: Pantry
       !(standsAlone(tokens, index) && several) &&
       !alone(tokens, several, index)
     ) {
-      last.tokens.push(
-        { kind: "mark", mark: ",", start: tokens[0]!.start, end: tokens[0]!.start },
-        ...tokens,
-      );
+      last.tokens.push(...afterComma(tokens));
     } else if (weak && last?.open === "name" && pours && !several) {
-      last.tokens.push(
-        { kind: "mark", mark: ",", start: tokens[0]!.start, end: tokens[0]!.start },
-        ...tokens,
-      );
+      last.tokens.push(...afterComma(tokens));
       last.open = null;
     } else {
       out.push({ tokens: [...tokens], open: !pours ? "name" : named ? null : "amount" });
@@ -205,10 +204,13 @@ function sharedAmount(tokens: readonly Token[]): { shared: Quantity; names: Toke
   const rest = equal
     ? tokens.slice(2)
     : tokens.filter((t, i) => t !== amount && i !== eachAt && !(isMark(t, ":") && i === eachAt + 1));
-  const names: Token[][] = [[]];
+  let name: Token[] = [];
+  const names = [name];
   for (const t of rest) {
-    if (isMark(t, ",;/|+&") || isWord(t, AND)) names.push([]);
-    else names.at(-1)!.push(t);
+    if (isMark(t, ",;/|+&") || isWord(t, AND)) {
+      name = [];
+      names.push(name);
+    } else name.push(t);
   }
   const shared: Quantity =
     amount?.kind === "amount" && !equal
@@ -220,16 +222,20 @@ function sharedAmount(tokens: readonly Token[]): { shared: Quantity; names: Toke
 
 /** A step is one piece, but what it puts on top or rinses with is another: "shake, strain, top with soda". */
 function cutStep(tokens: readonly Token[]): Token[][] {
-  const out: Token[][] = [[]];
+  let step: Token[] = [];
+  const out = [step];
   tokens.forEach((t, i) => {
     const before = tokens[i - 1];
     const parted = isMark(before, ",.;:") || isWord(before, AND);
-    const [part] = out.at(-1)!;
-    const pouring = isWord(part, TOP_VERBS) || isWord(part, RINSE_WORDS);
+    const [first] = step;
+    const pouring = isWord(first, TOP_VERBS) || isWord(first, RINSE_WORDS);
     const next = isWord(t, TOP_VERBS) || isWord(t, RINSE_WORDS);
     const ends = pouring && (startsStep(tokens.slice(i)) || isService(tokens.slice(i)));
-    if (parted && part && (next || ends)) out.push([]);
-    out.at(-1)!.push(t);
+    if (parted && first && (next || ends)) {
+      step = [];
+      out.push(step);
+    }
+    step.push(t);
   });
   return out.map((part) =>
     part.slice(0, part.findLastIndex((t) => !isMark(t, ",.;:") && !isWord(t, JOINERS)) + 1),

@@ -58,11 +58,11 @@ const asCandidate = (i: Ingredient, score: number): Candidate => ({ ingredient: 
 /** A name no ingredient has: asked about with what is like it, or unread when nothing is. */
 function notCalled(name: NameWords, said: string, index: PantryIndex): Settled {
   const candidates = rank(name, index);
-  if ((candidates[0]?.score ?? 0) < CHOOSE_SCORE) {
+  const [best] = candidates;
+  if (!best || best.score < CHOOSE_SCORE) {
     return { status: "unread", reason: { code: "nothing-like", said }, candidates, notes: [] };
   }
-  const best = index.pantry.get(candidates[0]!.ingredient)!;
-  const own = index.entries.find((e) => e.ingredient === best)?.words;
+  const own = index.entries.find((e) => e.ingredient.id === best.ingredient)?.words;
   const left = name.words.filter((w) => !own?.has(w) && (KIND_WORDS.has(w) || !COMMENT_WORDS.has(w)));
   const reason: Reason =
     left.length > 0 ? { code: "words-left", words: left } : { code: "about-as-close", said };
@@ -78,13 +78,9 @@ interface Taken {
 /** Two or more are called so: one of them if the glass cannot tell, else a question. */
 function oneOf(entries: readonly Ingredient[], said: string): Taken | Reason {
   const [first, ...rest] = entries;
-  if (rest.length === 0) return { ingredient: first!, from: null, notes: [] };
-  if (rest.every((other) => sameOnAxes(first!, other))) {
-    return {
-      ingredient: first!,
-      from: null,
-      notes: [{ code: "taken-among", taken: first!.name, others: namesOf(rest) }],
-    };
+  if (first && rest.every((other) => sameOnAxes(first, other))) {
+    const among: Note = { code: "taken-among", taken: first.name, others: namesOf(rest) };
+    return { ingredient: first, from: null, notes: rest.length > 0 ? [among] : [] };
   }
   return { code: "fits-several", said, names: namesOf(entries) };
 }

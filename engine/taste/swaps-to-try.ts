@@ -1,4 +1,5 @@
-import type { Pantry, Spec } from "../types.ts";
+import { norm3, subtract3 } from "../linalg.ts";
+import type { Ingredient, Pantry, Role, Spec, Vec3 } from "../types.ts";
 import { tastingWord } from "./vocabulary.ts";
 
 /** A word the map cannot answer, and what in the drink a swap might answer it with. */
@@ -22,37 +23,37 @@ export function swapsToTry(
   spec: Spec,
   pantry: Pantry,
 ): SwapToTry[] {
-  const counts = new Map<string, number>();
+  const found = new Map<string, { said: number; roles: readonly Role[] }>();
   for (const { words = [] } of tastings) {
-    const ids = words.flatMap((w) => tastingWord(w) ?? []).filter((w) => w.meaning.kind === "swap");
-    for (const { id } of new Set(ids)) counts.set(id, (counts.get(id) ?? 0) + 1);
+    for (const { id, meaning } of new Set(words.flatMap((w) => tastingWord(w) ?? []))) {
+      if (meaning.kind !== "swap") continue;
+      found.set(id, { said: (found.get(id)?.said ?? 0) + 1, roles: meaning.roles });
+    }
   }
-  return [...counts]
-    .sort((a, b) => b[1] - a[1])
-    .map(([word, said]) => {
-      const { meaning } = tastingWord(word)!;
-      const roles = meaning.kind === "swap" ? meaning.roles : [];
-      const held = [...new Set(spec.lines.map((line) => line.ingredient))];
+  const poured = [...new Set(spec.lines.map((line) => line.ingredient))];
+  const held = poured.flatMap((id) => pantry.get(id) ?? []);
+  return [...found]
+    .sort(([, a], [, b]) => b.said - a.said)
+    .map(([word, { said, roles }]) => {
       const candidates = held
-        .filter((id) => roles.includes(pantry.get(id)!.role))
-        .sort((a, b) => roles.indexOf(pantry.get(a)!.role) - roles.indexOf(pantry.get(b)!.role))
-        .map((ingredient) => ({ ingredient, alternatives: nearestOfRole(ingredient, held, pantry) }))
+        .filter(({ role }) => roles.includes(role))
+        .sort((a, b) => roles.indexOf(a.role) - roles.indexOf(b.role))
+        .map((from) => ({ ingredient: from.id, alternatives: nearestOfRole(from, poured, pantry) }))
         .filter(({ alternatives }) => alternatives.length > 0);
       return { word, said, candidates };
     });
 }
 
-function nearestOfRole(id: string, held: readonly string[], pantry: Pantry): string[] {
-  const from = pantry.get(id)!;
+function nearestOfRole(from: Ingredient, held: readonly string[], pantry: Pantry): string[] {
   const total = (values: Partial<Record<string, { value: number }>>) =>
     Object.values(values).reduce((sum, v) => sum + (v?.value ?? 0), 0);
-  const composition = (i: typeof from) => [
+  const composition = (i: Ingredient): Vec3 => [
     i.abvPercent.value / 10,
     total(i.sugarsGPer100Ml) / 10,
     total(i.acidsGPer100Ml),
   ];
   const here = composition(from);
-  const distance = (i: typeof from) => Math.hypot(...composition(i).map((x, k) => x - here[k]!));
+  const distance = (i: Ingredient) => norm3(subtract3(composition(i), here));
   return [...pantry.values()]
     .filter((i) => i.role === from.role && !held.includes(i.id))
     .sort((a, b) => distance(a) - distance(b) || (a.id < b.id ? -1 : 1))

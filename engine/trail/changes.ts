@@ -77,7 +77,7 @@ export function changesBetween(parent: Spec, child: Spec, pantry: Pantry, option
       beforeMl: 0,
       afterMl: 0,
       moved: false,
-      unit: units.get(ingredient.id)!,
+      unit: units.get(ingredient.id) ?? "ml",
     };
     held.set(ingredient.id, h);
     h.slots.push(slot);

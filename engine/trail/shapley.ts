@@ -8,21 +8,27 @@ import type { Vec3 } from "../types.ts";
  * change it alike get the same. Cost: 2ⁿ evaluations.
  */
 export function shapleyShares(n: number, value: (mask: number) => Vec3): Vec3[] {
-  const values = Array.from({ length: 2 ** n }, (_, mask) => value(mask));
-  const sizes = values.map((_, mask) => bitCount(mask));
-  // weight[s] = s!(n−s−1)!/n!, the share of orders in which exactly a given set of s comes before the player.
-  const weight = [1 / Math.max(n, 1)];
-  for (let s = 1; s < n; s++) weight.push((weight[s - 1]! * s) / (n - s));
+  const coalitions = Array.from({ length: 2 ** n }, (_, mask) => ({
+    payoff: value(mask),
+    weight: orderShare(n, bitCount(mask)),
+  }));
   return Array.from({ length: n }, (_, player): Vec3 => {
     const bit = 1 << player;
     const share: [number, number, number] = [0, 0, 0];
-    values.forEach((without, mask) => {
+    coalitions.forEach(({ payoff, weight }, mask) => {
       if ((mask & bit) !== 0) return;
-      const joined = values[mask | bit]!;
-      for (const k of AXIS_INDICES) share[k] += weight[sizes[mask]!]! * (joined[k] - without[k]);
+      const joined = coalitions[mask | bit]!.payoff;
+      for (const k of AXIS_INDICES) share[k] += weight * (joined[k] - payoff[k]);
     });
     return share;
   });
+}
+
+/** s!(n−s−1)!/n!, the share of orders in which exactly a given set of s comes before a player. */
+function orderShare(n: number, s: number): number {
+  let share = 1 / Math.max(n, 1);
+  for (let k = 1; k <= s; k++) share *= k / (n - k);
+  return share;
 }
 
 function bitCount(mask: number): number {
