@@ -1,13 +1,12 @@
 import { toVec } from "../axes.ts";
 import { type SeededRandom, seededRandom } from "../seeded-random.ts";
 import type { Vec3 } from "../types.ts";
-import { chanceNear, unmetWeights } from "./judge.ts";
+import { aimAt, chanceNear } from "./judge.ts";
 import { idealsOf, type LearnedTable } from "./learn.ts";
 import { inSpreads } from "./observations.ts";
 import type { Draw } from "./posterior.ts";
 import { blankFelt, expectedLiking, feel, logChance, type Observation } from "./response.ts";
 import { SETTLED_CHANCE } from "./settings.ts";
-import { weightedMoments } from "./table-range.ts";
 import type { Mark, TastedRound } from "./types.ts";
 
 /** How many more rounds would likely settle it, going by what the table has said so far. */
@@ -42,7 +41,7 @@ export function foresee(learned: LearnedTable, tasted: readonly TastedRound[]): 
     let weights = start.map((w, i) => (i === truth ? 0 : w));
     const poured = [...drinks];
     for (let round = 1; round <= LOOKED_AHEAD; round++) {
-      const at = aimOf(ideals, weights, poured);
+      const at = aimAt(ideals, weights, poured);
       poured.push(at);
       const said = imaginedAnswers(heavy, heavy.posterior.draws[truth]!, at, random);
       weights = reweighed(heavy, weights, said);
@@ -76,17 +75,6 @@ function evenly(weights: readonly number[], count: number): number[] {
   });
   while (found.length < count) found.push(weights.length - 1);
   return found;
-}
-
-function aimOf(ideals: readonly Vec3[], weights: readonly number[], poured: readonly Vec3[]): Vec3 {
-  const left = unmetWeights(ideals, weights, poured);
-  const sum = left.reduce((a, b) => a + b, 0);
-  return sum > 0
-    ? weightedMoments(
-        ideals,
-        left.map((w) => w / sum),
-      ).mean
-    : weightedMoments(ideals, weights).mean;
 }
 
 /** What every taster of an imagined table would say of a drink. */

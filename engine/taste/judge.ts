@@ -47,16 +47,14 @@ export class TableJudge {
   }
 
   /**
-   * The ideals that none of these drinks is near enough to: their share, their mean (that of all, if no such
-   * are left), and the chance that the ideal is one of them and near another drink.
+   * The ideals that none of these drinks is near enough to: their share, where to pour at for them, and the
+   * chance that the ideal is one of them and near another drink.
    */
-  unmetBy(drinks: readonly Vec3[]): { chance: number; mean: Vec3; chanceContent(at: Vec3): number } {
+  unmetBy(drinks: readonly Vec3[]): { chance: number; aim: Vec3; chanceContent(at: Vec3): number } {
     const left = unmetWeights(this.#ideals, this.#weights, drinks);
-    const chance = left.reduce((a, b) => a + b, 0);
-    const shares = left.map((w) => w / chance);
     return {
-      chance,
-      mean: chance > 0 ? weightedMoments(this.#ideals, shares).mean : this.mean,
+      chance: left.reduce((a, b) => a + b, 0),
+      aim: aimAt(this.#ideals, this.#weights, drinks),
       chanceContent: (at) => chanceNear(this.#ideals, left, at),
     };
   }
@@ -78,10 +76,45 @@ export function chanceNear(ideals: readonly Vec3[], weights: readonly number[], 
 }
 
 /** The weights, 0 for ideals that one of the drinks is near. */
-export function unmetWeights(
+function unmetWeights(
   ideals: readonly Vec3[],
   weights: readonly number[],
   drinks: readonly Vec3[],
 ): number[] {
   return ideals.map((p, i) => (drinks.some((at) => isNear(p, at)) ? 0 : weights[i]!));
+}
+
+/** Standard deviation of the haze a point stands for, spreads: a ball of CONTENT_DISTANCE, met by a ladder. */
+const HAZE = 0.5;
+/** Points the climb may set out from, heaviest first. */
+const STARTS = 100;
+const CLIMBING_STEPS = 12;
+
+/**
+ * Where to pour at: where the ideals that no drink is near (all, if none are left) lie closest together. Of the
+ * heaviest points the one with most weight about it is climbed from to the top of the haze (mean shift:
+ * K. Fukunaga and L. Hostetler, IEEE Trans. Inf. Theory 21, 1975). Their mean would do for one heap; but what is
+ * left around a drink already poured is a shell, whose mean is that drink again.
+ */
+export function aimAt(ideals: readonly Vec3[], weights: readonly number[], drinks: readonly Vec3[]): Vec3 {
+  const left = unmetWeights(ideals, weights, drinks);
+  const counted = left.some((w) => w > 0) ? left : weights;
+  const chosen = ideals.map((_, i) => i).filter((i) => counted[i]! > 0);
+  const points = chosen.map((i) => ideals[i]!);
+  const pullTo = ([x, y, z]: Vec3) =>
+    points.map((p, i) => {
+      const square = (p[0] - x) ** 2 + (p[1] - y) ** 2 + (p[2] - z) ** 2;
+      return counted[chosen[i]!]! * Math.exp(-square / (2 * HAZE * HAZE));
+    });
+  const sumOf = (values: readonly number[]) => values.reduce((a, b) => a + b, 0);
+  const starts = [...chosen].sort((a, b) => counted[b]! - counted[a]!).slice(0, STARTS);
+  const haze = starts.map((i) => sumOf(pullTo(ideals[i]!)));
+  let top = ideals[starts[haze.indexOf(Math.max(...haze))]!]!;
+  for (let step = 0; step < CLIMBING_STEPS; step++) {
+    const pull = pullTo(top);
+    const sum = sumOf(pull);
+    const shares = pull.map((w) => w / sum);
+    top = weightedMoments(points, shares).mean;
+  }
+  return top;
 }

@@ -59,8 +59,8 @@ const WORTH_A_ROUND = 0.05;
 /**
  * The next round for a learned table: pourable changes of the request's spec, found by the exact solver, in
  * the order of the chance that each leaves the table content where no round so far does. The aim is therefore
- * the mean of the ideals that no tasted round is near, not the mean of all: pouring the best round again
- * improves nothing.
+ * where the ideals that no tasted round is near lie closest together, not the mean of all: pouring the best
+ * round again improves nothing.
  *
  * @param tasters for whom (default: the whole table), as indices
  * @throws EngineError for bad input only
@@ -78,7 +78,7 @@ export function nextRound(
   const best = pointOf(tasted[first]!);
   const unmet = judge.unmetBy(tasted.map(pointOf));
 
-  const { aim, found } = pourNear(learned, request, unmet.mean);
+  const { aim, found } = pourNear(learned, request, unmet.aim);
   const proposals = found
     .map((proposal): NextProposal => {
       const at = inSpreads(learned.prior, toVec(proposal.after));

@@ -5,20 +5,32 @@ import { compileTarget } from "../targets/compile-target.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../types.ts";
 import type { TablePrior } from "./types.ts";
 
+type Ellipsoid = TargetSpec & { kind: "ellipsoid" };
+
+/** The ellipsoid of a family's region, which a band of sugar to acid may cut; null for other regions. */
+function classicsOf(target: TargetSpec): Ellipsoid | null {
+  const parts = target.kind === "intersection" ? target.parts : [target];
+  const ellipsoids = parts.filter((part): part is Ellipsoid => part.kind === "ellipsoid");
+  const isFamily =
+    ellipsoids.length === 1 && parts.every((p) => p.kind === "ellipsoid" || p.kind === "ratio");
+  return isFamily ? ellipsoids[0]! : null;
+}
+
 /** Half the width of a range somebody drew, in standard deviations of the drinks meant to be in it. */
 const RANGE_REACH = 1.6;
 
 /**
  * What the region a bench works towards says of a table nobody has asked yet. A family's region has the mean
- * and covariance of its classics; of any other region the smallest box around it is taken, its edges to hold
+ * and covariance of its classics, whatever band of sugar to acid cuts it; of any other region the smallest box around it is taken, its edges to hold
  * most drinks of the kind.
  *
  * @throws EngineError for a malformed or empty target, by pointer below `pointer`
  */
 export function priorOfTarget(target: TargetSpec, pointer = ""): TablePrior {
   const compiled = compileTarget(target, pointer);
-  if (target.kind === "ellipsoid") {
-    const { mean, covariance } = target;
+  const classics = classicsOf(target);
+  if (classics !== null) {
+    const { mean, covariance } = classics;
     const spread = perAxis((k) => Math.sqrt(covariance[k][k]));
     return {
       centre: mean,

@@ -6,10 +6,11 @@ import { findCamps } from "../../../engine/taste/camps.ts";
 import { TableJudge } from "../../../engine/taste/judge.ts";
 import { learnTable } from "../../../engine/taste/learn.ts";
 import { inSpreads } from "../../../engine/taste/observations.ts";
+import { priorOfTarget } from "../../../engine/taste/prior.ts";
 import { tableRange } from "../../../engine/taste/table-range.ts";
 import type { Tasting } from "../../../engine/taste/types.ts";
 import { chainOfIdeals } from "./elliptical-slice.ts";
-import { point, prior, twoRounds } from "./invented-table.ts";
+import { catalogue, point, prior, twoRounds } from "./invented-table.ts";
 
 afterEach(() => {
   vi.restoreAllMocks();
@@ -34,6 +35,17 @@ test("the posterior is that of a Markov chain on a second writing of the model",
   const at = inSpreads(prior, toVec(twoRounds.rounds[1]!.point));
   const near = mean((p) => (Math.hypot(p[0] - at[0], p[1] - at[1], p[2] - at[2]) <= 0.7 ? 1 : 0));
   expect(Math.abs(judge.outlook(at).chanceContent - near)).toBeLessThan(0.05);
+});
+
+test("a family's classics are what is expected, whatever band cuts their region; a box goes by its edges", () => {
+  const { target } = catalogue.view().region("family:sour");
+  if (target.kind !== "intersection") throw new Error("the sours were cut by a band of sugar to acid");
+  const classics = target.parts.find((part) => part.kind === "ellipsoid")!;
+  expect(prior).toEqual(priorOfTarget(classics));
+  expect(prior.spread[0] ** 2).toBeCloseTo(classics.covariance[0][0], 12);
+  expect(prior.correlation[1][2]).toBeLessThan(-0.1);
+  const box = { kind: "box", sugarGPer100Ml: [8, 9] } as const;
+  expect(priorOfTarget({ ...target, parts: [...target.parts, box] }).spread[0]).toBeCloseTo(0.5 / 1.6, 2);
 });
 
 describe("the same record, the same answer", () => {

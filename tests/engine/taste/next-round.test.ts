@@ -6,12 +6,13 @@ import { prepareSpec } from "../../../engine/place/prepare-spec.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import { answerTable } from "../../../engine/taste/answer.ts";
 import { foresee } from "../../../engine/taste/foresee.ts";
+import { aimAt } from "../../../engine/taste/judge.ts";
 import { learnTable } from "../../../engine/taste/learn.ts";
 import { type NextRoundRequest, nextRound } from "../../../engine/taste/next-round.ts";
 import { swapsToTry } from "../../../engine/taste/swaps-to-try.ts";
 import type { Tasting } from "../../../engine/taste/types.ts";
 import { TASTING_WORDS, tastingWord } from "../../../engine/taste/vocabulary.ts";
-import type { Spec } from "../../../engine/types.ts";
+import type { Spec, Vec3 } from "../../../engine/types.ts";
 import { pantry, prior } from "./invented-table.ts";
 
 const sour = (rum: number, lime: number, syrup: number): Spec => ({
@@ -121,6 +122,33 @@ describe("the next round", () => {
     const settled = nextRound(learnTable({ prior, rounds, tastings }), rounds, request(good));
     expect(settled.verdict).toBe("settled");
     expect(settled.best.id).not.toBe("r1");
+  });
+});
+
+describe("the aim", () => {
+  // Ideals all about a drink that was poured, a third as many again on one side.
+  const ring = Array.from({ length: 60 }, (_, i): Vec3 => {
+    const turn = (2 * Math.PI * i) / 45;
+    return i < 45 ? [Math.cos(turn), Math.sin(turn), 0] : [-1, 0.02 * (i - 52), 0.3];
+  });
+  const even = ring.map(() => 1 / ring.length);
+  const haze = (at: Vec3) =>
+    ring.reduce((sum, p) => sum + Math.exp(-2 * p.reduce((s, x, k) => s + (x - at[k]!) ** 2, 0)), 0);
+
+  test("is where what is left lies closest together, as a grid finds it", () => {
+    const steps = Array.from({ length: 31 }, (_, i) => 0.1 * i - 1.5);
+    const grid = steps.flatMap((x) => steps.flatMap((y) => steps.map((z): Vec3 => [x, y, z])));
+    const best = grid.reduce((top, at) => (haze(at) > haze(top) ? at : top));
+    const found = aimAt(ring, even, []);
+    expect(Math.hypot(...found.map((x, k) => x - best[k]!))).toBeLessThan(0.1);
+    expect(haze(found)).toBeGreaterThanOrEqual(haze(best));
+  });
+
+  test("is not the drink that was poured, though that is the middle of what is left", () => {
+    expect(Math.hypot(...aimAt(ring, even, [[0, 0, 0]]))).toBeGreaterThan(0.5);
+    // What a drink is near to is no longer aimed at; with nothing left, all counts again.
+    expect(aimAt(ring, even, [[-1, 0, 0.3]])[0]).toBeGreaterThan(0);
+    expect(aimAt(ring, even, ring)).toEqual(aimAt(ring, even, []));
   });
 });
 
