@@ -12,6 +12,12 @@ export default defineConfig({
     outDir: "../.build/viz",
     emptyOutDir: true,
     target: "es2022",
+    rolldownOptions: {
+      output: {
+        // What the first screen needs is one file: thirty small ones pack worse, and each is a request.
+        codeSplitting: { groups: [{ name: "first", tags: ["$initial"] }] },
+      },
+    },
     modulePreload: {
       polyfill: false,
       resolveDependencies: (_file, deps, { hostType }) => {
