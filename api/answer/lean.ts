@@ -19,12 +19,13 @@ const PART: ReadonlyMap<string, IncludeId> = new Map([
   ["refutations", "proof"],
   ["rows", "proof"],
   ["ranges", "proof"],
+  ["leaves", "proof"],
 ]);
 
 /** What the caller sent or will send back, and what is checked to the last digit, is written out whole. */
 const EXACT: ReadonlySet<string> = new Set([
   ...["spec", "reading", "made", "target", "ladder", "intent"],
-  ...["refutation", "refutations", "rows", "ranges"],
+  ...["refutation", "refutations", "rows", "ranges", "leaves"],
 ]);
 
 /** Texts, and entries of the catalogue, which never change. */

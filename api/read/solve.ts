@@ -84,6 +84,7 @@ export function readSolve(body: Body, { catalogue, solveBudgetMs }: ApiContext):
       minProbability: body.minProbability,
       count: body.count,
       release: body.release,
+      leaves: body.include?.includes("proof"),
       prices: pricesOf(body),
       firstRound: first?.spec,
       timeBudgetMs: body.timeBudgetMs ?? solveBudgetMs,

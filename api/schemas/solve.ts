@@ -239,6 +239,26 @@ const SolveCertificateSchema = z
       .array(z.object({ ingredient: z.string(), minMl: z.number(), maxMl: z.number() }))
       .optional()
       .meta({ description: "With proof: the range of each Δ." }),
+    leaves: z
+      .object({
+        cells: count("Parts the relaxation of these was cut into; in each the boxes hold every pour."),
+        weights: z.array(number("Cost per mL changed, in the order of the ranges.")),
+        boxes: z.array(
+          z.object({
+            cell: count("Which part of the relaxation, from 0."),
+            leastMl: z.array(z.number()),
+            mostMl: z.array(z.number()),
+            coefficients: z.array(z.number()).nullable().meta({ description: "null: its pours were tried." }),
+            limit: number("Σ coefficient·Δ is at most this for every acceptable drink of the box."),
+            isEmpty: z.boolean(),
+          }),
+        ),
+      })
+      .optional()
+      .meta({
+        description:
+          "With proof, for every measure but fewest: boxes of Δ, none of which holds a better pour.",
+      }),
     tolerance: number("Slack of the edge, axis-scale units."),
     assumptions: z.array(z.string()),
   })

@@ -1,11 +1,12 @@
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
-import type { CertificateRow, Refutation, SolveCertificate } from "../types.ts";
+import type { CertificateLeaf, CertificateRow, Refutation, SolveCertificate } from "../types.ts";
+import type { Leaf, Leaves } from "./leaves.ts";
 import type { Ruled } from "./levels.ts";
 import type { Search } from "./measures.ts";
 import type { Question } from "./question.ts";
 import { assumptionTexts, labelOf, refutationText } from "./words.ts";
 
-/** More refuted sets than this (megabytes of names, from 14 free amounts or so on) are counted, not listed. */
+/** More refuted sets, or leaves, than this (megabytes, from 14 free amounts or so on) are counted, not listed. */
 const MOST_LISTED = 20_000;
 /** Limits named in a refutation's sentence: the heaviest. */
 const MOST_NAMED = 3;
@@ -29,6 +30,7 @@ export function toCertificate(
   question: Question,
   { ladder, relaxation }: Search,
   standing: Standing,
+  leaves?: Leaves,
   ruled: readonly Ruled[] = ladder.ruled,
 ): SolveCertificate {
   const { variables, request, measure, movable, choices, maxTouched } = question;
@@ -52,12 +54,30 @@ export function toCertificate(
       minMl: choices[i]![0]!,
       maxMl: choices[i]!.at(-1)!,
     })),
+    ...(leaves &&
+      !isTooMany(leaves) && {
+        leaves: { cells: leaves.cells, weights: [...question.weight], boxes: leaves.boxes.map(toLeaf) },
+      }),
     tolerance: MEMBERSHIP_TOLERANCE,
     assumptions: assumptionTexts({
       measure,
       hasFurtherTest: request.extraAccept !== undefined,
       unlisted: listed > MOST_LISTED ? listed : 0,
+      unlistedBoxes: leaves && isTooMany(leaves) ? leaves.boxes.length : 0,
     }),
+  };
+}
+
+const isTooMany = ({ boxes }: Leaves) => boxes.length > MOST_LISTED;
+
+function toLeaf({ cell, low, high, proof }: Leaf): CertificateLeaf {
+  return {
+    cell,
+    leastMl: [...low],
+    mostMl: [...high],
+    coefficients: proof && [...proof.coefficient],
+    limit: proof?.limit ?? 0,
+    isEmpty: proof !== null && !proof.isWeighted,
   };
 }
 

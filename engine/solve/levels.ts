@@ -1,5 +1,6 @@
 import { Effort } from "./effort.ts";
 import { isFew, tryAll } from "./few.ts";
+import { emptyCells } from "./leaves.ts";
 import { leastOn } from "./lp.ts";
 import type { RowSet } from "./rows.ts";
 import { forEachSubset } from "./rungs.ts";
@@ -224,20 +225,26 @@ export class LadderSearch {
 
   /** The cheapest answer of all, any number touched up to the limit. */
   cheapest(free: readonly number[] = this.movable, within: Within = {}): Found {
-    return this.rungs.best({ free, cells: this.live, touched: this.problem.maxTouched, ...within });
+    return this.ofAll({ free, touched: this.problem.maxTouched, ...within });
   }
 
   /** Any answer at all; null when there is none or a limit struck first. */
-  any(): Answer | null {
-    const { movable: free, live: cells, problem } = this;
-    return this.rungs.best({ free, cells, touched: problem.maxTouched, stopAtFirst: true }).answer;
+  any(): Found {
+    return this.ofAll({ free: this.movable, touched: this.problem.maxTouched, stopAtFirst: true });
+  }
+
+  private ofAll(quest: Omit<Quest, "cells">): Found {
+    const { leaves, ...found } = this.rungs.best({ ...quest, cells: this.live });
+    if (!leaves) return found;
+    const boxes = [...emptyCells(this.problem, this.ruled, this.live), ...leaves.boxes];
+    return { ...found, leaves: { ...leaves, boxes } };
   }
 }
 
 /** Last resort after a limit: dive for any acceptable choice with a small allowance of nodes, and of time. */
 export function rescue(problem: SearchProblem, effort: Effort, outOfTime?: () => boolean): Answer | null {
   const last = new Effort(RESCUE_NODES, outOfTime);
-  const answer = new LadderSearch(problem, last).any();
+  const { answer } = new LadderSearch(problem, last).any();
   effort.add(last);
   return answer;
 }

@@ -3,6 +3,7 @@ import type { Vec3 } from "../types.ts";
 import { type Constraints, constraintsOf, driftBall } from "./constraint.ts";
 import type { Effort } from "./effort.ts";
 import { createJudge, type Judge } from "./judge.ts";
+import type { Leaves } from "./leaves.ts";
 import { LadderSearch, type OpenSet } from "./levels.ts";
 import type { Question } from "./question.ts";
 import { Relaxation } from "./relaxation.ts";
@@ -35,6 +36,8 @@ export interface Outcome {
   judge: Judge;
   /** Sets still worth a look for other proposals, cheapest bound first. */
   open: OpenSet[];
+  /** Boxes that together hold every pour, with what shows that none holds a better one (drift: one a step nearer). */
+  leaves?: Leaves | undefined;
 }
 
 /** Prepare to search a question, within a drift from the first round when one is given. */
@@ -66,8 +69,8 @@ function fewest(search: Search): Outcome {
 
 /** Least weighted change, any number of ingredients up to the limit. */
 function cheapest(search: Search): Outcome {
-  const { answer, bound } = search.ladder.cheapest();
-  return { answer, bound: { touched: 0, cost: bound }, search, judge: search.judge, open: [] };
+  const { answer, bound, leaves } = search.ladder.cheapest();
+  return { answer, bound: { touched: 0, cost: bound }, search, judge: search.judge, open: [], leaves };
 }
 
 /**
@@ -82,21 +85,23 @@ function leastDrift(question: Question, first: Search): Outcome {
     Math.max(1, Math.ceil(scaledDistance(p, firstPoint) / DRIFT_STEP - DRIFT_ROUNDING));
   const within = (radius: number, part: Effort) => searchOf(question, part, radius * DRIFT_STEP);
   const unbounded = { bound: { touched: 0, cost: 0 }, open: [] };
-  const start = first.ladder.any();
-  if (!start) return { answer: null, ...unbounded, search: first, judge: first.judge };
+  const { answer: start, leaves } = first.ladder.any();
+  if (!start) return { answer: null, ...unbounded, search: first, judge: first.judge, leaves };
   const stepsOf = ({ judge }: Search, { delta }: Answer) => steps(judge(delta)?.point ?? firstPoint);
 
   // The least radius known to hold a pour, with the search that found it, and the largest refuted.
   let kept = { answer: start, search: first, radius: stepsOf(first, start) };
   let refuted = steps(target.nearest(firstPoint)) - 1;
+  /** Why no pour is in the largest radius refuted; none is needed for those that the target itself is out of. */
+  let nearer: Leaves | undefined;
   /** Look within a radius: true when it holds a pour, false when it holds none, null when that is not known. */
   const look = (radius: number, nodes: number): boolean | null => {
     const part = effort.part(nodes);
     const search = within(radius, part);
-    const found = search.ladder.any();
+    const { answer: found, leaves } = search.ladder.any();
     effort.add(part);
     if (found) kept = { answer: found, search, radius: Math.min(radius, stepsOf(search, found)) };
-    else if (part.limit === null) refuted = Math.max(refuted, radius);
+    else if (part.limit === null) [refuted, nearer] = [Math.max(refuted, radius), leaves];
     return found ? true : part.limit === null ? false : null;
   };
   for (let radius = refuted + 1; radius < kept.radius && effort.limit === null; radius += 1) {
@@ -109,5 +114,5 @@ function leastDrift(question: Question, first: Search): Outcome {
   const unsettled = { answer, ...unbounded, search, judge: search.judge };
   if (effort.limit !== null) return unsettled;
   const outcome = fewest(within(radius, effort));
-  return outcome.answer === null ? { ...unsettled, search: outcome.search } : outcome;
+  return outcome.answer === null ? { ...unsettled, search: outcome.search } : { ...outcome, leaves: nearer };
 }

@@ -1,7 +1,11 @@
+import type { Proof } from "./leaves.ts";
+
 /** An open part of the search: a box of rung indices in one cell, with a lower bound on its cost. */
 export interface Node {
   cell: number;
   bound: number;
+  /** What shows the bound; null when it is not kept. */
+  proof: Proof | null;
   loIndex: Int32Array;
   hiIndex: Int32Array;
 }
@@ -13,6 +17,11 @@ export class NodeQueue {
   /** Least bound of what is open, +∞ when nothing is. */
   get leastBound(): number {
     return this.heap[0]?.bound ?? Number.POSITIVE_INFINITY;
+  }
+
+  /** What is open, in no order. */
+  rest(): readonly Node[] {
+    return this.heap;
   }
 
   /** Forget all nodes. */

@@ -49,6 +49,7 @@ export class Relaxation implements SearchProblem {
   readonly choices: readonly Float64Array[];
   readonly weight: Float64Array;
   readonly maxTouched: number;
+  readonly keepsLeaves: boolean;
   readonly cells: RowSet[] = [];
   /** The cells' ranges, in the order of `cells`. */
   readonly ranges: Cell[] = [];
@@ -84,6 +85,7 @@ export class Relaxation implements SearchProblem {
     this.choices = question.choices;
     this.weight = question.weight;
     this.maxTouched = question.maxTouched;
+    this.keepsLeaves = question.request.leaves === true;
     this.question = question;
     this.constraints = constraints;
     this.judge = judge;

@@ -64,6 +64,8 @@ export interface SolveRequest {
   now?: () => number;
   /** Stop after this many search nodes. Default 20 000, with `extraAccept` 4000; with a time budget 200 000. */
   nodeLimit?: number;
+  /** Whether the certificate is to list what closed each box of the search, for the measures that search one. */
+  leaves?: boolean;
   /** Different proposals wanted; default 4. */
   count?: number;
   /**

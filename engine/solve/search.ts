@@ -1,4 +1,5 @@
 import type { Effort } from "./effort.ts";
+import { combined, type Leaf, type Leaves, type Proof } from "./leaves.ts";
 import { LeastChangeLp } from "./lp.ts";
 import { type Node, NodeQueue } from "./node-queue.ts";
 import type { RowSet } from "./rows.ts";
@@ -38,6 +39,8 @@ export interface SearchProblem {
   rowsIn?(cell: number, lo: Float64Array, hi: Float64Array): RowSet;
   /** Add rows, to the cells and to what `rowsIn` gives, that cut off this point; false when none does. */
   cut?(delta: Float64Array): boolean;
+  /** Whether the boxes that a search is done with are to be kept, with what shows that they are. */
+  keepsLeaves?: boolean;
   /** The true test, on the true model. */
   accept(delta: Float64Array): boolean;
   /** How far from acceptable a choice is, negative well inside; only ever used to look for one sooner. */
@@ -72,6 +75,8 @@ export interface Found {
   bound: number;
   /** False when the allowance ran out. */
   isSettled: boolean;
+  /** Boxes that together hold every choice, each with what closed it; only when asked for, and when settled. */
+  leaves?: Leaves;
 }
 
 /** Where a box is split: index `at` of ingredient `on` is the last of the lower part. */
@@ -80,6 +85,7 @@ interface Split {
   at: number;
   upperFirst: boolean;
   bound: number;
+  proof: Proof | null;
 }
 
 /** Branch and bound over rungs; see FORMULATION.md. One instance serves one problem. */
@@ -106,6 +112,9 @@ export class RungSearch {
   private free: readonly number[] = [];
   private touchLimit = 0;
   private stopAtFirst = false;
+  private leaves: Leaf[] = [];
+  /** What shows the bound last relaxed, when leaves are kept. */
+  private proof: Proof | null = null;
 
   constructor(problem: SearchProblem, effort: Effort) {
     const n = problem.size;
@@ -137,7 +146,9 @@ export class RungSearch {
     for (let round = 0; ; round += 1) {
       this.effort.relaxations += 1;
       const outcome = this.lp.solve(rows, free, this.lo, this.hi, this.p.weight, touched);
-      if (outcome === "infeasible") return Number.POSITIVE_INFINITY;
+      const isEmpty = outcome === "infeasible";
+      if (this.p.keepsLeaves) this.proof = combined(rows, this.lp.multipliers, rows.count, !isEmpty);
+      if (isEmpty) return Number.POSITIVE_INFINITY;
       if (outcome === "stalled" || round === CUT_ROUNDS || !this.p.cut?.(this.lp.delta)) {
         // A stalled simplex knows no bound, but no change costs less than nothing.
         return Math.max(this.lp.bound, 0);
@@ -163,9 +174,11 @@ export class RungSearch {
     this.quantum = combinedStep(free.map((i) => this.steps[i]!));
     const { queue } = this;
     queue.clear();
+    this.leaves = [];
     for (const cell of cells) {
       const bound = this.effort.exhausted() ? 0 : this.relax(cell, free, touched, false);
-      queue.push({ cell, bound, loIndex: this.loIndex.slice(), hiIndex: this.hiIndex.slice() });
+      const { proof } = this;
+      queue.push({ cell, bound, proof, loIndex: this.loIndex.slice(), hiIndex: this.hiIndex.slice() });
     }
     const { effort } = this;
     const end = effort.spent + (quest.allowance ?? Number.POSITIVE_INFINITY);
@@ -175,7 +188,17 @@ export class RungSearch {
     if (!isSettled) this.openBound = Math.min(this.openBound, queue.leastBound);
     const answer = this.incumbent as Answer | null;
     const bound = Math.min(this.openBound, answer?.cost ?? Number.POSITIVE_INFINITY);
-    return { answer, bound, isSettled };
+    if (!isSettled || !this.p.keepsLeaves) return { answer, bound, isSettled };
+    for (const { cell, proof, loIndex, hiIndex } of queue.rest()) {
+      for (let i = 0; i < this.p.size; i += 1) this.fix(i, loIndex[i]!, hiIndex[i]!);
+      this.close(cell, proof);
+    }
+    return { answer, bound, isSettled, leaves: { cells: this.p.cells.length, boxes: this.leaves } };
+  }
+
+  /** Enter the box at hand among the leaves, when they are kept. */
+  private close(cell: number, proof: Proof | null): void {
+    if (this.p.keepsLeaves) this.leaves.push({ cell, low: this.lo.slice(), high: this.hi.slice(), proof });
   }
 
   private rowsAt(cell: number): RowSet {
@@ -218,16 +241,16 @@ export class RungSearch {
   /** Follow a node down, queueing the sides not taken. */
   private dive(node: Node): void {
     for (let i = 0; i < this.p.size; i += 1) this.fix(i, node.loIndex[i]!, node.hiIndex[i]!);
-    let { bound } = node;
+    let { bound, proof } = node;
     for (;;) {
       this.effort.nodes += 1;
       if (this.effort.exhausted()) {
         this.openBound = Math.min(this.openBound, bound);
         return;
       }
-      const split = this.examine(node.cell, bound);
+      const split = this.examine(node.cell, bound, proof);
       if (split === null) return;
-      ({ bound } = split);
+      ({ bound, proof } = split);
       const { on, at, upperFirst } = split;
       const lo = this.loIndex[on]!;
       const hi = this.hiIndex[on]!;
@@ -235,33 +258,42 @@ export class RungSearch {
       const hiIndex = this.hiIndex.slice();
       if (upperFirst) hiIndex[on] = at;
       else loIndex[on] = at + 1;
-      this.queue.push({ cell: node.cell, bound, loIndex, hiIndex });
+      this.queue.push({ cell: node.cell, bound, proof, loIndex, hiIndex });
       this.fix(on, upperFirst ? at + 1 : lo, upperFirst ? hi : at);
     }
   }
 
   /** Bound the present box, try its rounded relaxation, and say where to split it; null when it is closed. */
-  private examine(cell: number, parentBound: number): Split | null {
+  private examine(cell: number, parentBound: number, parentProof: Proof | null): Split | null {
     const undecided = this.free.filter((i) => this.loIndex[i]! < this.hiIndex[i]!);
     if (undecided.length <= 1) {
       this.scan(this.rowsAt(cell), undecided[0], parentBound);
+      this.close(cell, null);
       return null;
     }
-    const bound = Math.max(parentBound, this.relax(cell, this.free, this.touchLimit, true));
-    if (this.hopeless(bound)) return null;
+    const own = this.relax(cell, this.free, this.touchLimit, true);
+    const bound = Math.max(parentBound, own);
+    const proof = own > parentBound ? this.proof : parentProof;
+    if (this.hopeless(bound)) {
+      this.close(cell, proof);
+      return null;
+    }
     const between = this.roundRelaxed();
     const isTaken = this.offer();
     if (this.stopAtFirst && !isTaken && this.effort.nodes % WALK_EVERY === 1) {
       if (this.walk()) return null;
       this.roundRelaxed();
     }
-    if (isTaken && between === null) return null;
-    return { ...(between ?? this.splitAtPour(undecided)), bound };
+    if (isTaken && between === null) {
+      this.close(cell, proof);
+      return null;
+    }
+    return { ...(between ?? this.splitAtPour(undecided)), bound, proof };
   }
 
   /** Write the relaxed point, rounded to rungs, as the candidate; the most fractional amount, or null on rungs. */
-  private roundRelaxed(): Omit<Split, "bound"> | null {
-    let split: Omit<Split, "bound"> | null = null;
+  private roundRelaxed(): Omit<Split, "bound" | "proof"> | null {
+    let split: Omit<Split, "bound" | "proof"> | null = null;
     let most = -1;
     this.candidate.fill(0);
     for (const i of this.free) {
@@ -334,10 +366,10 @@ export class RungSearch {
   }
 
   /** The relaxed optimum is a pour, but one the true model (or the touch limit) turns down: split there. */
-  private splitAtPour(undecided: readonly number[]): Omit<Split, "bound"> {
+  private splitAtPour(undecided: readonly number[]): Omit<Split, "bound" | "proof"> {
     const touched = this.free.reduce((count, i) => count + (this.candidate[i] !== 0 ? 1 : 0), 0);
     const overTouched = touched > this.touchLimit;
-    let split: Omit<Split, "bound"> | null = null;
+    let split: Omit<Split, "bound" | "proof"> | null = null;
     let widest = -1;
     for (const i of undecided) {
       const [lo, hi, z] = [this.loIndex[i]!, this.hiIndex[i]!, this.zero[i]!];

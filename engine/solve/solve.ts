@@ -52,10 +52,16 @@ export function solve(request: SolveRequest): SolveResult {
   const outcome = leastChange(question, search);
   const { limit } = effort;
   const after = timer.until(AFTERWORK_UNTIL);
-  if (outcome.answer === null && limit === null) return nothingInside(question, search, before, after);
+  if (outcome.answer === null && limit === null)
+    return nothingInside(question, search, outcome, before, after);
 
   const found = better(question, outcome.answer, atOnce) ?? rescue(search.relaxation, effort, after);
-  const certificate = toCertificate(question, outcome.search, standingOf(question, outcome, found));
+  const certificate = toCertificate(
+    question,
+    outcome.search,
+    standingOf(question, outcome, found),
+    outcome.leaves,
+  );
   const proposals = proposalsOf(question, outcome, found, before);
   const [first] = proposals;
   return {
@@ -111,6 +117,7 @@ function insideAlready({ membership }: Before): SolveResult {
 function nothingInside(
   question: Question,
   search: Search,
+  { leaves }: Outcome,
   before: Before,
   after: () => boolean,
 ): SolveResult {
@@ -122,7 +129,7 @@ function nothingInside(
   const start = isInside ? Float64Array.from(volumesMl, (ml, i) => ml - variables[i]!.fromMl) : undefined;
   const continuous = continuousOptimum(question, search, start, after);
   const inBetweenWouldDo = continuous !== null || isInside;
-  const certificate = toCertificate(question, search, { bound: null, gap: 0, proved: true });
+  const certificate = toCertificate(question, search, { bound: null, gap: 0, proved: true }, leaves);
   // With every cell emptied at once, one multiplier a cell says it all; a single one is worth showing.
   const [refutation, ...others] = search.ladder.live.length === 0 ? certificate.refutations : [];
   const infeasible: InfeasibleReport = {

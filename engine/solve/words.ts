@@ -187,6 +187,7 @@ export function assumptionTexts(facts: {
   measure: MeasureId;
   hasFurtherTest: boolean;
   unlisted: number;
+  unlistedBoxes: number;
 }): string[] {
   return [
     "Finished volume is enclosed by lines that hold for every pour, by bounds on its second derivatives; the sums are in double precision, and every limit is loosened by more than they round.",
@@ -199,6 +200,9 @@ export function assumptionTexts(facts: {
     ...(facts.hasFurtherTest ? ["A further test of each drink was supplied with the request."] : []),
     ...(facts.unlisted > 0
       ? [`${facts.unlisted} refuted sets of ingredients were too many to list here.`]
+      : []),
+    ...(facts.unlistedBoxes > 0
+      ? [`${facts.unlistedBoxes} boxes of the search were too many to list here.`]
       : []),
   ];
 }

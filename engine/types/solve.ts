@@ -107,8 +107,33 @@ export interface SolveCertificate {
   rows?: CertificateRow[];
   /** Range of each Δ in mL; with `rows`, all a checker needs. */
   ranges?: { ingredient: string; minMl: number; maxMl: number }[];
+  /** When asked for, of a measure that searches all amounts at once. */
+  leaves?: CertificateLeaves;
   tolerance: number;
   assumptions: string[];
+}
+
+/** Boxes of Δ that in each cell hold every pour, and what shows that none holds a better one (drift: one a step nearer). */
+export interface CertificateLeaves {
+  /** Into how many parts the relaxation of these was cut. */
+  cells: number;
+  /** Cost per mL changed, by ingredient in the order of `ranges`. */
+  weights: number[];
+  boxes: CertificateLeaf[];
+}
+
+/**
+ * A box of Δ (mL, in the order of `ranges`) in one cell. Every acceptable drink there has Σ coefficient·Δ ≤ limit, so
+ * it costs at least the least of Σ (weight·|Δ| + coefficient·Δ) − limit over the box; or, with `isEmpty`, there is
+ * none, as Σ coefficient·Δ is above the limit all over it. Without coefficients its pours were tried.
+ */
+export interface CertificateLeaf {
+  cell: number;
+  leastMl: number[];
+  mostMl: number[];
+  coefficients: number[] | null;
+  limit: number;
+  isEmpty: boolean;
 }
 
 /** What one limit costs, per unit of it. */

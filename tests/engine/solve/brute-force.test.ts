@@ -1,7 +1,7 @@
 /** Optimality and certificates against a judge that tries every pour and only adds and multiplies. */
 import { describe, expect, test } from "vitest";
 import { solve } from "../../../engine/solve/solve.ts";
-import { allPours, bruteForce, checkRefutations } from "./checker.ts";
+import { allPours, bruteForce, checkLeaves, checkRefutations, judge } from "./checker.ts";
 import { type Options, randomRequest } from "./random-request.ts";
 
 function verify(seed: number, options: Options): { kind: string; tried: number; compact: number } {
@@ -111,4 +111,91 @@ describe("other measures against trying every pour", () => {
       }
     }
   }, 240_000);
+});
+
+/** Every choice of pours, one after another. */
+function* combinations(lists: readonly (readonly number[])[]): Generator<number[]> {
+  const [first, ...rest] = lists;
+  if (!first) yield [];
+  else for (const head of first) for (const tail of combinations(rest)) yield [head, ...tail];
+}
+
+describe("the leaves of a search, by adding and multiplying alone", () => {
+  test.each(["volume", "relative", "drift"] as const)(
+    "show that no pour is better: %s",
+    (measure) => {
+      let shown = 0;
+      let searched = 0;
+      for (let s = 0; s < 60; s += 1) {
+        const options = { lines: 3, additions: s % 2, stepMl: s % 2 ? 10 : 5 };
+        const dilution = s % 3 === 0 ? ("energy" as const) : ("regression" as const);
+        const request = { ...randomRequest(60_000 + s, { ...options, dilution }), measure, leaves: true };
+        const { certificate, status } = solve(request);
+        if (!certificate.leaves || !certificate.proved) continue;
+        searched += 1;
+        const { fromMl, pours } = allPours(request);
+        const accepts = judge(request);
+        const choices = pours.map((list, i) => list.map((ml) => ml - fromMl[i]!));
+        const priced = [...combinations(choices)].map((delta) => {
+          const cost = delta.reduce((sum, d, i) => sum + certificate.leaves!.weights[i]! * Math.abs(d), 0);
+          return { delta, cost, accepted: accepts(delta.map((d, i) => fromMl[i]! + d)) };
+        });
+        const good = priced.filter((p) => p.accepted);
+        const least = Math.min(...good.map((p) => p.cost), Number.POSITIVE_INFINITY);
+        expect(status === "infeasible", `seed ${s}`).toBe(good.length === 0);
+        // The least drift's leaves are about a ball one step smaller: it is empty.
+        const wanted = measure === "drift" ? Number.POSITIVE_INFINITY : least;
+        const { shown: proved, toTry } = checkLeaves(certificate, choices, wanted, choices.length);
+        shown += proved;
+        if (measure === "drift") continue;
+        const isIn = (delta: number[], low: number[], high: number[]) =>
+          delta.every((d, i) => d >= low[i]! - 1e-9 && d <= high[i]! + 1e-9);
+        for (const { delta, cost } of good) {
+          // What each leaf rests on is true of the drinks it speaks of: in one cell at least, the pour's own.
+          const holds = certificate.leaves.boxes.some(({ leastMl, mostMl, coefficients, limit }) => {
+            if (!isIn(delta, leastMl, mostMl)) return false;
+            return (
+              coefficients === null || coefficients.reduce((t, c, i) => t + c * delta[i]!, 0) <= limit + 1e-9
+            );
+          });
+          expect(holds, `seed ${s}`).toBe(true);
+          for (const { low, high } of toTry)
+            if (isIn(delta, low, high)) expect(cost).toBeGreaterThan(least - 1e-6);
+        }
+      }
+      expect(searched).toBeGreaterThan(15);
+      expect(shown).toBeGreaterThan(100);
+    },
+    240_000,
+  );
+
+  test("a leaf whose numbers are off by a little is found out", () => {
+    let found = 0;
+    let cases = 0;
+    for (let s = 0; s < 30 && cases < 5; s += 1) {
+      const options = { lines: 3, additions: 0, stepMl: 5, dilution: "regression" } as const;
+      const request = { ...randomRequest(60_000 + s, options), measure: "volume" as const, leaves: true };
+      const { certificate, proposals } = solve(request);
+      const { leaves } = certificate;
+      if (!leaves || !proposals[0] || leaves.boxes.length < 3) continue;
+      cases += 1;
+      const { fromMl, pours } = allPours(request);
+      const choices = pours.map((list, i) => list.map((ml) => ml - fromMl[i]!));
+      const check = (boxes: typeof leaves.boxes) =>
+        checkLeaves(
+          { ...certificate, leaves: { ...leaves, boxes } },
+          choices,
+          proposals[0]!.volumeChangedMl,
+          choices.length,
+        );
+      check(leaves.boxes);
+      expect(() => check(leaves.boxes.slice(1))).toThrow(/hold/);
+      const weaker = leaves.boxes.map((leaf) =>
+        leaf.coefficients ? { ...leaf, limit: leaf.limit + 60 } : leaf,
+      );
+      expect(() => check(weaker)).toThrow(/bounded/);
+      found += 1;
+    }
+    expect(found).toBe(5);
+  });
 });

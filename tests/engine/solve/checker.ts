@@ -165,3 +165,79 @@ export function checkRefutations(
   }
   return tried;
 }
+
+/**
+ * Check a certificate's leaves by arithmetic alone: in each cell their boxes hold every pour once, and none of them
+ * has a pour that could cost less than `cost` (all of them empty: +∞). `isCheaper` of the pours of a leaf without
+ * coefficients is for the caller to try. Throws on a gap; returns how many leaves were shown by numbers, and the
+ * boxes to try.
+ */
+export function checkLeaves(
+  { leaves }: SolveCertificate,
+  choices: readonly (readonly number[])[],
+  cost: number,
+  touched: number,
+): { shown: number; toTry: { low: number[]; high: number[] }[] } {
+  if (!leaves) throw new Error("the certificate has no leaves");
+  const { cells, weights, boxes } = leaves;
+  const within = (low: number, high: number, i: number) =>
+    choices[i]!.filter((d) => d >= low - 1e-9 && d <= high + 1e-9);
+  const total = choices.reduce((n, c) => n * c.length, 1);
+  const toTry: { low: number[]; high: number[] }[] = [];
+  // Where every cost is a whole multiple of a step, a bound above the next cheaper multiple is as good.
+  const step = choices.flatMap((c, i) => c.map((d) => Math.abs(d) * weights[i]!)).reduce(divisor, 0);
+  const enough = step > 0.05 ? cost - step + 1e-6 : cost - 1e-6;
+  let shown = 0;
+  for (let cell = 0; cell < cells; cell += 1) {
+    const own = boxes.filter((leaf) => leaf.cell === cell);
+    const held = own.reduce(
+      (sum, leaf) =>
+        sum + choices.reduce((n, _, i) => n * within(leaf.leastMl[i]!, leaf.mostMl[i]!, i).length, 1),
+      0,
+    );
+    if (held !== total) throw new Error(`cell ${cell}: the leaves hold ${held} pours of ${total}`);
+    for (const [k, a] of own.entries()) {
+      for (const b of own.slice(k + 1)) {
+        const apart = choices.some(
+          (_, i) => a.leastMl[i]! > b.mostMl[i]! + 1e-9 || b.leastMl[i]! > a.mostMl[i]! + 1e-9,
+        );
+        if (!apart) throw new Error(`cell ${cell}: two leaves overlap`);
+      }
+    }
+    for (const { leastMl, mostMl, coefficients, limit, isEmpty } of own) {
+      if (coefficients === null) {
+        toTry.push({ low: leastMl, high: mostMl });
+        continue;
+      }
+      // The least over the box, amount by amount: convex and piecewise linear, so at an end or at 0. Of the amounts
+      // that may stay as they are, at most `touched` less the others take what they gain.
+      let sum = -limit;
+      let forced = 0;
+      const gains: number[] = [];
+      for (const [i, c] of coefficients.entries()) {
+        const [lo, hi] = [leastMl[i]!, mostMl[i]!];
+        const at = (d: number) => (isEmpty ? 0 : weights[i]! * Math.abs(d)) + c * d;
+        if (lo > 0 || hi < 0) {
+          sum += Math.min(at(lo), at(hi));
+          forced += 1;
+        } else gains.push(Math.min(0, at(lo), at(hi)));
+      }
+      gains.sort((x, y) => x - y);
+      sum += gains.slice(0, Math.max(0, touched - forced)).reduce((s, gain) => s + gain, 0);
+      const isShown = forced > touched || (isEmpty ? sum > 0 : sum >= enough);
+      if (!isShown) throw new Error(`cell ${cell}: a leaf is bounded by ${sum} only, not ${cost}`);
+      shown += 1;
+    }
+  }
+  return { shown, toTry };
+}
+
+/** Greatest common divisor of two lengths, to 1e-7. */
+function divisor(x: number, y: number): number {
+  let [a, b] = [Math.max(x, y), Math.min(x, y)];
+  while (b > 1e-7) {
+    const rest = a % b;
+    [a, b] = [b, b - rest < 1e-7 ? 0 : rest];
+  }
+  return a;
+}
