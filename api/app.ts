@@ -49,6 +49,8 @@ export interface AppDeps extends Partial<BodyLimits> {
   logger?: Logger;
   /** Folder of the built page; null serves the API alone. */
   vizDir?: string | null;
+  /** Folder of what the browsable reference needs; default: the installed package. */
+  docsDir?: string | undefined;
   /** Default: solves run in the calling thread. */
   compute?: Compute;
   /** Origins whose pages may call the API from a browser; default: none but its own. */
@@ -143,7 +145,7 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
     return sendFixed(c, document);
   });
   serveMetrics(app, metrics);
-  serveDocs(app);
+  serveDocs(app, deps.docsDir);
   serveProblems(app);
   serveStartData(app, deps.data);
   servePage(app, deps.vizDir ?? null);

@@ -49,9 +49,17 @@ interface UnavailableTarget {
   reason: string;
 }
 
-/** The engine's catalogue as the routes need it: by request, with problems that name the nearest id. */
-export function createCatalogue(data: ReferenceData, engineVersion: string): Catalogue {
-  const engine = createEngineCatalogue(data);
+/**
+ * The engine's catalogue as the routes need it: by request, with problems that name the nearest id.
+ *
+ * @param regions see the engine's
+ */
+export function createCatalogue(
+  data: ReferenceData,
+  engineVersion: string,
+  regions?: readonly Region[],
+): Catalogue {
+  const engine = createEngineCatalogue(data, regions);
   let drinks: PlacedDrink[] | null = null;
 
   const requireKnown = (id: string, pointer: string) => {

@@ -4,6 +4,7 @@ import { availableParallelism } from "node:os";
 import { fileURLToPath } from "node:url";
 import { getRequestListener } from "@hono/node-server";
 import { type Logger, pino } from "pino";
+import type { Region } from "../engine/catalogue.ts";
 import manifest from "../package.json" with { type: "json" };
 import { loadReferenceData } from "../reference-data/load.ts";
 import { createApp } from "./app.ts";
@@ -39,14 +40,14 @@ export function startServer(entry: URL): void {
   const isSource = entry.pathname.endsWith(".ts");
 
   const data = loadReferenceData();
-  const catalogue = createCatalogue(data, manifest.version);
+  const beside = (name: string) => new URL(name, entry);
+  const regions = writtenBefore<readonly Region[]>(beside("./regions.json"), []);
+  const catalogue = createCatalogue(data, manifest.version, regions);
   const store = storeDoor({ databaseUrl: env.DATABASE_URL, folder: dataFolder(env, process.env) });
-  // Everything but the benches works without it, and it is tried again when it is next needed.
-  store.open().catch((error: Error) => logger.error(`Nothing can be kept: ${error.message}`));
   const compute = isSource
     ? inThread()
     : new Pool({
-        entry: new URL("./worker.js", entry),
+        entry: beside("./worker.js"),
         threads: { short: 1, long: env.SOLVERS ?? Math.max(1, availableParallelism() - 1) },
         maxWaitMs: 1000 * env.MAX_WAIT_SECONDS,
         pack: (input) => toWire(input, catalogue.pantry),
@@ -63,9 +64,10 @@ export function startServer(entry: URL): void {
     maxBodyBytes: 1024 * env.MAX_BODY_KB,
     bodyTimeoutMs: 1000 * env.BODY_SECONDS,
     solveBudgetMs: 1000 * env.SOLVE_SECONDS,
-    examples: () => readExamples(new URL("./examples.json", entry)),
-    // Beside this file once built (.build/api/main.js); from the source, where the build would put it.
-    vizDir: fileURLToPath(new URL(isSource ? "../.build/viz" : "../viz", entry)),
+    examples: () => writtenBefore<Examples>(beside("./examples.json"), {}),
+    ...(!isSource && { docsDir: fileURLToPath(beside("./docs")) }),
+    // Beside this folder once built (.build/api/main.js); from the source, where the build would put it.
+    vizDir: fileURLToPath(beside(isSource ? "../.build/viz" : "../viz")),
   });
 
   const server = createServer(
@@ -86,15 +88,17 @@ export function startServer(entry: URL): void {
     if (at === null || typeof at === "string") return;
     const host = at.address.includes(":") ? `[${at.address}]` : at.address;
     logger.info({ address: at.address, port: at.port }, `Steelyard is at http://${host}:${at.port}`);
+    // Everything but the benches works without it, and it is tried again when it is next needed.
+    store.open().catch((error: Error) => logger.error(`Nothing can be kept: ${error.message}`));
     compute.warm?.();
     void catalogue.warm().then(() => logger.debug("family regions ready"));
   });
   stopOnSignal({ server, env, lifecycle, compute, store, logger });
 }
 
-/** The example answers the build wrote; none where it wrote none. */
-function readExamples(file: URL): Examples {
-  return existsSync(file) ? (JSON.parse(readFileSync(file, "utf8")) as Examples) : {};
+/** What the build has written beside the program; a server run from its source goes without. */
+function writtenBefore<T>(file: URL, otherwise: T): T {
+  return existsSync(file) ? (JSON.parse(readFileSync(file, "utf8")) as T) : otherwise;
 }
 
 function cannotListen(error: NodeJS.ErrnoException, { HOST, PORT }: Env): never {

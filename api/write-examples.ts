@@ -1,4 +1,5 @@
 import { writeFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
 import manifest from "../package.json" with { type: "json" };
 import { loadReferenceData } from "../reference-data/load.ts";
 import { createApp } from "./app.ts";
@@ -11,7 +12,8 @@ import { storeDoor } from "./store/open.ts";
  */
 
 const store = storeDoor({ folder: null });
-const app = createApp({ data: loadReferenceData(), engineVersion: manifest.version, store });
+const docsDir = fileURLToPath(new URL("./docs", import.meta.url));
+const app = createApp({ data: loadReferenceData(), engineVersion: manifest.version, store, docsDir });
 const examples = await makeExamples(app);
 writeFileSync(new URL("./examples.json", import.meta.url), JSON.stringify(examples));
 await store.close();

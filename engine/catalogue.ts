@@ -130,9 +130,14 @@ interface Kind {
   era: EraId | null;
 }
 
-/** The reference drinks and the regions made from them; nothing is placed before it is asked for. */
+/**
+ * The reference drinks and the regions made from them; nothing is placed before it is asked for.
+ *
+ * @param regions those of the usual view, made before from the same data, so as not to make them again
+ */
 export function createCatalogue(
   data: Pick<ReferenceData, "pantry" | "drinks" | "families" | "bands">,
+  regions: readonly Region[] = [],
 ): Catalogue {
   const pantry: Pantry = new Map(data.pantry.map((item) => [item.id, item]));
   const sizeOf = (kind: Kind) => data.drinks.filter((drink) => isOf(kind, drink)).length;
@@ -152,6 +157,8 @@ export function createCatalogue(
   const ids = [...kinds.map((kind) => kind.id), ...data.bands.map((band) => band.id)];
   const known = new Set([...ids, ...data.drinks.map((drink) => `${NEAR}${drink.id}`)]);
   const views = new Map<string, CatalogueView>();
+  const keyOf = (dilutionOf: DilutionOf) => JSON.stringify(METHOD_IDS.map(dilutionOf));
+  const usual = keyOf(sharedDilution(undefined));
   const book = once(() => kinBook(data.families, data.drinks, pantry));
 
   return {
@@ -161,10 +168,11 @@ export function createCatalogue(
     has: (id) => known.has(id),
     view: (like) => {
       const dilutionOf = sharedDilution(like);
-      const key = JSON.stringify(METHOD_IDS.map(dilutionOf));
+      const key = keyOf(dilutionOf);
       const kept = views.get(key);
       views.delete(key);
-      const view = kept ?? createView(data, pantry, kinds, book, dilutionOf);
+      const made = key === usual ? regions : [];
+      const view = kept ?? createView(data, pantry, kinds, book, dilutionOf, made);
       views.set(key, view);
       if (views.size > KEPT_VIEWS) views.delete(views.keys().next().value!);
       return view;
@@ -176,8 +184,10 @@ function isOf({ family, era }: Kind, drink: ReferenceDrink): boolean {
   return drink.families.includes(family.id) && (era === null || drink.era === era);
 }
 
+type DilutionOf = (method: Spec["method"]) => DilutionChoice | undefined;
+
 /** How a reference of each method is diluted when the user's drink is diluted like this. */
-function sharedDilution(like: LikeSpec | undefined): (method: Spec["method"]) => DilutionChoice | undefined {
+function sharedDilution(like: LikeSpec | undefined): DilutionOf {
   const choice = like?.dilution;
   if (choice === undefined || choice.model === "measured") return () => undefined;
   const { calibration } = choice;
@@ -195,7 +205,8 @@ function createView(
   pantry: Pantry,
   kinds: readonly Kind[],
   book: () => KinBook,
-  dilutionOf: (method: Spec["method"]) => DilutionChoice | undefined,
+  dilutionOf: DilutionOf,
+  made: readonly Region[],
 ): CatalogueView {
   const dilutedSpec = ({ spec }: ReferenceDrink): Spec => ({ ...spec, dilution: dilutionOf(spec.method) });
   const references = once(() =>
@@ -217,9 +228,10 @@ function createView(
       .filter(({ drink }) => isOf(kind, drink))
       .map((reference) => ({ ...reference, doubt: doubtOf(reference.drink) }));
 
-  const kept = new Map<string, Region>();
+  const keyOf = (id: string, coverage: number | null) => `${id} ${coverage}`;
+  const kept = new Map(made.map((region) => [keyOf(region.id, region.coverage), region]));
   const kindRegion = (kind: Kind, coverage: number): Region => {
-    const key = `${kind.id} ${coverage}`;
+    const key = keyOf(kind.id, coverage);
     const region = kept.get(key) ?? regionOfKind(kind, coverage, membersOf(kind));
     kept.set(key, region);
     return region;

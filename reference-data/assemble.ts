@@ -1,6 +1,7 @@
 import { EngineError, type FieldIssue } from "../engine/errors.ts";
 import type { Bench, Interval, PublishedBand, ReferenceData } from "../engine/types.ts";
 import { checkDemo, checkTables } from "./check.ts";
+import { deepFreeze } from "./deep-freeze.ts";
 import { pantryOf } from "./pantry.ts";
 import { readTable } from "./read-table.ts";
 import { DEMO_FILE, demoFile, type Row, TABLES, type TableName, type Tables } from "./schema.ts";
@@ -127,12 +128,4 @@ function bandOf(row: Row<"bands.csv">): PublishedBand {
     },
     ...provenance(row),
   };
-}
-
-function deepFreeze<T>(value: T): T {
-  if (typeof value === "object" && value !== null && !Object.isFrozen(value)) {
-    Object.freeze(value);
-    for (const v of Object.values(value)) deepFreeze(v);
-  }
-  return value;
 }

@@ -1,4 +1,4 @@
-import { runTask, type TaskInput, type TaskName, type TaskResult } from "../../engine/tasks.ts";
+import type { TaskInput, TaskName, TaskResult } from "../../engine/tasks.ts";
 
 /** Whoever waits for a computation. */
 export interface Asker {
@@ -34,7 +34,12 @@ export interface Compute {
   close?(): Promise<void>;
 }
 
-/** Runs in the calling thread. */
+/** Runs in the calling thread. A server with a pool never loads the solver into its main thread. */
 export function inThread(): Compute {
-  return { run: async (name, input) => runTask(name, input, () => performance.now()) };
+  return {
+    run: async (name, input) => {
+      const { runTask } = await import("../../engine/tasks.ts");
+      return runTask(name, input, () => performance.now());
+    },
+  };
 }

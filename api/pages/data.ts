@@ -1,4 +1,5 @@
 import type { Hono } from "hono";
+import { once } from "../../engine/once.ts";
 import type { ReferenceData } from "../../engine/types.ts";
 import type { ApiEnv } from "../context.ts";
 import { fixedJson, sendFixed } from "../fixed.ts";
@@ -19,12 +20,15 @@ function without(x: unknown, fields: ReadonlySet<string>): unknown {
   );
 }
 
-/** Everything the page needs before it can place a drink, in one answer, as small as it can be. */
-export function serveStartData(app: Hono<ApiEnv>, data: ReferenceData): void {
+function startData(data: ReferenceData) {
   const { sources: _, balanced: __, pantry, drinks, ...rest } = data;
   const asides = new Set(["note", "disagreements"]);
   const named = pantry.map((ingredient) => ({ ...ingredient, aliases: [] }));
-  const start = { ...rest, pantry: without(named, asides), drinks: without(drinks, asides) };
-  const answer = fixedJson(start);
-  app.get("/start-data.json", (c) => sendFixed(c, answer));
+  return { ...rest, pantry: without(named, asides), drinks: without(drinks, asides) };
+}
+
+/** Everything the page needs before it can place a drink, in one answer, as small as it can be. */
+export function serveStartData(app: Hono<ApiEnv>, data: ReferenceData): void {
+  const answer = once(() => fixedJson(startData(data)));
+  app.get("/start-data.json", (c) => sendFixed(c, answer()));
 }

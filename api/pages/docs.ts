@@ -7,16 +7,21 @@ import { fixed, sendFixed } from "../fixed.ts";
 import { serveFile, serveHtml } from "./files.ts";
 import { pageHeaders } from "./policy.ts";
 
-const require = createRequire(import.meta.url);
-
 /** The reference's own styles are written into its page. */
 const POLICY = { "style-src": "'self' 'unsafe-inline'" };
 
 const START =
   'SwaggerUIBundle({ url: "/openapi.json", dom_id: "#reference", deepLinking: true, validatorUrl: null });\n';
 
-/** The browsable reference. Its assets come from the installed package; no request leaves this server. */
-export function serveDocs(app: Hono<ApiEnv>): void {
+/**
+ * The browsable reference; no request leaves this server.
+ *
+ * @param assets folder of its script and styles; default: the installed package
+ */
+export function serveDocs(
+  app: Hono<ApiEnv>,
+  assets = dirname(createRequire(import.meta.url).resolve("swagger-ui-dist/package.json")),
+): void {
   const page = html`<!doctype html>
     <html lang="en">
       <head>
@@ -35,7 +40,6 @@ export function serveDocs(app: Hono<ApiEnv>): void {
   for (const path of ["/docs", "/docs/"]) serveHtml(app, path, page, POLICY);
   const start = fixed(START, pageHeaders("text/javascript; charset=utf-8"));
   app.get("/docs/start.js", (c) => sendFixed(c, start));
-  const assets = dirname(require.resolve("swagger-ui-dist/package.json"));
   for (const name of ["swagger-ui.css", "swagger-ui-bundle.js"]) {
     serveFile(app, `/docs/${name}`, join(assets, name), POLICY);
   }

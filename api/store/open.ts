@@ -1,7 +1,4 @@
-import { openPostgres } from "./postgres.ts";
-import { openSqlite, storeFile } from "./sqlite.ts";
-import { createStore, type Store } from "./store.ts";
-import { troubleOf } from "./trouble.ts";
+import type { Store } from "./store.ts";
 
 /** Where to keep things: a database server, else one file in a folder, else (null) memory, for tests. */
 export interface StorePlace {
@@ -15,10 +12,19 @@ export interface StorePlace {
  * @throws StoreTrouble in words when the place cannot be used; nothing is written then
  */
 export async function openStore({ databaseUrl, folder }: StorePlace): Promise<Store> {
+  // Loaded here, so that a server listens before it has them.
+  const { createStore } = await import("./store.ts");
+  const { openSqlite, storeFile } = await import("./sqlite.ts");
+  const { troubleOf } = await import("./trouble.ts");
   const place = databaseUrl ? "the database" : folder === null ? "the memory" : storeFile(folder);
   try {
+    if (!databaseUrl) return await createStore(openSqlite(folder), place);
+    const { openPostgres } = await import("./postgres.ts");
     // A lost idle connection is replaced at the next query, which tells if that fails.
-    return await createStore(databaseUrl ? openPostgres(databaseUrl, () => {}) : openSqlite(folder), place);
+    return await createStore(
+      openPostgres(databaseUrl, () => {}),
+      place,
+    );
   } catch (error) {
     throw troubleOf(error, place);
   }

@@ -11,13 +11,14 @@ import type { HttpBench } from "./http.ts";
 import type { LinesBench } from "./lines.ts";
 import type { PageBench } from "./page.ts";
 import { solveTimePlot, type TimingPoint } from "./plot.ts";
+import type { StartBench } from "./start.ts";
 import type { StoreBench } from "./store.ts";
 import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
 import { benchTables, tableRows } from "./tables/bench.ts";
 import type { WaitingBench } from "./waiting.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
-// (place, read, solve, wait, http, flood, page, hand, store) that one bench alone, printed and not kept.
+// (place, read, solve, wait, http, flood, page, hand, start, store) that one bench alone, printed and not kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -142,6 +143,19 @@ async function floodRows(): Promise<BenchRow[]> {
       against: "the server before",
       of: "peak memory",
       ratio: unread,
+    },
+  ];
+}
+
+async function startRows(): Promise<BenchRow[]> {
+  const { ratios } = await called<StartBench>("start", "benchStart");
+  return [
+    {
+      what: "Start of the built server, to listening",
+      against: "a bare hono server bundled the same way",
+      of: "time",
+      ratio: median(ratios)!,
+      range: { low: min(ratios)!, high: max(ratios)! },
     },
   ];
 }
@@ -313,6 +327,7 @@ const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   hand: handRows,
   http: httpRows,
   flood: floodRows,
+  start: startRows,
   store: storeRows,
   tables: async () => tableRows(benchTables(TABLES_OF_A_KIND)),
 };
