@@ -143,7 +143,8 @@ function stopOnSignal({ server, env, lifecycle, compute, store, logger }: Parts)
     if (lifecycle.isStopping) return;
     lifecycle.isStopping = true;
     logger.info({ signal, drainSeconds: env.DRAIN_SECONDS }, "stopping: finishing the requests in flight");
-    if (env.DRAIN_SECONDS > 0) setTimeout(closePort, 1000 * env.DRAIN_SECONDS);
+    // Requests that have come in by then and were not looked at yet are read first: their connections look idle.
+    if (env.DRAIN_SECONDS > 0) setTimeout(() => setImmediate(closePort), 1000 * env.DRAIN_SECONDS);
     else closePort();
   };
   process.on("SIGTERM", () => stop("SIGTERM"));
