@@ -274,6 +274,10 @@ try {
   for (const state of states.filter(({ table }) => !table)) {
     for (const { ending, ...options } of shots) {
       const { page, context, troubles } = await visit(site, state.path, options);
+      // The map comes a moment after the page, where it is in sight.
+      const host = page.locator(".map-host").first();
+      if ((await host.count()) > 0 && ((await host.boundingBox())?.y ?? Infinity) < options.height)
+        await page.locator(".map-host .m-mark").first().waitFor();
       await state.act?.(page);
       await shoot(page, state, ending);
       if (troubles.length > 0) console.log(state.name, ending, troubles);

@@ -1,3 +1,4 @@
+import { useMemo } from "preact/hooks";
 import type { Vec3 } from "../../engine/types.ts";
 import type { Axis } from "../words/axis.ts";
 
@@ -10,6 +11,7 @@ export interface GaugeModel {
   state: "low" | "high" | "ok" | "none";
   /** Where the proposal that is shown would put it. */
   ghost: number | null;
+  /** Where the family's classics hang; the same list while they stay where they are. */
   references: readonly number[];
 }
 
@@ -20,6 +22,27 @@ const HEIGHT = 34;
 const BAR_Y = 10;
 const TILT_DEGREES = 1.6;
 
+/** Units of the notches' own box across, whatever its width. */
+const ACROSS = 1000;
+
+/** The graduation and the classics on an arm: two paths, as a drag would lay out a hundred lines at each step. */
+function Notches({ top, step, references }: { top: number; step: number; references: readonly number[] }) {
+  const at = (x: number) => ((ACROSS * Math.min(x, top)) / top).toFixed(1);
+  const ticks = Array.from({ length: Math.floor(top / step + 1e-9) + 1 }, (_, i) => i * step);
+  return (
+    <svg
+      aria-hidden="true"
+      viewBox={`0 0 ${ACROSS} ${HEIGHT}`}
+      width="100%"
+      height={HEIGHT}
+      preserveAspectRatio="none"
+    >
+      <path class="arm-tick" d={ticks.map((tick) => `M${at(tick)},${BAR_Y - 4}v8`).join("")} />
+      <path class="arm-classic" d={references.map((x) => `M${at(x)},${BAR_Y - 6}v4`).join("")} />
+    </svg>
+  );
+}
+
 /**
  * A steelyard for one axis: pivot at the left, a graduated arm, the poise hanging where the drink is.
  * The arm is level in range, tips down when there is too much and up when there is too little.
@@ -27,7 +50,10 @@ const TILT_DEGREES = 1.6;
 export function Gauge({ axis, model }: { axis: Axis; model: GaugeModel }) {
   const top = Math.max(RUNS_TO[axis], Math.max(model.value ?? 0, model.ghost ?? 0) * 1.1);
   const percent = (x: number) => `${(100 * Math.min(Math.max(x, 0), top)) / top}%`;
-  const ticks = Array.from({ length: Math.floor(top / STEP[axis] + 1e-9) + 1 }, (_, i) => i * STEP[axis]);
+  const notches = useMemo(
+    () => <Notches top={top} step={STEP[axis]} references={model.references} />,
+    [top, axis, model.references],
+  );
   const tilt = model.state === "high" ? TILT_DEGREES : model.state === "low" ? -TILT_DEGREES : 0;
   const [low, high] = model.band ?? [0, 0];
   const { value, sd, ghost } = model;
@@ -40,19 +66,7 @@ export function Gauge({ axis, model }: { axis: Axis; model: GaugeModel }) {
           <rect class="arm-band" x={percent(low)} width={wide(low, high)} y={BAR_Y - 6} height="12" />
         )}
         <rect class="arm-bar" x="0" width="100%" y={BAR_Y - 1.5} height="3" />
-        {ticks.map((tick) => (
-          <line
-            key={tick}
-            class="arm-tick"
-            x1={percent(tick)}
-            x2={percent(tick)}
-            y1={BAR_Y - 4}
-            y2={BAR_Y + 4}
-          />
-        ))}
-        {model.references.map((at, i) => (
-          <line key={i} class="arm-classic" x1={percent(at)} x2={percent(at)} y1={BAR_Y - 6} y2={BAR_Y - 2} />
-        ))}
+        {notches}
         {ghost !== null && (
           <svg class="arm-ghost" overflow="visible" x={percent(ghost)} y={BAR_Y}>
             <title>Where the proposal would put it</title>

@@ -45,9 +45,10 @@ function Gauges() {
     () =>
       computed(() => {
         const families = store.target.value?.families ?? [];
-        return references.value
-          .filter(({ drink }) => drink.families.some((id) => families.includes(id)))
-          .map(({ point }) => point);
+        const kin = references.value.filter(({ drink }) =>
+          drink.families.some((id) => families.includes(id)),
+        );
+        return AXES3.map((axis) => kin.map(({ point }) => point[axis]));
       }),
     [store, references],
   );
@@ -66,7 +67,7 @@ function Gauges() {
           band: bands.value?.[axis] ?? null,
           state: judged?.state ?? "none",
           ghost: ghost?.[axis] ?? null,
-          references: family.value.map((at) => at[axis]),
+          references: family.value[axis] ?? [],
         };
         return (
           <div class="gauge" key={axis} data-state={model.state}>

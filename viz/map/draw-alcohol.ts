@@ -1,5 +1,5 @@
 import type { Scene } from "./scene.ts";
-import type { G } from "./svg-layer.ts";
+import { type G, written } from "./svg-layer.ts";
 
 /** Values spread along an arm so that no two are nearer than `apart` pixels, in their order, within 0 … `length`. */
 export function spread(at: readonly number[], apart: number, length: number): number[] {
@@ -76,5 +76,5 @@ export function drawAlcohol(g: G, scene: Scene): void {
     .select("text")
     .attr("x", (t) => (upright ? -off : t.label))
     .attr("y", (t) => (upright ? t.label : -off))
-    .text((t) => t.item.tag);
+    .call(written((t) => t.item.tag));
 }

@@ -3,7 +3,7 @@ import { type EllipseShape, ellipseInPixels, ellipsePath } from "./ellipse-path.
 import type { Rect } from "./label-placement.ts";
 import type { XY } from "./model.ts";
 import { placeIn, type Scene } from "./scene.ts";
-import type { G } from "./svg-layer.ts";
+import { type G, written } from "./svg-layer.ts";
 
 /** The share of real glasses each ring holds, and what it is called on the spot. */
 const RINGS = [
@@ -90,5 +90,5 @@ export function drawDoubt(g: G, scene: Scene): void {
     .attr("text-anchor", "middle")
     .attr("x", (r) => r.at[0])
     .attr("y", (r) => r.name?.y ?? 0)
-    .text((r) => r.text);
+    .call(written((r) => r.text));
 }

@@ -8,7 +8,7 @@ import type { Item } from "./items.ts";
 import { type LabelWish, type PlacedLabel, placeLabels, type Rect, rectOf } from "./label-placement.ts";
 import type { XY } from "./model.ts";
 import { type Hit, placeIn, type Scene } from "./scene.ts";
-import { type G, toPath } from "./svg-layer.ts";
+import { type G, toPath, written } from "./svg-layer.ts";
 
 /** What a label says and of whom. */
 interface Said {
@@ -270,7 +270,7 @@ export function drawLabels(g: G, scene: Scene, find: (hits: readonly Hit[]) => v
     .select("text")
     .attr("x", (t) => t.x.toFixed(1))
     .attr("y", (t) => t.y.toFixed(1))
-    .text((t) => t.text);
+    .call(written((t) => t.text));
   const marks = items.flatMap((item): Hit[] => {
     const at = place(item.point);
     if (at[0] < -4 || at[1] < -4 || at[0] > plot.width + 4 || at[1] > plot.height + 4) return [];

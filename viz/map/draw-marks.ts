@@ -4,7 +4,7 @@ import type { Item } from "./items.ts";
 import { titleOf } from "./items.ts";
 import type { XY } from "./model.ts";
 import { placeIn, type Scene } from "./scene.ts";
-import type { G } from "./svg-layer.ts";
+import { type G, written } from "./svg-layer.ts";
 
 /** Radius of an item's mark, for a text size. */
 export function markRadius(item: Item, hand: Item | null, typePx: number): number {
@@ -67,7 +67,7 @@ export function drawMarks(g: G, scene: Scene): void {
   marks.select("circle.ring").attr("r", (i) => radius(i) + 4);
   marks
     .select("text")
-    .text((i) => (i.kind === "ghost" || (i.key === hand?.key && i.kind === "round") ? i.tag : ""));
+    .call(written((i) => (i.kind === "ghost" || (i.key === hand?.key && i.kind === "round") ? i.tag : "")));
 }
 
 /** Thin lines from the drink to the two arms that weigh it, and a cross through what the cursor is on. */

@@ -3,7 +3,7 @@ import { AXIS_CAPTION, type Axis, axisNumber } from "../words/axis.ts";
 import { sdOf } from "./items.ts";
 import type { LinearScale } from "./linear-scale.ts";
 import type { Frame, Scene } from "./scene.ts";
-import type { G } from "./svg-layer.ts";
+import { type G, written } from "./svg-layer.ts";
 
 /** An arm of the picture: one axis, where it lies, and what hangs on it. */
 interface Arm {
@@ -208,7 +208,7 @@ export function drawWeights(g: G, scene: Scene): void {
       arm.side === "below" ? aside : (arm.side === "left" ? -1 : 1) * (body.neck + body.width / 2),
     )
     .attr("y", ({ arm, aside }) => (arm.side === "below" ? body.neck + body.height / 2 : aside))
-    .text(({ arm, weight }) => axisNumber(arm.axis, weight.value));
+    .call(written(({ arm, weight }) => axisNumber(arm.axis, weight.value)));
   groups.select("line").each(function ({ arm, weight }) {
     const line = this as SVGLineElement;
     const half =

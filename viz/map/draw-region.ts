@@ -9,7 +9,7 @@ import type { Rect } from "./label-placement.ts";
 import type { XY } from "./model.ts";
 import { regionOf } from "./region.ts";
 import { placeIn, type Scene } from "./scene.ts";
-import { type G, toPath } from "./svg-layer.ts";
+import { type G, toPath, written } from "./svg-layer.ts";
 
 /** A name set along an edge: the stretch of the outline it stands on, and whether the region lies below it. */
 export interface EdgeName {
@@ -192,7 +192,7 @@ export function drawRegion(g: G, scene: Scene): void {
     .attr("dy", (o) => (o.below ? 1.15 * typePx : -0.45 * typePx))
     .select("textPath")
     .attr("href", (o) => `#${idPrefix}-${o.kind}`)
-    .text((o) => o.text);
+    .call(written((o) => o.text));
 }
 
 /** The stretch of each arm that is in range, as the verdict has it. */

@@ -7,6 +7,7 @@ import { drawArms, drawPaper, drawWeights } from "./draw-paper.ts";
 import { drawPaths, drawPull, drawWish } from "./draw-paths.ts";
 import { drawBands, drawRegion } from "./draw-region.ts";
 import { drawTrail } from "./draw-trail.ts";
+import type { Layout } from "./layout.ts";
 import type { Hit, Scene } from "./scene.ts";
 import type { G, Svg } from "./svg-layer.ts";
 
@@ -101,45 +102,53 @@ function one(parent: Svg | G, name: string, tag = "g"): G {
   return (parent as G)
     .selectAll<SVGGElement, unknown>(`:scope > ${tag}.${name}`)
     .data([0])
-    .join(tag)
-    .attr("class", name) as unknown as G;
+    .join((enter) => enter.append(tag).attr("class", name)) as unknown as G;
+}
+
+/** Size the picture and clip its plot. */
+function sizeTo(svg: Svg, { width, height, typePx, plot }: Layout, clip: string): void {
+  svg
+    .attr("viewBox", `0 0 ${width} ${height}`)
+    .attr("width", width)
+    .attr("height", height)
+    .style("font-size", `${typePx}px`);
+  one(svg, "defs", "defs")
+    .selectAll("clipPath")
+    .data([0])
+    .join((enter) => {
+      const path = enter.append("clipPath");
+      path.append("rect");
+      return path;
+    })
+    .attr("id", clip)
+    .select("rect")
+    .attr("width", plot.width)
+    .attr("height", plot.height);
+  one(svg, "plot")
+    .attr("transform", `translate(${plot.left},${plot.top})`)
+    .attr("role", "graphics-object group");
 }
 
 /** A picture that keeps what it drew: `draw` renews only the layers whose grounds changed. */
 export function createPicture(svg: Svg): { draw(scene: Scene): readonly Hit[] } {
   const rested = new Map<string, readonly unknown[]>();
   let hits: readonly Hit[] = [];
+  let fitted: Layout | null = null;
   return {
     draw(scene) {
       const { layout } = scene.frame;
-      const { plot } = layout;
-      svg
-        .attr("viewBox", `0 0 ${layout.width} ${layout.height}`)
-        .attr("width", layout.width)
-        .attr("height", layout.height)
-        .style("font-size", `${layout.typePx}px`);
       const clip = `${scene.idPrefix}-clip`;
-      one(svg, "defs", "defs")
-        .selectAll("clipPath")
-        .data([0])
-        .join((enter) => {
-          const path = enter.append("clipPath");
-          path.append("rect");
-          return path;
-        })
-        .attr("id", clip)
-        .select("rect")
-        .attr("width", plot.width)
-        .attr("height", plot.height);
+      // A size set anew, though the same, has the browser lay out and paint everything in it anew.
+      if (fitted !== layout) sizeTo(svg, layout, clip);
+      fitted = layout;
       const inPlot = one(svg, "plot");
-      inPlot.attr("transform", `translate(${plot.left},${plot.top})`).attr("role", "graphics-object group");
       for (const layer of LAYERS) {
         const g = one(layer.on === "picture" ? svg : inPlot, `layer-${layer.name}`);
         const now = layer.rests(scene);
         const before = rested.get(layer.name);
         if (before && now.every((part, i) => part === before[i])) continue;
         rested.set(layer.name, now);
-        if (layer.on === "plot") g.attr("clip-path", `url(#${clip})`);
+        if (layer.on === "plot" && !before) g.attr("clip-path", `url(#${clip})`);
         layer.draw(g, scene, (found) => {
           hits = found;
         });

@@ -1,4 +1,4 @@
-import { line, type Selection } from "d3";
+import { type BaseType, line, type Selection } from "d3";
 import type { XY } from "./model.ts";
 
 /** A drawn group. */
@@ -11,3 +11,14 @@ export const toPath = line<XY>()
   .x((p) => p[0])
   .y((p) => p[1])
   .digits(2);
+
+/** Set texts where they differ: what is set anew is laid out anew, and most names stay as they are in a drag. */
+export const written =
+  <Node extends BaseType, Datum>(text: (datum: Datum, i: number) => string) =>
+  (selection: Selection<Node, Datum, BaseType, unknown>): void => {
+    selection.each(function (datum, i) {
+      const node = this as unknown as globalThis.Node;
+      const now = text(datum, i);
+      if (node.textContent !== now) node.textContent = now;
+    });
+  };

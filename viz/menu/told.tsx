@@ -21,7 +21,7 @@ import { Picture } from "../preps/picture.tsx";
 import { catalogueOf } from "../state/catalogue.ts";
 import { addressOf } from "../state/route.ts";
 import type { Store } from "../state/store.ts";
-import { AXES3, AXIS_CAPTION, axisNumber } from "../words/axis.ts";
+import { AXES3, AXIS_CAPTION, AXIS_TITLE, axisNumber } from "../words/axis.ts";
 import { cornerTag, drawMenu } from "./draw-menu.ts";
 import type { MenuEntry } from "./read-specs.ts";
 import { ALIKE_HINT, CORNERS_HINT, KEY_TEXT, NO_ALIKE, NO_CORNERS, pictureText } from "./words.ts";
@@ -167,7 +167,7 @@ const HEADS = ["No.", "Drink", "Group", "Most like", ...AXIS_CAPTION];
 
 function Drinks({ entries, report }: { entries: readonly MenuEntry[]; report: MenuReport }) {
   return (
-    <SheetTable label="The drinks of the menu; ± is one standard uncertainty" heads={HEADS}>
+    <SheetTable label="The drinks of the menu; ± is one standard uncertainty" heads={HEADS} stacked>
       {entries.map((entry, i) => {
         const { drink, placement } = entry;
         const group = report.groups.findIndex(({ members }) => members.includes(i));
@@ -182,7 +182,7 @@ function Drinks({ entries, report }: { entries: readonly MenuEntry[]; report: Me
             </td>
             <td>{drink.family ?? "–"}</td>
             {AXES3.map((axis) => (
-              <td class="figure" key={axis}>
+              <td class="figure" key={axis} data-head={AXIS_TITLE[axis].toLowerCase()}>
                 {axisNumber(axis, drink.point[axis])} ±{" "}
                 {axisNumber(axis, Math.sqrt(placement.covariance[axis][axis]))}
               </td>

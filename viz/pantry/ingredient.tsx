@@ -73,10 +73,10 @@ export function IngredientBody({ ingredient }: { ingredient: Ingredient }) {
               {value.sd > 0 ? ` ± ${figure(value.sd)}` : ""}
             </td>
             <td>{unit}</td>
-            <td>
+            <td class="wide">
               <SourceLink id={value.source} memory={value.memory} />
             </td>
-            <td>{value.note ?? ""}</td>
+            <td class="wide">{value.note ?? ""}</td>
           </tr>
         ))}
         {(ingredient.disagreements ?? []).map((other) => (
@@ -86,10 +86,10 @@ export function IngredientBody({ ingredient }: { ingredient: Ingredient }) {
               {figure(other.value)} ± {figure(other.sd)}
             </td>
             <td>{other.unit}</td>
-            <td>
+            <td class="wide">
               <SourceLink id={other.source} />
             </td>
-            <td>{other.note ?? "disagrees with the figure used"}</td>
+            <td class="wide">{other.note ?? "disagrees with the figure used"}</td>
           </tr>
         ))}
       </SheetTable>

@@ -117,10 +117,10 @@ function Classics() {
               <th scope="row">{drink.name}</th>
               <td>{drink.families.map(nameOf).join(", ")}</td>
               <td>{ERAS[drink.era]}</td>
-              <td>
+              <td class="wide">
                 <SourceLink id={drink.source} memory={drink.memory} />
               </td>
-              <td>{drink.note ?? ""}</td>
+              <td class="wide">{drink.note ?? ""}</td>
             </tr>
           ))}
         </SheetTable>

@@ -243,7 +243,7 @@ function MeltPlot({ found }: { found: Track }) {
       />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard. */}
       <section class="scroll" tabIndex={0} aria-label="The same in numbers">
-        <table>
+        <table class="stacked">
           <thead>
             <tr>
               {["Time", "°C", "Water, mL", "Ice left, g", "Sugar · acid · alcohol"].map((head) => (
@@ -257,12 +257,12 @@ function MeltPlot({ found }: { found: Track }) {
             {rows.map((i) => (
               <tr key={i}>
                 <th scope="row">{Math.round(found.timeS[i]!)} s</th>
-                <td>
+                <td data-head="°C">
                   {degrees(found.tempC[i]!)} ± {found.tempSdC[i]!.toFixed(1)}
                 </td>
-                <td>{found.waterMl[i]!.toFixed(0)}</td>
-                <td>{found.iceLeftG[i]!.toFixed(0)}</td>
-                <td>{pointWords(found.path[i]!)}</td>
+                <td data-head="water, mL">{found.waterMl[i]!.toFixed(0)}</td>
+                <td data-head="ice left, g">{found.iceLeftG[i]!.toFixed(0)}</td>
+                <td class="wide">{pointWords(found.path[i]!)}</td>
               </tr>
             ))}
           </tbody>

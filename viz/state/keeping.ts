@@ -88,7 +88,8 @@ export function keepInStep(
     store.work.value;
     store.reference.value;
     store.theme.value;
-    timer ??= setTimeout(write, REST_MS);
+    clearTimeout(timer);
+    timer = setTimeout(write, REST_MS);
   });
   window.addEventListener("pagehide", write);
   window.addEventListener("storage", (event) => {

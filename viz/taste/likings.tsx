@@ -68,7 +68,7 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
           {round.number} {round.label}
           {round.id === best && <span class="best"> best so far</span>}
         </th>
-        <td class="strip-cell">
+        <td class="strip-cell wide">
           <LikingStrip tastings={own} />
         </td>
         {MARKS.map(({ name }) => (
@@ -77,7 +77,7 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
           </td>
         ))}
         <td data-head="content">{outlook ? percent(outlook.chanceContent) : "–"}</td>
-        <td class="said-words">{wordsOf(own)}</td>
+        <td class="said-words wide">{wordsOf(own)}</td>
       </tr>
     );
   };
@@ -85,7 +85,7 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
     <>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard. */}
       <section class="scroll" tabIndex={0} aria-labelledby="likings-title">
-        <table class="likings">
+        <table class="likings stacked">
           <caption id="likings-title">
             Rounds as tasted: liking 1 to 9, a dot a taster; marks as means from −2, much too little, to 2,
             much too much
