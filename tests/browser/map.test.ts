@@ -179,7 +179,11 @@ describe("the map", () => {
     const { page, context } = await visit(site, "/", desk);
     await ready(page);
     await page.locator("#map .m-name-classic").nth(5).waitFor();
-    // In one go on the page, a paint after each step, so that the hand is never at rest in between.
+    // In one go on the page, a paint after each step, and no timer of a resting hand, however slow the machine.
+    await page.evaluate(() => {
+      const set = window.setTimeout;
+      window.setTimeout = ((act: () => void, ms = 0) => (ms >= 400 ? 0 : set(act, ms))) as typeof setTimeout;
+    });
     const seen = await page.getByLabel("Amount of Lime juice, fresh").evaluate(async (amount) => {
       const names = () =>
         [...document.querySelectorAll("#map .m-name-classic text")]

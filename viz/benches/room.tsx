@@ -1,3 +1,4 @@
+import "../style/sheet.css";
 import type { Bench } from "../../engine/types.ts";
 import { exportBench, importBench } from "../bench/bench-files.ts";
 import { deleteBench, duplicateBench, startBlank, startFrom } from "../bench/benches-edit.ts";

@@ -1,3 +1,4 @@
+import "../style/sheet.css";
 import "./card.css";
 import { useState } from "preact/hooks";
 import { makeCard } from "../../engine/card/make.ts";

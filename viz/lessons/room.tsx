@@ -1,3 +1,4 @@
+import "../style/sheet.css";
 import "../present/present.css";
 import { effect, signal } from "@preact/signals";
 import { useEffect, useMemo, useState } from "preact/hooks";

@@ -1,3 +1,4 @@
+import "../style/sheet.css";
 import "../preps/preps.css";
 import "./menu.css";
 import { useEffect, useMemo, useState } from "preact/hooks";

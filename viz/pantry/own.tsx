@@ -1,3 +1,4 @@
+import "./pantry.css";
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { reasonOf } from "../../engine/errors.ts";

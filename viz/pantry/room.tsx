@@ -1,3 +1,5 @@
+import "../style/sheet.css";
+import "./pantry.css";
 import { useEffect, useState } from "preact/hooks";
 import { ROLE_IDS } from "../../engine/ids.ts";
 import type { Ingredient } from "../../engine/types.ts";

@@ -1,3 +1,4 @@
+import "./pantry.css";
 import { useStore } from "../house.ts";
 import { EVIDENCE } from "./words.ts";
 

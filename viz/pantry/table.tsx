@@ -1,3 +1,4 @@
+import "../parts/stacked.css";
 import type { ComponentChildren } from "preact";
 
 /**

@@ -1,3 +1,4 @@
+import "../parts/stacked.css";
 import { useState } from "preact/hooks";
 import { calibrateMelt, type MeltRequest, meltOverTime } from "../../engine/dilution/melt.ts";
 import { METHODS } from "../../engine/dilution/methods.ts";

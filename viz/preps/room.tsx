@@ -1,3 +1,4 @@
+import "../style/sheet.css";
 import "./preps.css";
 import { useEffect } from "preact/hooks";
 import { Notice } from "../bench/notice.tsx";

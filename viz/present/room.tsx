@@ -1,3 +1,4 @@
+import "../style/sheet.css";
 import { shortName } from "../../engine/wording.ts";
 import "./present.css";
 import { computed, type Signal, signal } from "@preact/signals";

@@ -1,3 +1,4 @@
+import "../parts/stacked.css";
 import { mean } from "d3";
 import { useStore } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
