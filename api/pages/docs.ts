@@ -1,5 +1,5 @@
-import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
 import type { Hono } from "hono";
 import { html } from "hono/html";
 import type { ApiEnv } from "../context.ts";
@@ -20,7 +20,7 @@ const START =
  */
 export function serveDocs(
   app: Hono<ApiEnv>,
-  assets = dirname(createRequire(import.meta.url).resolve("swagger-ui-dist/package.json")),
+  assets = dirname(fileURLToPath(import.meta.resolve("swagger-ui-dist/package.json"))),
 ): void {
   const page = html`<!doctype html>
     <html lang="en">
