@@ -167,9 +167,11 @@ function standingOf(question: Question, { bound, search }: Outcome, found: Answe
     const touched = isLexicographic(question.measure) ? (found?.touched ?? 0) : 0;
     return { bound: { touched, volumeMl: cost }, gap: 0, proved: true };
   }
+  // All was ruled out just as the limit struck: what is still told is that no change costs less than nothing.
+  const least = Number.isFinite(bound.cost) ? bound.cost : (found?.cost ?? 0);
   return {
-    bound: { touched: bound.touched, volumeMl: Math.min(bound.cost, cost) },
-    gap: Math.max(0, (found ? cost : mostCost(question)) - bound.cost),
+    bound: { touched: bound.touched, volumeMl: Math.min(least, cost) },
+    gap: Math.max(0, (found ? cost : mostCost(question)) - least),
     proved: false,
   };
 }

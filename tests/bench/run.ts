@@ -17,8 +17,8 @@ import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
 import { benchTables, tableRows } from "./tables/bench.ts";
 import type { WaitingBench } from "./waiting.ts";
 
-// Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With a name
-// (place, read, solve, wait, http, flood, page, hand, start, store) that one bench alone, printed and not kept.
+// Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With names (place,
+// read, solve, wait, http, flood, page, hand, start, store, tables) those alone; the others' rows stay as kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -346,15 +346,20 @@ function versions(): Record<string, string> {
 /** What a run can vouch for, at most. */
 const fourFigures = (_key: string, v: unknown) => (typeof v === "number" ? Number(v.toPrecision(4)) : v);
 
-const only = process.argv[2];
-if (only !== undefined && !BENCHES[only]) {
-  throw new Error(`no bench "${only}": ${Object.keys(BENCHES).join(", ")}`);
+const RESULTS = join(ROOT, "tests", "bench", "results.json");
+const wanted = process.argv.slice(2);
+for (const name of wanted) {
+  if (!BENCHES[name]) throw new Error(`no bench "${name}": ${Object.keys(BENCHES).join(", ")}`);
 }
-const rows: BenchRow[] = [];
-for (const [name, bench] of Object.entries(BENCHES)) {
-  if (only !== undefined && only !== name) continue;
-  console.error(`${name}…`);
-  rows.push(...(await bench()));
+const kept = JSON.parse(readFileSync(RESULTS, "utf8")) as BenchResults;
+const rows: BenchResults["rows"] = [];
+for (const [bench, run] of Object.entries(BENCHES)) {
+  if (wanted.length > 0 && !wanted.includes(bench)) {
+    rows.push(...kept.rows.filter((row) => row.bench === bench));
+    continue;
+  }
+  console.error(`${bench}…`);
+  rows.push(...(await run()).map((row) => ({ bench, ...row })));
 }
 const results: BenchResults = {
   date: new Date().toISOString().slice(0, 10),
@@ -363,7 +368,5 @@ const results: BenchResults = {
   versions: versions(),
   rows,
 };
-if (only === undefined) {
-  writeFileSync(join(ROOT, "tests", "bench", "results.json"), `${JSON.stringify(results, fourFigures, 2)}\n`);
-}
+writeFileSync(RESULTS, `${JSON.stringify(results, fourFigures, 2)}\n`);
 console.log(benchTable(results));

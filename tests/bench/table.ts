@@ -10,13 +10,13 @@ export interface BenchRow {
   range?: { low: number; high: number };
 }
 
-/** A whole run, as kept in results.json. */
+/** What is kept in results.json: each bench's rows of its last kept run, with the date and versions of the newest. */
 export interface BenchResults {
   date: string;
   node: string;
   cores: number;
   versions: Record<string, string>;
-  rows: BenchRow[];
+  rows: (BenchRow & { bench: string })[];
 }
 
 const two = (x: number) => String(Number(x.toPrecision(2)));
