@@ -190,6 +190,16 @@ describe("this browser's benches and the server's", () => {
     expect((await page(network).bring([])).benches.map(({ id }) => id)).toEqual([OWN.id]);
   });
 
+  test("a bench put away before the server was first spoken with is put away there", async () => {
+    const network = online();
+    const shelf = memoryShelf();
+    await page(network, shelf).bring([OWN]);
+    // The next visit opens with the bench and deletes it at once.
+    const { benches } = await page(network, shelf, { had: [OWN.id] }).bring([DEMO]);
+    expect(benches.map(({ id }) => id)).toEqual([DEMO.id]);
+    expect((await page(network).bring([])).benches).toEqual([]);
+  });
+
   test("a flight of the untouched demonstration brings its bench along; what others say of it comes back", async () => {
     const network = online();
     const [desk, other] = [page(network), page(network)];

@@ -17,6 +17,8 @@ import type { Store } from "./store.ts";
 /** What keeps the work in this browser. */
 export interface Keeping {
   shelf: ReturnType<typeof openShelf>["shelf"];
+  /** Ids of the benches this browser had kept when the page opened. */
+  opened: ReadonlySet<string>;
   /** Write at once what has not been written yet. */
   now(): void;
 }
@@ -103,5 +105,5 @@ export function keepInStep(
       { tone: "problem", lasting: true },
     );
   }
-  return { shelf, now: write };
+  return { shelf, opened: new Set(base.map(({ id }) => id)), now: write };
 }

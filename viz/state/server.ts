@@ -46,6 +46,8 @@ export interface ServerDeps {
   shipped: readonly Bench[];
   /** The link by which the server is asked, if it is by one: its secret, and whether its bearer changes nothing. */
   link?: { secret: string; onlySees: boolean; ledger: string } | undefined;
+  /** Benches the page has had before the server is first spoken with: one put away by then is put away there too. */
+  had?: Iterable<string>;
   /** Whether a bench is kept here, and not by another link; all of them unless it says so. */
   keeps?: (bench: string) => boolean;
 }
@@ -80,11 +82,19 @@ async function post(
 }
 
 /** This browser's side of the server's store: what the page calls when its benches changed, when it opens, and now and then. */
-export function createServer({ shelf, request, stamp, shipped, link, keeps = () => true }: ServerDeps) {
+export function createServer({
+  shelf,
+  request,
+  stamp,
+  shipped,
+  link,
+  had: opened = [],
+  keeps = () => true,
+}: ServerDeps) {
   const book = ledgerBook(shelf, link?.ledger ?? null);
   const asShipped = new Map(shipped.map((bench) => [bench.id, bench]));
   /** Benches the page has had: only one of these can be gone because someone put it away. */
-  const had = new Set<string>();
+  const had = new Set(opened);
 
   /** What was done to one bench since the ledger last heard of it. */
   function changesOf(records: Records, bench: Bench, at: Stamp): AnyStored[] {

@@ -71,7 +71,7 @@ export function syncingOf(house: House): Syncing {
 
 function createSyncing({ store, keeping, standing }: House): Syncing {
   const { shelf } = keeping;
-  const deps = depsOf(shelf, [store.data.demo]);
+  const deps = { ...depsOf(shelf, [store.data.demo]), had: keeping.opened };
   const own = createServer({ ...deps, keeps: (id) => keyTo(id) === undefined });
   const behind = new Map<string, Server>();
   const serverBy = (key: Key): Server => {
