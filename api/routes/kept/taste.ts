@@ -21,6 +21,7 @@ import { type Desk, keptEndpoint, notHere } from "./kept-endpoint.ts";
 
 type Flight = Versioned & Stored<"flight">;
 type Tasting = Versioned & Stored<"tasting">;
+type Round = Versioned & Stored<"round">;
 
 /** A taster's form for one glass has one place, so that sending it again changes it and adds none. */
 const formId = (flight: string, link: string, code: string): string => `${flight}.${link}.${code}`;
@@ -52,10 +53,12 @@ async function flightsOf({ store }: Desk, bench: string): Promise<Flight[]> {
 async function tableOf(desk: Desk, context: ApiContext) {
   const { bench, link, number } = await seat(desk);
   const flights = await flightsOf(desk, bench);
-  const kept = (await desk.store.recordsIn(bench, ["tasting"])) as Tasting[];
-  const own = new Map(kept.map((tasting) => [tasting.id, tasting]));
-  const rounds = (await desk.store.recordsIn(bench, ["round"])) as (Versioned & Stored<"round">)[];
-  const specs = new Map(rounds.map(({ id, values }) => [id, (values as ValuesOf<"round">).spec as Spec]));
+  const own = new Map<string, Tasting>();
+  const specs = new Map<string, Spec>();
+  for (const record of (await desk.store.recordsIn(bench, ["round", "tasting"])) as (Round | Tasting)[]) {
+    if (record.kind === "tasting") own.set(record.id, record);
+    else specs.set(record.id, (record.values as ValuesOf<"round">).spec as Spec);
+  }
   const { pantry } = await houseOptions(desk.store, context);
   return {
     taster: desk.caller.label,
