@@ -1,16 +1,12 @@
 import { useEffect, useState } from "preact/hooks";
-import type { z } from "zod";
-import type { LinkListSchema, NewLinkSchema } from "../../api/schemas/kept.ts";
 import { LONGEST } from "../../engine/limits.ts";
 import type { Bench } from "../../engine/types.ts";
 import { useHouse } from "../house.ts";
 import { ChoiceField, Field } from "../parts/field.tsx";
-import { answerOf } from "../state/answer-of.ts";
 import { keyAddress } from "../state/kept-keys.ts";
 import type { Key } from "../state/keys.ts";
+import { type Link, linksTo } from "../state/links.ts";
 import { syncingOf } from "../state/syncing.ts";
-
-type Link = z.infer<typeof LinkListSchema>["links"][number];
 
 const ROLES = [
   { value: "viewer", label: "See it" },
@@ -25,11 +21,11 @@ const MAY: Readonly<Record<Link["role"], string>> = {
 /** The links to a bench that others have, and how to make and revoke one. */
 function useLinks(bench: string) {
   const house = useHouse();
-  const { bring, leaveFor } = syncingOf(house);
+  const syncing = syncingOf(house);
+  const to = linksTo(bench, syncing);
   const [links, setLinks] = useState<Link[] | "asking" | "none">("asking");
   const read = async () => {
-    const list = await answerOf<z.infer<typeof LinkListSchema>>("/v1/links", { leave: leaveFor(bench) });
-    const open = list?.links.filter((link) => link.bench === bench && link.revoked === null);
+    const open = await to.read();
     setLinks(open?.filter(({ role }) => role !== "taster") ?? "none");
   };
   useEffect(() => {
@@ -39,18 +35,13 @@ function useLinks(bench: string) {
     links,
     async make(role: Key["role"], label: string): Promise<string | null> {
       // The bench has to be on the server before a link can open it.
-      await bring();
-      const body = { role, bench, label };
-      const made = await answerOf<z.infer<typeof NewLinkSchema>>("/v1/links", {
-        leave: leaveFor(bench),
-        method: "POST",
-        body,
-      });
+      await syncing.bring();
+      const made = await to.make(role, label);
       await read();
       return made?.secret ?? null;
     },
     async revoke(id: string) {
-      await answerOf(`/v1/links/${encodeURIComponent(id)}`, { leave: leaveFor(bench), method: "DELETE" });
+      await to.revoke(id);
       await read();
     },
   };

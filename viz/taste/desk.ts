@@ -1,15 +1,13 @@
 import { computed, type ReadonlySignal, signal } from "@preact/signals";
-import type { z } from "zod";
-import type { LinkListSchema, NewLinkSchema } from "../../api/schemas/kept.ts";
 import { lacking } from "../../engine/bench/check.ts";
 import { isDeleted } from "../../engine/bench/merge.ts";
 import type { RecordKind, Stored, ValuesOf } from "../../engine/bench/records.ts";
 import { planFlight } from "../../engine/taste/flight.ts";
 import { type Care, careOf } from "../../engine/thrift/care.ts";
 import type { House } from "../house.ts";
-import { answerOf } from "../state/answer-of.ts";
 import { newId } from "../state/ids.ts";
 import { isOnlySeen } from "../state/keys.ts";
+import { type Link, linksTo } from "../state/links.ts";
 import type { Standing } from "../state/server.ts";
 import { syncingOf } from "../state/syncing.ts";
 import type { Said } from "./form.tsx";
@@ -23,8 +21,6 @@ export interface KeptFlight extends ValuesOf<"flight"> {
 export interface KeptTasting extends ValuesOf<"tasting"> {
   id: string;
 }
-
-type Link = z.infer<typeof LinkListSchema>["links"][number];
 
 /** A taster with a link of their own. */
 export interface Seat extends Link {
@@ -62,6 +58,7 @@ export function createDesk(house: House): Desk {
   const { store, standing } = house;
   const syncing = syncingOf(house);
   const server = () => syncing.serverOf(store.work.peek().bench);
+  const links = () => linksTo(store.work.peek().bench, syncing);
   const records = signal(server().records());
   const seats = signal<Seat[] | null>(null);
   const told = new Map<string, string>();
@@ -83,13 +80,7 @@ export function createDesk(house: House): Desk {
     bring();
   };
   const readSeats = async () => {
-    const bench = store.work.peek().bench;
-    const list = await answerOf<z.infer<typeof LinkListSchema>>("/v1/links", {
-      leave: syncing.leaveFor(bench),
-    });
-    const own = list?.links.filter(
-      (link) => link.role === "taster" && link.bench === bench && link.revoked === null,
-    );
+    const own = (await links().read())?.filter(({ role }) => role === "taster");
     seats.value = own?.map((link) => ({ ...link, secret: told.get(link.id) ?? null })) ?? null;
   };
   let bringing: Promise<void> | null = null;
@@ -135,23 +126,16 @@ export function createDesk(house: House): Desk {
     strike: ({ id }) => put("tasting", id, { deleted: true }),
     unstrike: ({ id }) => put("tasting", id, { deleted: false }),
     async seat(name) {
-      const { bench } = store.work.peek();
+      const here = links();
       await bring();
-      const made = await answerOf<z.infer<typeof NewLinkSchema>>("/v1/links", {
-        leave: syncing.leaveFor(bench),
-        method: "POST",
-        body: { role: "taster", bench, label: name },
-      });
+      const made = await here.make("taster", name);
       if (!made) return null;
       told.set(made.link.id, made.secret);
       await readSeats();
       return made.secret;
     },
     async unseat(id) {
-      await answerOf(`/v1/links/${encodeURIComponent(id)}`, {
-        leave: syncing.leaveFor(store.work.peek().bench),
-        method: "DELETE",
-      });
+      await links().revoke(id);
       await readSeats();
     },
   };
