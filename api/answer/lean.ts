@@ -37,37 +37,45 @@ type Write = (x: number) => string;
 /** As JSON has it: what is no number is null. */
 const asIs: Write = (x) => (Number.isFinite(x) ? String(x) : "null");
 
-/** Decimals whose every fraction is kept as text; a table of more would be larger than what it serves. */
-const MOST_KEPT_DECIMALS = 3;
 /** Beyond this a whole number is no longer a small integer of the runtime. */
 const MOST_SMALL = 2 ** 30;
 
+/** Three digits as text, and as the last ones of a fraction, where zeros at the end are not written. */
+const THREE = Array.from({ length: 1000 }, (_, i) => String(i).padStart(3, "0"));
+const LAST_THREE = THREE.map((digits) => digits.replace(/0+$/, ""));
+
 /**
- * So many decimals. Up to three are looked up: a whole number and a kept text are joined in a fraction of the
- * time in which the shortest decimal of a double is found, and give the same digits.
+ * So many decimals, six at most. Digits are looked up three at a time: that takes a fraction of the time in which
+ * the shortest decimal of a double is found, and gives the same text.
  */
 function to(decimals: number): Write {
   const scale = 10 ** decimals;
-  if (decimals > MOST_KEPT_DECIMALS) return (x) => asIs(Math.round(x * scale) / scale);
-  const fractions = Array.from({ length: scale }, (_, i) => String(i / scale).slice(1));
+  const toSix = 10 ** (6 - decimals);
   return (x) => {
     const steps = Math.round(x * scale);
-    if (!(Math.abs(steps) < MOST_SMALL)) return asIs(steps / scale);
     const size = Math.abs(steps);
+    if (!(size < MOST_SMALL)) return asIs(steps / scale);
     const whole = Math.floor(size / scale);
-    return (steps < 0 ? "-" : "") + whole + fractions[size - whole * scale]!;
+    const millionths = (size - whole * scale) * toSix;
+    const text = steps < 0 ? `-${whole}` : `${whole}`;
+    if (millionths === 0) return text;
+    const first = Math.floor(millionths / 1000);
+    const last = millionths - first * 1000;
+    return last === 0 ? `${text}.${LAST_THREE[first]!}` : `${text}.${THREE[first]!}${LAST_THREE[last]!}`;
   };
 }
 
-/** Significant figures, without going through text as `toPrecision` does. */
-const figures =
-  (n: number): Write =>
-  (x) => {
-    if (x === 0) return "0";
-    const spare = n - 1 - Math.floor(Math.log10(Math.abs(x)));
-    const scale = 10 ** Math.abs(spare);
-    return asIs(spare >= 0 ? Math.round(x * scale) / scale : Math.round(x / scale) * scale);
-  };
+const BY_DECIMALS = [0, 1, 2, 3, 4, 5, 6].map(to);
+
+/** Five significant figures; what is smaller than a hundredth or larger than ten thousand is rare. */
+const fiveFigures: Write = (x) => {
+  const size = Math.abs(x);
+  if (size >= 0.01 && size < 10_000) {
+    const decimals = size < 0.1 ? 6 : size < 1 ? 5 : size < 10 ? 4 : size < 100 ? 3 : size < 1000 ? 2 : 1;
+    return BY_DECIMALS[decimals]!(x);
+  }
+  return x === 0 ? "0" : asIs(Number(x.toPrecision(5)));
+};
 
 /**
  * By the end of a field's name, which is its unit. Each step is a tenth of the smallest uncertainty a placed
@@ -82,7 +90,7 @@ const BY_UNIT: readonly (readonly [RegExp, Write])[] = [
   [/Kcal$/, to(1)],
   [/^(?:chance|probability|share$|score$)/, to(4)],
 ];
-const USUAL = figures(5);
+const USUAL = fiveFigures;
 
 /** Vectors in axis order, rounded axis by axis: four decimals for acid, three for sugar and alcohol. */
 const ON_AXES: readonly Write[] = AXES.map(({ decimals }) => to(decimals + 2));

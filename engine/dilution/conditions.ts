@@ -5,9 +5,9 @@ import type { IceConditions, Method, Role } from "../types.ts";
 import { METHODS } from "./methods.ts";
 
 /** The method's usual ice conditions with the user's own on top; null where the method has no heat balance. */
-export function iceConditions(method: Method, own: Partial<IceConditions> = {}): IceConditions | null {
+export function iceConditions(method: Method, own?: Partial<IceConditions>): Readonly<IceConditions> | null {
   const usual = METHODS[method].conditions;
-  if (usual === null) return null;
+  if (usual === null || own === undefined) return usual;
   const given = Object.fromEntries(Object.entries(own).filter(([, v]) => v !== undefined));
   return { ...usual, ...given };
 }

@@ -61,9 +61,10 @@ export function heatCorrection(
   const usual = METHODS[method].conditions;
   const c = iceConditions(method, own);
   if (usual === null || c === null) return null;
-  checkIceConditions(c);
   const { reference } = METHODS[method];
-  const [mine, theirs] = [sinkOf(c, reference, usual.iceMassG), sinkOf(usual, reference, usual.iceMassG)];
+  const theirs = usualSink(method, usual);
+  if (c !== usual) checkIceConditions(c);
+  const mine = c === usual ? theirs : sinkOf(c, reference, usual.iceMassG);
   const perMl = lines.map(({ role, coeffs, stage }) => {
     if (stage === "top") return 0;
     const heat = lineHeatJPerK(coeffs) / WATER_G_PER_ML;
@@ -76,13 +77,25 @@ export function heatCorrection(
   return { perMl, fixedMl: mine.fixedMl, leastMl: mine.wetMl, mostMl: c.iceMassG / WATER_G_PER_ML };
 }
 
+const USUAL_SINKS = new Map<Method, ReturnType<typeof sinkOf>>();
+
+/** That of the method's usual conditions, which never change: worked out once. */
+function usualSink(method: Method, usual: Readonly<IceConditions>) {
+  let kept = USUAL_SINKS.get(method);
+  if (kept === undefined) {
+    kept = sinkOf(usual, METHODS[method].reference, usual.iceMassG);
+    USUAL_SINKS.set(method, kept);
+  }
+  return kept;
+}
+
 /** Heat capacity of one mL of an ingredient, J/K, at 10 °C. */
 export function lineHeatJPerK(c: Coefficients): number {
   return drinkHeatCapacityJPerK(c.ethanolG, c.waterG, c.sugarG + c.acidG + c.otherSolidsG, 10);
 }
 
 /** What there is besides the drink: where it ends, what a gram of ice takes up, and the water it makes. */
-function sinkOf(c: IceConditions, reference: ReferenceMix, usualIceG: number) {
+function sinkOf(c: Readonly<IceConditions>, reference: ReferenceMix, usualIceG: number) {
   const { shelfShare, freezingC } = reference;
   const startC = shelfShare * c.shelfTempC + (1 - shelfShare) * c.fridgeTempC;
   const endC = startC - c.approach * Math.max(0, startC - freezingC);
