@@ -89,15 +89,18 @@ export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits:
   const written = (result: unknown, read: unknown): string =>
     isLean ? leanJson(result as object, includedBy(read)) : JSON.stringify(result);
   app.on(method.toUpperCase(), path.replace(/\{(\w+)\}/g, ":$1"), async (c) => {
-    const asked = { params: params && readParams(params, c), query: readQuery(query, c) };
+    const asked = (read: unknown) =>
+      ({ params: given, query: wanted, body: read }) as Input<RouteDescription>;
+    const given = params && readParams(params, c);
+    const wanted = readQuery(query, c);
     if (inLines && body && isInLines(c)) {
       return answerLines(c, limits.maxBodyBytes, async (line) => {
         const read = readBody(body, line);
-        return written(await handle({ ...asked, body: read } as Input<RouteDescription>, c), read);
+        return written(await handle(asked(read), c), read);
       });
     }
     const read = body && readBody(body, await readJson(c));
-    const handled = handle({ ...asked, body: read } as Input<RouteDescription>, c);
+    const handled = handle(asked(read), c);
     const result = handled instanceof Promise ? await handled : handled;
     return result instanceof Response ? result : sendJsonText(c, written(result, read));
   });

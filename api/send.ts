@@ -21,6 +21,9 @@ export const JSON_HEADERS: Headers = {
   ...COMMON_HEADERS,
 };
 
+/** JSON made for one request, packed or not as its client can unpack it. */
+const MADE_HEADERS: Headers = { ...JSON_HEADERS, Vary: "Accept-Encoding" };
+
 /** Revalidated on each use, and by nobody but who asked. */
 const KEPT_BY_CALLER = "private, no-cache";
 
@@ -35,7 +38,9 @@ export function send(
   headers: Headers,
 ): Response {
   const { requestId, queuedMs = 0, workedMs } = c.get("exchange");
-  const sent: Record<string, string> = { ...headers, "X-Request-Id": requestId };
+  // What differs comes first: copied headers with one more behind them are a new kind of object to the runtime
+  // each time, which costs ten times as much here and slows all that reads them.
+  const sent: Record<string, string> = { "X-Request-Id": requestId, ...headers };
   if (workedMs !== undefined) {
     sent["Server-Timing"] = `queue;dur=${queuedMs.toFixed(1)}, solve;dur=${workedMs.toFixed(1)}`;
   }
@@ -50,7 +55,7 @@ export function sendJson(
   c: Context<ApiEnv>,
   data: unknown,
   status = 200,
-  headers: Headers = {},
+  headers?: Headers,
 ): Response | Promise<Response> {
   return sendJsonText(c, JSON.stringify(data), status, headers);
 }
@@ -60,11 +65,11 @@ export function sendJsonText(
   c: Context<ApiEnv>,
   text: string,
   status = 200,
-  headers: Headers = {},
+  headers?: Headers,
 ): Response | Promise<Response> {
   // A strong tag stands for these bytes and no others.
-  const encoding = headers.ETag === undefined ? packedFor(c, text) : null;
-  const all = { ...JSON_HEADERS, Vary: "Accept-Encoding", ...headers };
+  const encoding = headers?.ETag === undefined ? packedFor(c, text) : null;
+  const all = headers === undefined ? MADE_HEADERS : { ...MADE_HEADERS, ...headers };
   if (encoding === null) return send(c, status, text, all);
   return pack(text, encoding, "each").then((bytes) =>
     send(c, status, bytes, { ...all, "Content-Encoding": encoding }),

@@ -107,8 +107,14 @@ function readText(
 ): ReadSpec {
   const at = `${pointer}/text`;
   const { method, glass, dilution, servedOn, name } = input;
+  const { unitSettings, glasses } = settings;
   const parsed = under(at, () =>
-    parseRecipe(input.text, pantry, { ...settings, ...(method && { method }), ...(glass && { glass }) }),
+    parseRecipe(input.text, pantry, {
+      unitSettings,
+      glasses,
+      ...(method && { method }),
+      ...(glass && { glass }),
+    }),
   );
   const issues = parsed.lines.flatMap((line) => complaint(line, at) ?? []);
   const { spec } = parsed;

@@ -114,7 +114,8 @@ export function unitAt(text: string, at: number): (UnitWord & { end: number }) |
     // A digit may not follow: "g2" is no gram.
     const next = text.charCodeAt(end);
     if (next >= 48 && next <= 57) continue;
-    return { ...word, end: text[end] === "." && !/^\.\d/.test(text.slice(end, end + 2)) ? end + 1 : end };
+    const stops = text[end] === "." && !/^\.\d/.test(text.slice(end, end + 2));
+    return { unit: word.unit, factor: word.factor, end: stops ? end + 1 : end };
   }
   return null;
 }

@@ -33,7 +33,7 @@ const ICE_FOLLOWS = 0.65;
 /** A line as the correction sees it. */
 export interface HeatLine {
   role: Role;
-  coeffs: Coefficients;
+  coeffs: Readonly<Coefficients>;
   stage: "mix" | "top";
 }
 
@@ -67,7 +67,7 @@ export function heatCorrection(
   const mine = c === usual ? theirs : sinkOf(c, reference, usual.iceMassG);
   const perMl = lines.map(({ role, coeffs, stage }) => {
     if (stage === "top") return 0;
-    const heat = lineHeatJPerK(coeffs) / WATER_G_PER_ML;
+    const heat = keptLineHeatJPerK(coeffs) / WATER_G_PER_ML;
     return (
       (heat * (pouredTempC(role, c) - mine.endC)) / mine.joulesPerG -
       (heat * (pouredTempC(role, usual) - theirs.endC)) / theirs.joulesPerG -
@@ -92,6 +92,18 @@ function usualSink(method: Method, usual: Readonly<IceConditions>) {
 /** Heat capacity of one mL of an ingredient, J/K, at 10 °C. */
 export function lineHeatJPerK(c: Coefficients): number {
   return drinkHeatCapacityJPerK(c.ethanolG, c.waterG, c.sugarG + c.acidG + c.otherSolidsG, 10);
+}
+
+const KEPT = new WeakMap<Readonly<Coefficients>, number>();
+
+/** The same of coefficients that are never changed, as a pantry entry's are: worked out once for each. */
+export function keptLineHeatJPerK(c: Readonly<Coefficients>): number {
+  let kept = KEPT.get(c);
+  if (kept === undefined) {
+    kept = lineHeatJPerK(c);
+    KEPT.set(c, kept);
+  }
+  return kept;
 }
 
 /** What there is besides the drink: where it ends, what a gram of ice takes up, and the water it makes. */

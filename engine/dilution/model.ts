@@ -123,10 +123,9 @@ export function mixStageTotals(
   stages: readonly Stage[],
   volumesMl: readonly number[],
 ): Totals {
-  return totalsOf(
-    coeffs,
-    volumesMl.map((v, i) => (stages[i] === "mix" ? v : 0)),
-  );
+  const mix = emptyTotals();
+  for (const [i, c] of coeffs.entries()) if (stages[i] === "mix") addTo(mix, c, volumesMl[i]!);
+  return mix;
 }
 
 function resolveDilution(

@@ -6,12 +6,12 @@ import { FREEZING_SD_C, freezingPointC } from "../physics/freezing.ts";
 import { WATER_HEAT_CAPACITY_J_PER_G_K } from "../physics/heat.ts";
 import type { IceConditions, Role } from "../types.ts";
 import { pouredTempC } from "./conditions.ts";
-import { lineHeatJPerK } from "./heat-correction.ts";
+import { keptLineHeatJPerK } from "./heat-correction.ts";
 
 /** One line of a drink, as its temperature sees it. */
 export interface TemperedLine {
   role: Role;
-  coeffs: Coefficients;
+  coeffs: Readonly<Coefficients>;
   volumeMl: number;
   stage: "mix" | "top";
 }
@@ -37,7 +37,7 @@ export function finishedTempC(
   const iced = emptyTotals();
   let [icedHeat, icedJ, topHeat, topJ] = [0, 0, 0, 0];
   for (const { role, coeffs, volumeMl, stage } of lines) {
-    const heat = lineHeatJPerK(coeffs) * volumeMl;
+    const heat = keptLineHeatJPerK(coeffs) * volumeMl;
     const joules = heat * pouredTempC(role, conditions);
     if (stage === "mix" || staysOnIce) {
       addTo(iced, coeffs, volumeMl);

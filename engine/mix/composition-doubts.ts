@@ -1,7 +1,7 @@
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import { ETHANOL_G_PER_ML } from "../physics/ethanol-water.ts";
 import { excessEnthalpyJ } from "../physics/heat.ts";
-import type { AcidId, Ingredient, SourcedValue, SugarId } from "../types.ts";
+import type { AcidId, DoubtSource, Ingredient, SourcedValue, SugarId } from "../types.ts";
 import { type Coefficients, coefficientsOf, isDrySolid, SUCROSE_LIKE_PER_G } from "./coefficients.ts";
 import { emptyTotals } from "./totals.ts";
 import { mixedVolumeGradient, volumeChangeMl } from "./volume.ts";
@@ -9,6 +9,7 @@ import { mixedVolumeGradient, volumeChangeMl } from "./volume.ts";
 /** One independent doubt about an ingredient's composition. */
 export interface CompositionDoubt {
   readonly quantity: "abv" | "sugar" | "acid" | "solids";
+  readonly source: DoubtSource;
   /** Change of the coefficients (per mL of ingredient) for one standard uncertainty. */
   readonly change: Readonly<Coefficients>;
 }
@@ -43,6 +44,7 @@ function workOut(ingredient: Ingredient, coeffs: Readonly<Coefficients>): Compos
     if (v === undefined || v.sd === 0) return;
     doubts.push({
       quantity,
+      source: { kind: quantity, ingredient: ingredient.id },
       change: balanced(
         { ...NOTHING, ...perUnit(v.sd / 100) },
         coeffs,

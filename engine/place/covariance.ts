@@ -1,7 +1,7 @@
 import { AXIS_SCALE, perAxis } from "../axes.ts";
-import type { MixModel } from "../dilution/model.ts";
+import type { Finished, MixModel } from "../dilution/model.ts";
 import { compositionDoubts } from "../mix/composition-doubts.ts";
-import type { DoubtShare, DoubtSource, Ingredient, Mat3, Vec3 } from "../types.ts";
+import type { DoubtShare, DoubtSource, Mat3, Vec3 } from "../types.ts";
 import { type Response, type Sensitivity, sensitivityOf } from "./sensitivity.ts";
 import { doubtLabel } from "./words.ts";
 
@@ -30,6 +30,7 @@ interface IndependentError {
  * @param volumeSdsMl standard uncertainty per line, mL
  * @param dilutionRatioSd standard uncertainty of mL water per mL poured into the mix
  * @param volumeDoubts see `PreparedSpec`; default: every line errs on its own
+ * @param finished what the model makes of these pours, where that is known already
  */
 export function pointCovariance(
   model: MixModel,
@@ -37,49 +38,52 @@ export function pointCovariance(
   volumeSdsMl: readonly number[],
   dilutionRatioSd: number,
   volumeDoubts: readonly DoubtSource[] = volumesMl.map(() => ({ kind: "pour" })),
+  finished?: Finished,
 ): PointUncertainty {
-  const at = sensitivityOf(model, volumesMl);
-  const errors = [
-    ...compositionErrors(model, volumesMl, at),
-    ...volumeErrors(volumeSdsMl, volumeDoubts, at),
-    ...(dilutionRatioSd > 0 ? [{ source: DILUTION, moves: scale(at.ratio, dilutionRatioSd) }] : []),
-  ];
+  const at = sensitivityOf(model, volumesMl, finished);
+  const errors: IndependentError[] = [];
+  addCompositionErrors(errors, model, volumesMl, at);
+  addVolumeErrors(errors, volumeSdsMl, volumeDoubts, at);
+  if (dilutionRatioSd > 0) errors.push({ source: DILUTION, moves: scale(at.ratio, dilutionRatioSd) });
+  let volumeVariance = 0;
+  for (const { moves } of errors) volumeVariance += moves[3] * moves[3];
   return {
     covariance: sumOfSquares(errors),
     doubts: () => doubtShares(errors, model),
-    finishedVolumeSdMl: Math.sqrt(errors.reduce((sum, { moves }) => sum + moves[3] * moves[3], 0)),
+    finishedVolumeSdMl: Math.sqrt(volumeVariance),
   };
 }
 
 const DILUTION: DoubtSource = { kind: "dilution" };
 
-function compositionErrors(
-  model: MixModel,
+/** An ingredient on two lines errs once, by what both pour. */
+function addCompositionErrors(
+  errors: IndependentError[],
+  { ingredients, stages }: MixModel,
   volumesMl: readonly number[],
   at: Sensitivity,
-): IndependentError[] {
-  const volumesOf = new Map<Ingredient, { mix: number; top: number }>();
-  model.ingredients.forEach((ingredient, line) => {
-    const held = volumesOf.get(ingredient) ?? { mix: 0, top: 0 };
-    held[model.stages[line]!] += volumesMl[line]!;
-    volumesOf.set(ingredient, held);
-  });
-  const errors: IndependentError[] = [];
-  for (const [ingredient, { mix, top }] of volumesOf) {
-    for (const { quantity, change } of compositionDoubts(ingredient)) {
-      const source = { kind: quantity, ingredient: ingredient.id };
-      errors.push({ source, moves: at.composition(change, mix, top) });
+): void {
+  for (let line = 0; line < ingredients.length; line++) {
+    const ingredient = ingredients[line]!;
+    if (ingredients.indexOf(ingredient) < line) continue;
+    let [mixMl, topMl] = [0, 0];
+    for (let i = line; i < ingredients.length; i++) {
+      if (ingredients[i] !== ingredient) continue;
+      if (stages[i] === "mix") mixMl += volumesMl[i]!;
+      else topMl += volumesMl[i]!;
+    }
+    for (const { source, change } of compositionDoubts(ingredient)) {
+      errors.push({ source, moves: at.composition(change, mixMl, topMl) });
     }
   }
-  return errors;
 }
 
-function volumeErrors(
+function addVolumeErrors(
+  errors: IndependentError[],
   volumeSdsMl: readonly number[],
   volumeDoubts: readonly DoubtSource[],
   at: Sensitivity,
-): IndependentError[] {
-  const errors: IndependentError[] = [];
+): void {
   const together = new Map<string, IndependentError>();
   volumeSdsMl.forEach((sd, line) => {
     if (sd === 0) return;
@@ -91,7 +95,7 @@ function volumeErrors(
       together.set(id, before ? { ...error, moves: sum(before.moves, error.moves) } : error);
     }
   });
-  return [...errors, ...together.values()];
+  errors.push(...together.values());
 }
 
 /** Σ m mᵀ over the three axes. Written out, as it runs for every drink placed. */

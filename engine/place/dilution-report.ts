@@ -119,7 +119,10 @@ function heatedCurve(model: MixModel, choice: DilutionChoice): ResolvedDilution 
     stage: model.stages[i]!,
   }));
   const heat = heatCorrection(model.method, undefined, lines);
-  return heat && { ...METHODS[model.method].regression, heat };
+  if (heat === null) return null;
+  // Written out: of a spread and one more field the runtime makes a new hidden class each time, and keeps it.
+  const { a2, a1, a0 } = METHODS[model.method].regression;
+  return { a2, a1, a0, heat };
 }
 
 function regressionEstimate(model: MixModel, mix: Totals, choice: DilutionChoice): DilutionEstimate {

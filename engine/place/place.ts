@@ -39,7 +39,14 @@ export function place(spec: Spec, pantry: Pantry, options: PlaceOptions = {}): P
   const finished = model.finish(volumesMl);
   const { totals, finishedVolumeMl } = finished;
   const dilution = dilutionReport(model, volumesMl, finished, spec.dilution);
-  const uncertainty = pointCovariance(model, volumesMl, volumeSdsMl, dilution.ratioSd, volumeDoubts);
+  const uncertainty = pointCovariance(
+    model,
+    volumesMl,
+    volumeSdsMl,
+    dilution.ratioSd,
+    volumeDoubts,
+    finished,
+  );
   const lines = linePlacements(model, volumesMl, finishedVolumeMl, options.prices);
   const [sugar, acid, abv] = finished.point;
   const { covariance } = uncertainty;
@@ -97,14 +104,17 @@ function linePlacements(
       cost: price === undefined ? null : (price * volumeMl) / 1000,
     };
   });
-  const shares = [
-    ["sugarG", "sugarSharePercent"],
-    ["acidG", "acidSharePercent"],
-    ["ethanolMl", "ethanolSharePercent"],
-  ] as const;
-  for (const [amount, share] of shares) {
-    const total = lines.reduce((s, l) => s + l[amount], 0);
-    if (total > 0) for (const line of lines) line[share] = 100 * (line[amount] / total);
+  let [sugarG, acidG, ethanolMl] = [0, 0, 0];
+  for (const line of lines) {
+    sugarG += line.sugarG;
+    acidG += line.acidG;
+    ethanolMl += line.ethanolMl;
+  }
+  // Written out, as it runs for every drink placed.
+  for (const line of lines) {
+    if (sugarG > 0) line.sugarSharePercent = 100 * (line.sugarG / sugarG);
+    if (acidG > 0) line.acidSharePercent = 100 * (line.acidG / acidG);
+    if (ethanolMl > 0) line.ethanolSharePercent = 100 * (line.ethanolMl / ethanolMl);
   }
   return lines;
 }

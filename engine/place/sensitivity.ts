@@ -20,10 +20,15 @@ export interface Sensitivity {
 
 /**
  * Differentiate the finished drink analytically. Where no ice melts or all of it does, its water stands still.
+ *
+ * @param finished what the model makes of these pours, where that is known already
  */
-export function sensitivityOf(model: MixModel, volumesMl: readonly number[]): Sensitivity {
+export function sensitivityOf(
+  model: MixModel,
+  volumesMl: readonly number[],
+  finished: Finished = model.finish(volumesMl),
+): Sensitivity {
   const { dilution } = model;
-  const finished = model.finish(volumesMl);
   const mix = mixStageTotals(model.coeffs, model.stages, volumesMl);
   const gradient = mixedVolumeGradient(finished.totals);
   const [sugar, acid, abv] = finished.point;
