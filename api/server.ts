@@ -1,22 +1,9 @@
-import { existsSync, readFileSync } from "node:fs";
-import { createServer, type Server } from "node:http";
-import { availableParallelism } from "node:os";
-import { fileURLToPath } from "node:url";
-import { getRequestListener } from "@hono/node-server";
+import { createServer, type RequestListener, type Server } from "node:http";
 import { type Logger, pino } from "pino";
-import type { Region } from "../engine/catalogue.ts";
-import manifest from "../package.json" with { type: "json" };
-import { loadReferenceData } from "../reference-data/load.ts";
-import { createApp } from "./app.ts";
-import { createCatalogue } from "./catalogue.ts";
-import { type Compute, inThread } from "./compute/compute.ts";
-import { Pool } from "./compute/pool.ts";
-import { toWire } from "./compute/wire.ts";
+import type { Loaded } from "./behind-port.ts";
 import { inTurn, onClientError } from "./connections.ts";
-import type { Examples } from "./examples.ts";
 import type { Lifecycle } from "./lifecycle.ts";
-import { dataFolder, type Env, readEnv } from "./settings.ts";
-import { type StoreDoor, storeDoor } from "./store/open.ts";
+import { type Env, readEnv } from "./settings.ts";
 
 /** Time for a whole request to arrive: long for the drinks of a whole menu, of which each is answered at once. */
 const REQUEST_MS = 300_000;
@@ -26,7 +13,10 @@ const LOOK_MS = 2000;
 /** A connection on which nothing moves for this long, neither way, is ended: longer than any answer takes. */
 const STALL_MS = 120_000;
 
-/** Listen until told to stop. `entry` is the file the server was started from. */
+/**
+ * Listen until told to stop. The port opens first and the rest is loaded then: whoever asks meanwhile is answered
+ * when it is there, readiness included. `entry` is the file the server was started from.
+ */
 export function startServer(entry: URL): void {
   const settings = readEnv(process.env);
   if ("errors" in settings) {
@@ -36,40 +26,9 @@ export function startServer(entry: URL): void {
   const { env } = settings;
   const logger = pino({ level: env.LOG_LEVEL });
   const lifecycle: Lifecycle = { isStopping: false };
-  // `npm run dev` runs the source, which a plain thread cannot load.
-  const isSource = entry.pathname.endsWith(".ts");
 
-  const data = loadReferenceData();
-  const beside = (name: string) => new URL(name, entry);
-  const regions = writtenBefore<readonly Region[]>(beside("./regions.json"), []);
-  const catalogue = createCatalogue(data, manifest.version, regions);
-  const store = storeDoor({ databaseUrl: env.DATABASE_URL, folder: dataFolder(env, process.env) });
-  const compute = isSource
-    ? inThread()
-    : new Pool({
-        entry: beside("./worker.js"),
-        threads: { short: 1, long: env.SOLVERS ?? Math.max(1, availableParallelism() - 1) },
-        maxWaitMs: 1000 * env.MAX_WAIT_SECONDS,
-        pack: (input) => toWire(input, catalogue.pantry),
-      });
-  const app = createApp({
-    data,
-    catalogue,
-    logger,
-    store,
-    compute,
-    lifecycle,
-    corsOrigins: env.CORS_ORIGINS,
-    isOpenHere: env.OPEN_ON_THIS_MACHINE === "true",
-    maxBodyBytes: 1024 * env.MAX_BODY_KB,
-    bodyTimeoutMs: 1000 * env.BODY_SECONDS,
-    solveBudgetMs: 1000 * env.SOLVE_SECONDS,
-    examples: () => writtenBefore<Examples>(beside("./examples.json"), {}),
-    ...(!isSource && { docsDir: fileURLToPath(beside("./docs")) }),
-    // Beside this folder once built (.build/api/main.js); from the source, where the build would put it.
-    vizDir: fileURLToPath(beside(isSource ? "../.build/viz" : "../viz")),
-  });
-
+  let answer: RequestListener | null = null;
+  const early: (() => void)[] = [];
   const server = createServer(
     {
       requestTimeout: REQUEST_MS,
@@ -77,7 +36,10 @@ export function startServer(entry: URL): void {
       connectionsCheckingInterval: LOOK_MS,
       keepAliveTimeout: 1000 * env.KEEP_ALIVE_SECONDS,
     },
-    inTurn(getRequestListener(app.fetch), env.MAX_PIPELINED),
+    inTurn((incoming, outgoing) => {
+      if (answer) answer(incoming, outgoing);
+      else early.push(() => incoming.socket.destroyed || answer?.(incoming, outgoing));
+    }, env.MAX_PIPELINED),
   );
   server.maxConnections = env.MAX_CONNECTIONS;
   server.setTimeout(STALL_MS);
@@ -88,17 +50,18 @@ export function startServer(entry: URL): void {
     if (at === null || typeof at === "string") return;
     const host = at.address.includes(":") ? `[${at.address}]` : at.address;
     logger.info({ address: at.address, port: at.port }, `Steelyard is at http://${host}:${at.port}`);
-    // Everything but the benches works without it, and it is tried again when it is next needed.
-    store.open().catch((error: Error) => logger.error(`Nothing can be kept: ${error.message}`));
-    compute.warm?.();
-    void catalogue.warm().then(() => logger.debug("family regions ready"));
+    const loading = import("./behind-port.ts").then(({ loadBehindPort }) => {
+      const loaded = loadBehindPort(entry, env, logger, lifecycle);
+      answer = loaded.listener;
+      for (const begin of early.splice(0)) begin();
+      return loaded;
+    });
+    loading.catch((error: Error) => {
+      logger.fatal({ err: error }, "cannot load what answers requests");
+      process.exit(1);
+    });
+    stopOnSignal({ server, env, lifecycle, loading, logger });
   });
-  stopOnSignal({ server, env, lifecycle, compute, store, logger });
-}
-
-/** What the build has written beside the program; a server run from its source goes without. */
-function writtenBefore<T>(file: URL, otherwise: T): T {
-  return existsSync(file) ? (JSON.parse(readFileSync(file, "utf8")) as T) : otherwise;
 }
 
 function cannotListen(error: NodeJS.ErrnoException, { HOST, PORT }: Env): never {
@@ -116,8 +79,7 @@ interface Parts {
   server: Server;
   env: Env;
   lifecycle: Lifecycle;
-  compute: Compute;
-  store: StoreDoor;
+  loading: Promise<Loaded>;
   logger: Logger;
 }
 
@@ -125,13 +87,15 @@ interface Parts {
  * Leave without dropping anyone: first say so (not ready, `Connection: close` in each answer) and go on
  * serving; then close the port and finish what is in flight; then end.
  */
-function stopOnSignal({ server, env, lifecycle, compute, store, logger }: Parts): void {
+function stopOnSignal({ server, env, lifecycle, loading, logger }: Parts): void {
   const closePort = () => {
     server.close(() => {
-      void Promise.allSettled([store.close(), compute.close?.()]).finally(() => {
-        logger.info("stopped");
-        process.exit(0);
-      });
+      void loading
+        .then(({ store, compute }) => Promise.allSettled([store.close(), compute.close?.()]))
+        .finally(() => {
+          logger.info("stopped");
+          process.exit(0);
+        });
     });
     server.closeIdleConnections();
     setTimeout(() => {

@@ -150,6 +150,16 @@ describe("the built server", () => {
     expect(log()).not.toContain("/v1/targets");
   });
 
+  test("the port opens first: who asks at once is answered, and who stops it at once is heard", async () => {
+    const asked = await start();
+    const first = await fetch(`${asked.url}/readyz`);
+    expect([first.status, await first.json()]).toEqual([200, { status: "ready" }]);
+    const stopped = await start();
+    stopped.child.kill("SIGTERM");
+    expect(await stopped.exit).toBe(0);
+    expect(stopped.log()).toContain("stopping");
+  });
+
   test("says when its port is taken", async () => {
     const other = createServer().listen(0, "127.0.0.1");
     await once(other, "listening");

@@ -73,7 +73,7 @@ async function requestsPerSecond(url: string, bodies: readonly string[]): Promis
 }
 
 /** The app as it is shipped: the loader that runs the benches from source slows the engine's closures. */
-async function builtApp(): Promise<typeof App> {
+export async function builtApp(): Promise<typeof App> {
   const project = fileURLToPath(new URL("../..", import.meta.url));
   const outfile = join(project, ".build", "bench", "app.mjs");
   await build({

@@ -12,13 +12,14 @@ import type { LinesBench } from "./lines.ts";
 import type { PageBench } from "./page.ts";
 import { solveTimePlot, type TimingPoint } from "./plot.ts";
 import type { StartBench } from "./start.ts";
+import type { StaticBench } from "./static.ts";
 import type { StoreBench } from "./store.ts";
 import { type BenchResults, type BenchRow, benchTable } from "./table.ts";
 import { benchTables, tableRows } from "./tables/bench.ts";
 import type { WaitingBench } from "./waiting.ts";
 
 // Every bench in turn, each variant in a process of its own, turn about; only ratios leave. With names (place,
-// read, solve, wait, http, flood, page, hand, start, store, tables) those alone; the others' rows stay as kept.
+// read, solve, wait, http, static, flood, page, hand, start, store, tables) those alone; the others' rows stay as kept.
 
 const ROOT = fileURLToPath(new URL("../..", import.meta.url));
 const BUILT = join(ROOT, ".build", "bench");
@@ -128,6 +129,23 @@ async function httpRows(): Promise<BenchRow[]> {
   return [row("`POST /v1/place`, a spec by lines", lines), row("The same, as pasted text", text)];
 }
 
+async function staticRows(): Promise<BenchRow[]> {
+  const { plain, packed, unchanged } = await called<StaticBench>("static", "benchStatic");
+  const row = (what: string, against: string, ratios: readonly number[]): BenchRow => ({
+    what,
+    against,
+    of: "requests/s",
+    ratio: median(ratios)!,
+    range: { low: min(ratios)!, high: max(ratios)! },
+  });
+  const same = "a bare hono route that sends the same bytes";
+  return [
+    row("`GET /v1/references`, plain", same, plain),
+    row("The same, packed by gzip", same, packed),
+    row("The same, known to the client", "a bare hono route that answers 304", unchanged),
+  ];
+}
+
 async function floodRows(): Promise<BenchRow[]> {
   const { easy, placeP99, group, retry, unread } = await called<FloodBench>("flood", "benchFlood");
   const rest = "the same at rest";
@@ -148,15 +166,17 @@ async function floodRows(): Promise<BenchRow[]> {
 }
 
 async function startRows(): Promise<BenchRow[]> {
-  const { ratios } = await called<StartBench>("start", "benchStart");
+  const { toListening, toAnswer } = await called<StartBench>("start", "benchStart");
+  const row = (what: string, ratios: readonly number[]): BenchRow => ({
+    what,
+    against: "a bare hono server bundled the same way",
+    of: "time",
+    ratio: median(ratios)!,
+    range: { low: min(ratios)!, high: max(ratios)! },
+  });
   return [
-    {
-      what: "Start of the built server, to listening",
-      against: "a bare hono server bundled the same way",
-      of: "time",
-      ratio: median(ratios)!,
-      range: { low: min(ratios)!, high: max(ratios)! },
-    },
+    row("Start of the built server, to listening", toListening),
+    row("The same, to its first placed drink", toAnswer),
   ];
 }
 
@@ -326,6 +346,7 @@ const BENCHES: Record<string, () => Promise<BenchRow[]>> = {
   page: pageRows,
   hand: handRows,
   http: httpRows,
+  static: staticRows,
   flood: floodRows,
   start: startRows,
   store: storeRows,
