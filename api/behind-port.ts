@@ -56,7 +56,9 @@ export function loadBehindPort(entry: URL, env: Env, logger: Logger, lifecycle: 
     maxBodyBytes: 1024 * env.MAX_BODY_KB,
     bodyTimeoutMs: 1000 * env.BODY_SECONDS,
     solveBudgetMs: 1000 * env.SOLVE_SECONDS,
-    examples: () => writtenBefore<Examples>(beside("./examples.json"), {}),
+    // From the source, those of the last build, as the page is; none before the first.
+    examples: () =>
+      writtenBefore<Examples>(beside(isSource ? "../.build/api/examples.json" : "./examples.json"), {}),
     ...(!isSource && { docsDir: fileURLToPath(beside("./docs")) }),
     // Beside this folder once built (.build/api/main.js); from the source, where the build would put it.
     vizDir: fileURLToPath(beside(isSource ? "../.build/viz" : "../viz")),

@@ -5,6 +5,7 @@ import { fileURLToPath } from "node:url";
 import { build, type Plugin } from "esbuild";
 import { createCatalogue } from "../engine/catalogue.ts";
 import { loadReferenceData } from "../reference-data/load.ts";
+import { licencesOf } from "./licences.ts";
 
 /*
  * Builds the server: `tsx api/build.ts [folder]`, by default into .build/api. What comes out needs that folder
@@ -58,7 +59,8 @@ function copyPackage(name: string): void {
   });
 }
 
-await build({
+const { metafile } = await build({
+  metafile: true,
   entryPoints: {
     main: "api/main.ts",
     worker: "api/compute/worker.ts",
@@ -83,6 +85,10 @@ await build({
   minifySyntax: true,
   logLevel: "warning",
 });
+
+// Of packages that are copied whole the licence is copied too; of one only what browsers load is.
+const bundled = [...Object.keys(metafile.inputs), "node_modules/swagger-ui-dist/package.json"];
+writeFileSync(join(outdir, "licences.txt"), `${licencesOf(bundled, root)}\n`);
 
 const data = loadReferenceData();
 writeFileSync(join(outdir, "reference-data.json"), JSON.stringify(data));

@@ -233,6 +233,11 @@ function* referred(node: unknown, components: Json, seen = new Set<string>()): G
   }
 }
 
+const aboutExamples = (examples: Examples) =>
+  Object.keys(examples).length > 0
+    ? "Example answers are the server's own, their lists cut short."
+    : "Example answers are made by the build, and this server has none.";
+
 /**
  * The OpenAPI 3.1 description of the endpoints, from the very schemas that check their requests.
  *
@@ -255,8 +260,7 @@ export function openApiDocument(
     info: {
       title: "Steelyard API",
       version,
-      description:
-        "Sugar, acid and alcohol of a finished mixed drink, and the least change that brings it into range. Volumes are mL at 20 °C; sugar and acid are g per 100 mL of finished drink; acid is titratable acidity as anhydrous citric acid. Errors are problem documents (RFC 9457), listed at /problems. Example answers are the server's own, their lists cut short. Drinks hold alcohol and allergens: see /v1/cautions; local law, food codes and licensed practice come first.",
+      description: `Sugar, acid and alcohol of a finished mixed drink, and the least change that brings it into range. Volumes are mL at 20 °C; sugar and acid are g per 100 mL of finished drink; acid is titratable acidity as anhydrous citric acid. Errors are problem documents (RFC 9457), listed at /problems. ${aboutExamples(examples)} Drinks hold alcohol and allergens: see /v1/cautions; local law, food codes and licensed practice come first.`,
       license: { name: "MIT", identifier: "MIT" },
     },
     servers: [{ url: "/" }],

@@ -8,7 +8,7 @@ import { storeDoor } from "./store/open.ts";
 
 /*
  * Writes the example answers beside the built server: `node .build/api/write-examples.js`, a step of the build. A
- * server without them, such as one run from its source, serves its document without example answers.
+ * server run from its source shows those of the last build; one that finds none says so in its document.
  */
 
 const store = storeDoor({ folder: null });

@@ -11,6 +11,8 @@ export default defineConfig({
   build: {
     outDir: "../.build/viz",
     emptyOutDir: true,
+    // The texts that the licences of what is bundled ask to be passed on.
+    license: { fileName: "licences.md" },
     target: "es2022",
     rolldownOptions: {
       output: {

@@ -90,7 +90,7 @@ export const solveOptions = {
     .max(MAX_SOLVE_BUDGET_MS)
     .optional()
     .meta({
-      description: `Time for the whole answer, ms; default: the server's setting, as a rule ${DEFAULT_SOLVE_BUDGET_MS}. Past it: status limit_reached.`,
+      description: `Time for the whole answer, ms; default: the server's setting, as a rule ${DEFAULT_SOLVE_BUDGET_MS}. Past it: status limit_reached, or fewer routes: the best found so far, which may differ from one server or moment to the next.`,
     }),
   count: z
     .number()

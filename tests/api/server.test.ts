@@ -1,6 +1,6 @@
 import { type ChildProcess, execFile, spawn, spawnSync } from "node:child_process";
 import { once } from "node:events";
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { type AddressInfo, connect, createServer, type Socket } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -224,6 +224,19 @@ describe("the built folder", () => {
     const data = loadReferenceData();
     expect(beside("reference-data.json")).toEqual(data);
     expect(beside("regions.json")).toEqual(createCatalogue(data).view().regions());
+  });
+
+  test("passes on the licences of what is in it", () => {
+    const { dependencies } = JSON.parse(readFileSync(join(project, "package.json"), "utf8")) as {
+      dependencies: Record<string, string>;
+    };
+    const text = readFileSync(join(built, "api", "licences.txt"), "utf8");
+    // Copied whole, with its licence in it.
+    const copied = "@photostructure/sqlite";
+    const stated = (name: string) => text.includes(`${name} ${dependencies[name]}: `);
+    expect(Object.keys(dependencies).filter((name) => name !== copied && !stated(name))).toEqual([]);
+    expect(readdirSync(join(built, "api", "node_modules", copied)).join()).toMatch(/LICENSE/);
+    expect(text).toContain("Permission is hereby granted, free of charge");
   });
 
   test("is all that the server needs: placed, kept, read in the reference", async () => {
