@@ -49,7 +49,6 @@ export function startServer(entry: URL): void {
     const at = server.address();
     if (at === null || typeof at === "string") return;
     const host = at.address.includes(":") ? `[${at.address}]` : at.address;
-    logger.info({ address: at.address, port: at.port }, `Steelyard is at http://${host}:${at.port}`);
     const loading = import("./behind-port.ts").then(({ loadBehindPort }) => {
       const loaded = loadBehindPort(entry, env, logger, lifecycle);
       answer = loaded.listener;
@@ -61,6 +60,8 @@ export function startServer(entry: URL): void {
       process.exit(1);
     });
     stopOnSignal({ server, env, lifecycle, loading, logger });
+    // Whoever hears this may stop it at once.
+    logger.info({ address: at.address, port: at.port }, `Steelyard is at http://${host}:${at.port}`);
   });
 }
 
