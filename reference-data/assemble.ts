@@ -57,8 +57,9 @@ export function assembleReferenceData(files: Record<ReferenceFile, string>): Ref
       iceMl: row.ice_ml,
       source: row.source,
     })),
-    sources: rowsOf(tables, "sources.csv").map(({ id, citation, evidence, note }) => ({
+    sources: rowsOf(tables, "sources.csv").map(({ id, title, citation, evidence, note }) => ({
       id,
+      title,
       citation,
       evidence,
       ...(note ? { note } : {}),

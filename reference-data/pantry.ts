@@ -92,6 +92,7 @@ function toIngredient(
     id: row.id,
     name: row.name,
     role: row.role,
+    kind: row.kind,
     aliases: row.aliases,
     abvPercent,
     sugarsGPer100Ml: those(SUGAR_IDS),

@@ -86,6 +86,8 @@ const specLine = z
 
 const sourceRow = z.strictObject({
   id,
+  /** Its short form, for beside a number. */
+  title: text.max(60, "a short form, 60 letters at most"),
   /** `data`: some row here must use it. `engine`: the formulas use it. */
   used_by: z.enum(["data", "engine"]),
   evidence: z.enum(EVIDENCE_IDS),
@@ -103,6 +105,8 @@ const ingredientRow = z.strictObject({
   id,
   name: text,
   role: z.enum(ROLE_IDS),
+  /** What it is within its role: the nearest swaps share it. */
+  kind: id,
   aliases: list(z.string().refine((a) => a === a.toLowerCase(), "aliases are in lower case")),
   marks: list(z.enum(MARKS)),
   syrup_family: z.string(),

@@ -30,6 +30,10 @@ export const IngredientSchema = z
     id: z.string(),
     name: z.string(),
     role: RoleSchema,
+    kind: z
+      .string()
+      .optional()
+      .meta({ description: "What it is within its role: the nearest swaps share it." }),
     aliases: z.array(z.string()),
     abvPercent: SourcedValueSchema,
     sugarsGPer100Ml: z.object(optionalKeys(SUGAR_IDS, SourcedValueSchema)),

@@ -28,6 +28,7 @@ export const PricesSchema = z
 export const SourceSchema = z
   .object({
     id: z.string(),
+    title: z.string().meta({ description: "Its short form, for beside a number." }),
     citation: z.string(),
     evidence: z.enum(EVIDENCE_IDS),
     note: z.string().optional(),

@@ -31,6 +31,7 @@ export const ingredientShape = z.strictObject({
   id: idShape,
   name: text(LONGEST.name),
   role: z.enum(ROLE_IDS),
+  kind: z.exactOptional(idShape),
   aliases: z.readonly(z.array(text(LONGEST.alias)).check(z.maxLength(MOST.aliases))),
   abvPercent: sourced(COMPOSITION.abvPercent),
   sugarsGPer100Ml: kinds<SugarId>(SUGAR_IDS, COMPOSITION.sugarGPer100Ml),

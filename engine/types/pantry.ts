@@ -30,6 +30,8 @@ export interface Ingredient {
   readonly id: string;
   readonly name: string;
   readonly role: Role;
+  /** What it is within its role ("rum", "citrus"): the nearest swaps share it. Absent: not said. */
+  readonly kind?: string;
   /** Lower-case words people write for it. */
   readonly aliases: readonly string[];
   readonly abvPercent: SourcedValue;

@@ -7,6 +7,8 @@ import type { TargetSpec } from "./targets.ts";
 /** Where a number comes from. `evidence` says how good it is. */
 export interface Source {
   id: string;
+  /** Its short form, for beside a number. */
+  title: string;
   citation: string;
   /** read = we read the number there; quoted = read in a text quoting it; computed = from read formulas; memory = recalled; definition = what the entry is; convention = common practice; estimate = ours. */
   evidence: (typeof EVIDENCE_IDS)[number];

@@ -13,9 +13,6 @@ const REST_MS = 250;
 const BLIND =
   "The same amount, another bottle. A swap of equal strength and sweetness moves nothing here; aroma, bitterness and texture are not seen, and may change everything in the mouth.";
 
-/** Pantry ids begin with what a thing is: `rum-aged`, `rum-white`. */
-const kindOf = (id: string) => id.split("-")[0];
-
 /** What every swap of one line within its role would move: its own kind first, each with a button that tries it. */
 export function Swaps({ ingredient }: { ingredient: Ingredient }) {
   const { store, lookup } = useHouse();
@@ -58,7 +55,8 @@ export function Swaps({ ingredient }: { ingredient: Ingredient }) {
   if (!effects) return <p class="hint">{ASKING.working}</p>;
   const wanted = query.trim().toLowerCase();
   const fits = effects.filter((effect) => effect.name.toLowerCase().includes(wanted));
-  const kin = fits.filter((effect) => kindOf(effect.ingredient) === kindOf(ingredient.id));
+  const kindOf = (id: string) => store.pantry.value.get(id)?.kind;
+  const kin = fits.filter(({ ingredient: id }) => ingredient.kind && kindOf(id) === ingredient.kind);
   const others = fits.filter((effect) => !kin.includes(effect));
   const rows = (list: readonly SwapEffect[]) =>
     list.map((effect) => {
