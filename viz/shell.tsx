@@ -33,12 +33,14 @@ function TopBar({ room }: { room: string }) {
   );
 }
 
+/** Where the keyboard can jump to first: the parts of the bench, and the room itself elsewhere. */
 const JUMPS = [
   { place: "spec", name: "Skip to the spec" },
   { place: "answers", name: "Skip to what to change" },
   { place: "map", name: "Skip to the map" },
   { place: "rounds", name: "Skip to the rounds" },
 ];
+const PAST_THE_BAR = [{ place: "room", name: "Skip to the page" }];
 
 function Footer() {
   return (
@@ -88,12 +90,11 @@ export function Shell({ first }: { first: ComponentType }) {
   const Component = shown.component;
   return (
     <>
-      {wanted === "bench" &&
-        JUMPS.map(({ place, name }) => (
-          <a class="skip" key={place} href={`#${place}`}>
-            {name}
-          </a>
-        ))}
+      {(wanted === "bench" ? JUMPS : PAST_THE_BAR).map(({ place, name }) => (
+        <a class="skip" key={place} href={`#${place}`}>
+          {name}
+        </a>
+      ))}
       <TopBar room={wanted} />
       <main id="room" tabIndex={-1} data-room={wanted}>
         {known ? (

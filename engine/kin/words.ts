@@ -43,6 +43,6 @@ export function misfitText(chosen: LikelyFamily, likelier: LikelyFamily, part: M
   return (
     `This is poured more like ${likelier.name} (${percent(likelier.probability)}) than ${chosen.name} ` +
     `(${percent(chosen.probability)}): ${share}, where that family has ${usual}. ` +
-    `Try the range of ${likelier.name} before bending it into ${chosen.name}.`
+    `Try its own range before bending it into ${chosen.name}.`
   );
 }

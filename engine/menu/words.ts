@@ -33,7 +33,7 @@ export function groupText({ family, levels }: Pick<MenuGroup, "family" | "levels
 export function groupingText({ groups, silhouette }: Pick<MenuReport, "groups" | "silhouette">): string {
   if (silhouette === null) return "The drinks stand in one group: nothing sets some of them apart.";
   const how = silhouette > 0.5 ? "well apart" : "loosely apart";
-  return `${groups.length} groups, ${how} (mean silhouette ${silhouette.toFixed(2)}; 1 is the clearest).`;
+  return `${groups.length} groups, ${how} (${silhouette.toFixed(2)} on a scale where 1 is the clearest).`;
 }
 
 /** What the two have in common, and what to do about it. */

@@ -1,28 +1,13 @@
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import type { AxeResults } from "axe-core";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { scan } from "./axe.ts";
 import { openSite, type Site, visit } from "./open-page.ts";
-
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 let site: Site;
 beforeAll(async () => {
   site = await openSite();
 });
 afterAll(() => site?.close());
-
-/** Findings of every weight but the least, one line each. */
-async function scan(page: Page): Promise<string[]> {
-  await page.evaluate(AXE);
-  const results = (await page.evaluate(
-    "axe.run(document, { resultTypes: ['violations'], rules: { 'target-size': { enabled: true } } })",
-  )) as AxeResults;
-  return results.violations
-    .filter((violation) => violation.impact !== "minor")
-    .map((v) => `${v.id}: ${v.help} (${v.nodes.length}) ${v.nodes[0]?.html.slice(0, 160)}`);
-}
 
 const SIZES = [
   { name: "desktop", width: 1440, height: 900 },

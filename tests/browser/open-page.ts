@@ -127,12 +127,16 @@ export async function visit(
     height?: number;
     scheme?: "light" | "dark";
     motion?: "reduce" | "no-preference";
+    /** A phone in the hand: fingers in place of a mouse. */
+    touch?: boolean;
   } = {},
 ): Promise<Visit> {
   const context = await browser.newContext({
     viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
     colorScheme: options.scheme ?? "light",
     reducedMotion: options.motion ?? "reduce",
+    hasTouch: options.touch ?? false,
+    isMobile: options.touch ?? false,
   });
   if (!kept) {
     await context.route("**/v1/sync", (route) =>

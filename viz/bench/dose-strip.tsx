@@ -176,7 +176,7 @@ export function DoseStripView({ strip, echo }: { strip: DoseStrip; echo: string 
           <Icon name="plus" /> Take it as a new round
         </button>
         {companion && (
-          <button type="button" class="primary" onClick={() => takeSpec(store, companion.spec, echo)}>
+          <button type="button" class="with" onClick={() => takeSpec(store, companion.spec, echo)}>
             <Icon name="plus" /> With {shortName(pantry.get(companion.ingredient)?.name ?? "").toLowerCase()}{" "}
             {pour(companion.toMl, companion.ingredient)}
           </button>

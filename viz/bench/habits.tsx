@@ -2,6 +2,7 @@ import { keepsOf } from "../../engine/explore/keeps.ts";
 import type { KeepId } from "../../engine/types.ts";
 import { useHouse } from "../house.ts";
 import { Switch } from "../parts/field.tsx";
+import { Fold } from "../parts/fold.tsx";
 import { requestOf } from "./request.ts";
 
 /** What the trade keeps to, for the drink as it is: each can be let go of; what the answer let go of says so. */
@@ -17,16 +18,26 @@ export function Habits() {
     const others = (ask.release ?? []).filter((other) => other !== id);
     store.edit({ ask: { ...ask, release: on ? others : [...others, id] } });
   };
+  const habits = keepsOf(request);
+  const loosened = habits.filter(({ id }) => isLoosened(id)).length;
+  const kept = habits.filter(({ state }) => state === "kept").length - loosened;
   return (
-    <ul class="chips" aria-label="Habits of the trade that a change keeps to">
-      {keepsOf(request).map(({ id, text, state }) => (
-        <li key={id}>
-          <Switch on={state === "kept"} onTurn={(on) => turn(id, on)}>
-            {text}
-            {isLoosened(id) && " (not this time: nothing would do it otherwise)"}
-          </Switch>
-        </li>
-      ))}
-    </ul>
+    <Fold
+      summary={`Habits of the trade: ${kept} kept${loosened > 0 ? `, ${loosened} let go this time` : ""}`}
+      class="quiet-fold habits"
+    >
+      {() => (
+        <ul class="chips" aria-label="Habits of the trade that a change keeps to">
+          {habits.map(({ id, text, state }) => (
+            <li key={id}>
+              <Switch on={state === "kept"} onTurn={(on) => turn(id, on)}>
+                {text}
+                {isLoosened(id) && " (not this time: nothing would do it otherwise)"}
+              </Switch>
+            </li>
+          ))}
+        </ul>
+      )}
+    </Fold>
   );
 }

@@ -35,7 +35,7 @@ export function Keeps() {
         {glass && limit !== null && (
           <li>
             <Switch on={!ask.anyGlass} onTurn={(on) => set({ anyGlass: !on })}>
-              stays within the {glass.name.toLowerCase()} ({volumeWords(limit, units)})
+              Stays within the {glass.name.toLowerCase()} ({volumeWords(limit, units)})
             </Switch>
           </li>
         )}
@@ -61,7 +61,7 @@ export function Keeps() {
               aria-label={`${nameOf(id)}: do not let it in`}
               onClick={() => set({ additions: ask.additions.filter((other) => other !== id) })}
             >
-              may let in {nameOf(id)} <Icon name="cross" />
+              May let in {nameOf(id)} <Icon name="cross" />
             </button>
           </li>
         ))}

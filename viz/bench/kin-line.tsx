@@ -28,12 +28,13 @@ export function KinLine() {
   const store = useStore();
   const kin = store.kin.value;
   const likeliest = kin?.families[0];
-  if (!likeliest) return null;
+  // The note on a misfit says the same, and more.
+  if (!likeliest || store.misfit.value !== null) return null;
   const isChosen = store.target.value?.families.includes(likeliest.family) ?? false;
   return (
     <div class="kin-line">
       <p class="hint">{kin.text}</p>
-      {!isChosen && store.misfit.value === null && <Aim {...likeliest} />}
+      {!isChosen && <Aim {...likeliest} />}
     </div>
   );
 }

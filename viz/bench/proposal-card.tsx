@@ -91,7 +91,8 @@ export function ProposalCard({
           <div key={axis}>
             <dt>{AXIS_TITLE[axis]}</dt>
             <dd title={`± ${axisNumber(axis, sd[axis])}`}>
-              <span class="was">{axisNumber(axis, before[axis])}</span> <b>{axisNumber(axis, after[axis])}</b>
+              <span class="was">{axisNumber(axis, before[axis])} →</span>{" "}
+              <b>{axisNumber(axis, after[axis])}</b>
             </dd>
           </div>
         ))}

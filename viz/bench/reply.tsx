@@ -16,6 +16,8 @@ export function ReplyWords() {
   return (
     <div class="reply">
       <p class="hint">Read as: {echo}.</p>
+      {/* The strip says its best dose itself; the longer words stay below it, so that a phone shows both. */}
+      {answer.strip && <DoseStripView key={answer.strip.ingredient} strip={answer.strip} echo={echo} />}
       <p class="reply-text">{answer.text}</p>
       {answer.after && !answer.strip && answer.proposals.length === 0 && (
         <p class="hint">
@@ -23,25 +25,22 @@ export function ReplyWords() {
         </p>
       )}
       {spec && <Brought cautions={store.placeSpec(spec).value?.cautions ?? []} />}
-      {answer.strip ? (
-        <DoseStripView key={answer.strip.ingredient} strip={answer.strip} echo={echo} />
-      ) : answer.proposals.length > 0 ? (
+      {answer.proposals.length > 0 && (
         <ol class="cards">
           {answer.proposals.map((proposal) => (
             <ProposalCard key={proposal.id} proposal={proposal} />
           ))}
         </ol>
-      ) : (
-        spec && (
-          <div class="buttons">
-            <button type="button" onClick={() => store.edit({ spec })}>
-              Put it on the bench
-            </button>
-            <button type="button" onClick={() => takeSpec(store, spec, echo)}>
-              <Icon name="plus" /> Take it as a new round
-            </button>
-          </div>
-        )
+      )}
+      {spec && !answer.strip && answer.proposals.length === 0 && (
+        <div class="buttons">
+          <button type="button" onClick={() => store.edit({ spec })}>
+            Put it on the bench
+          </button>
+          <button type="button" onClick={() => takeSpec(store, spec, echo)}>
+            <Icon name="plus" /> Take it as a new round
+          </button>
+        </div>
       )}
     </div>
   );

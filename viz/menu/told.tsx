@@ -31,8 +31,8 @@ const INNER_HALF = 0.5;
 const ALL = "all";
 const OWN = "own";
 const AMONG = [
-  { value: ALL, label: "every family" },
-  { value: OWN, label: "this menu’s families" },
+  { value: ALL, label: "Every family" },
+  { value: OWN, label: "This menu’s families" },
 ] as const;
 type Among = (typeof AMONG)[number]["value"];
 
@@ -180,7 +180,7 @@ function Drinks({ entries, report }: { entries: readonly MenuEntry[]; report: Me
             <td>
               <b class={`menu-swatch shade-${group}`}>{report.groups[group]!.letter}</b>
             </td>
-            <td>{drink.family ?? "–"}</td>
+            <td class="wide">{drink.family ?? "–"}</td>
             {AXES3.map((axis) => (
               <td class="figure" key={axis} data-head={AXIS_TITLE[axis].toLowerCase()}>
                 {axisNumber(axis, drink.point[axis])} ±{" "}

@@ -1,3 +1,4 @@
+import "../parts/stacked.css";
 import { toVec } from "../../engine/axes.ts";
 import type { Placement } from "../../engine/types.ts";
 import { AXES3, AXIS_NAME, AXIS_TITLE, AXIS_UNIT, axisNumber } from "../words/axis.ts";
@@ -46,7 +47,7 @@ export function Shift({
       {surer.length > 0 && <p class="said surer">The drink is known better now: {surer.join(", ")}.</p>}
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls can be reached by keyboard. */}
       <section class="scroll" tabIndex={0} aria-label={`${caption} In numbers.`}>
-        <table>
+        <table class="stacked">
           <thead>
             <tr>
               <th scope="col">Drink</th>
@@ -66,12 +67,12 @@ export function Shift({
                   {more && <span class="hint"> {more}</span>}
                 </th>
                 {AXES3.map((axis) => (
-                  <td key={axis} data-axis={axis}>
+                  <td key={axis} data-axis={axis} data-head={AXIS_TITLE[axis]}>
                     {axisNumber(axis, toVec(placement.point)[axis])} ±{" "}
                     {axisNumber(axis, toVec(placement.sd)[axis])}
                   </td>
                 ))}
-                <td>{placement.finishedVolumeMl.toFixed(0)}</td>
+                <td data-head="Finished, mL">{placement.finishedVolumeMl.toFixed(0)}</td>
               </tr>
             ))}
           </tbody>
