@@ -10,8 +10,8 @@ import { builtApp } from "./http.ts";
 // bytes with the same type: plain, packed, and where the client has them already. Same run, same load, turn about.
 
 const CONNECTIONS = 20;
-const SECONDS = 2;
-const TURNS = 5;
+const SECONDS = 1;
+const TURNS = 7;
 const PATH = "/v1/references";
 
 /** Ours over the bare route's, a turn each. */
