@@ -90,6 +90,8 @@ export const MOST = {
   proposals: 8,
   /** Ingredients of one's own; more than one drink and its options need. */
   ownIngredients: 40,
+  /** Ingredients, or preps, of one's own that come along with a bench. */
+  along: 200,
   /** Prices, by ingredient. */
   prices: 200,
   /** Other names of an ingredient. */

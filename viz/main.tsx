@@ -63,9 +63,9 @@ function followAddress(store: Store, shelf: House["keeping"]["shelf"]): void {
         linked,
         bench: now.id,
         benches: work.benches,
-        settings: loadSettings(shelf),
+        settings: { ...loadSettings(shelf), own: work.own, preps: work.preps },
       });
-      const { prices, own, preps, ...view } = next;
+      const { prices, ...view } = next;
       store.edit({
         ...view,
         ...(linked ? {} : { measured: work.measured, unitSettings: work.unitSettings }),
@@ -92,14 +92,14 @@ async function open(): Promise<void> {
   if (seat !== null) return (await import("./taste/phone.tsx")).openSeat(seat, root);
   const data = await loadPageData();
   const { shelf, lasting } = openShelf();
-  const settings = loadSettings(shelf);
+  const settings = { own: [], preps: [], ...loadSettings(shelf) };
   const kept = hasBenches(shelf)
     ? loadBenches(shelf, (await loadOutside()).readBench)
     : { benches: [], problem: null };
   // Links of others: most visits have none, and go without what reads them.
   const arrival =
     holdsKey(route.value) || shelf.getItem(KEYS_KEY) !== null
-      ? await (await import("./state/arriving.ts")).arrive(shelf, [data.demo], kept.benches)
+      ? await (await import("./state/arriving.ts")).arrive(shelf, data, kept.benches)
       : null;
   const linked = isView(route.value.hash);
   const named = route.value.id ?? (linked ? null : lastBench(shelf));
@@ -118,7 +118,7 @@ async function open(): Promise<void> {
   });
   const solver = createSolver();
   const lookup = createSolver();
-  const keeping = keepInStep(store, { shelf, lasting, base: arrival?.benches ?? kept.benches });
+  const keeping = keepInStep(store, { shelf, lasting, base: arrival?.benches ?? kept.benches, settings });
   if (kept.problem) problems.unshift(kept.problem);
   if (problems.length > 0) store.tell(problems.join(" "), { tone: "problem", lasting: true });
   const house: House = {

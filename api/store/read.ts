@@ -1,11 +1,14 @@
 import type { RecordKind } from "../../engine/bench/records.ts";
 import { toNumber, toVersioned, type Versioned, type Within } from "./database.ts";
 
-/** What a reader may see: one bench and the house's ingredients and preps, or (null) everything. */
+/** What a reader may see: one bench with what it is poured from and by, or (null) everything. */
 export type Scope = { bench: string | null };
 
 /** Kinds of the house that who sees a bench sees too: its specs use them. */
 const SHARED_KINDS: RecordKind[] = ["ingredient", "prep"];
+/** So are these settings: without them a drink would stand elsewhere for them. Prices and the like are not. */
+const SHARED_SIZES = "unit-sizes";
+const SHARED_FIGURES = "measured:%";
 
 const ofKinds = (db: Within, kinds: readonly RecordKind[]) =>
   db
@@ -48,7 +51,14 @@ export async function changedSince(
     .limit(most + 1);
   if (bench !== null) {
     query = query.where((eb) =>
-      eb.or([eb("bench", "=", bench), eb.and([eb("bench", "=", ""), eb("kind", "in", SHARED_KINDS)])]),
+      eb.or([
+        eb("bench", "=", bench),
+        eb.and([eb("bench", "=", ""), eb("kind", "in", SHARED_KINDS)]),
+        eb.and([
+          eb("kind", "=", "setting"),
+          eb.or([eb("id", "=", SHARED_SIZES), eb("id", "like", SHARED_FIGURES)]),
+        ]),
+      ]),
     );
   }
   const rows = await query.execute();

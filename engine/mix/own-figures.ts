@@ -1,4 +1,4 @@
-import type { Ingredient, SourcedValue } from "../types.ts";
+import type { Ingredient, Pantry, SourcedValue } from "../types.ts";
 import { titratableAcidityGPer100Ml } from "./coefficients.ts";
 
 /** What a user measured of one ingredient, per 100 mL: sugar g, acid g as citric, % vol. */
@@ -61,4 +61,17 @@ export function withMeasured(ingredient: Ingredient, measured: OwnFigures): Ingr
       },
     }),
   };
+}
+
+/** A pantry of `ingredients`, later ones over earlier ones of the same id, with the user's own figures in it. */
+export function pantryWithFigures(
+  ingredients: readonly Ingredient[],
+  measured: Readonly<Record<string, OwnFigures>>,
+): Pantry {
+  return new Map(
+    ingredients.map((ingredient) => {
+      const figures = measured[ingredient.id];
+      return [ingredient.id, figures ? withMeasured(ingredient, figures) : ingredient];
+    }),
+  );
 }

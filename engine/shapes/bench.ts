@@ -1,8 +1,10 @@
 import * as z from "zod/mini";
 import { ROUND_STATE_IDS } from "../ids.ts";
 import { LONGEST, MOST } from "../limits.ts";
-import { idShape, text } from "./amounts.ts";
+import { idShape, text, unitSettingsShape } from "./amounts.ts";
 import { must } from "./check.ts";
+import { ingredientShape } from "./ingredient.ts";
+import { prepShape } from "./prep.ts";
 import { specShape } from "./spec.ts";
 
 /** One round of a bench. */
@@ -49,3 +51,10 @@ export const benchShape = z
       "give the id of one of the rounds",
     ),
   );
+
+/** What a bench brings along from the house it was made in. */
+export const alongShape = z.strictObject({
+  ingredients: z.array(ingredientShape).check(z.maxLength(MOST.along)),
+  preps: z.array(prepShape).check(z.maxLength(MOST.along)),
+  unitSettings: z.exactOptional(unitSettingsShape),
+});

@@ -1,10 +1,14 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
+import { ownIngredient } from "../../engine/prep/own-ingredient.ts";
+import { encodeViewWithBench } from "../../viz/state/link-bench.ts";
 import { decodeView } from "../../viz/state/link-reader.ts";
-import { encodeView, encodeViewWithBench } from "../../viz/state/link-writer.ts";
+import { encodeView } from "../../viz/state/link-writer.ts";
 import type { TargetPart, View } from "../../viz/state/view.ts";
 import { DEFAULT_ASK } from "../../viz/state/view.ts";
+
+const NOTHING = { ingredients: [], preps: [] };
 
 const VIEW: View = {
   spec: {
@@ -201,12 +205,41 @@ describe("the view in the address", () => {
         round(5, 3, { state: "final" }),
       ],
     };
-    const fragment = throughAddress(encodeViewWithBench({ ...VIEW, bench: "mine", round: "r3" }, bench));
-    const { bench: back, view, problems } = decodeView(fragment);
+    const fragment = throughAddress(
+      encodeViewWithBench({ ...VIEW, bench: "mine", round: "r3" }, bench, NOTHING),
+    );
+    const { bench: back, view, problems, settle } = decodeView(fragment);
     expect(problems).toEqual([]);
+    expect(settle).toBeUndefined();
     expect(back).toEqual({ ...bench, id: "linked" });
     expect(view.spec).toEqual(spec);
     expect(fragment.length).toBeLessThan(3000);
+  });
+
+  test("what a bench pours of the sender's own comes along, and settles in the house it comes to", () => {
+    const shrub = ownIngredient({
+      id: "own-shrub",
+      name: "Quince & “shrub” 50 %",
+      role: "sour-juice",
+      brix: 31,
+    });
+    const spec = { ...VIEW.spec, lines: [{ ingredient: shrub.id, amount: 2, unit: "oz" as const }] };
+    const round = { id: "r1", number: 1, parent: null, label: "One", spec };
+    const bench = { id: "mine", name: "Quince", target: "", current: "r1", rounds: [round] };
+    const view = { ...VIEW, spec, rules: { [shrub.id]: { locked: true } } };
+    const link = throughAddress(encodeViewWithBench(view, bench, { ingredients: [shrub], preps: [] }));
+    const decoded = decodeView(link);
+    expect(decoded.problems).toEqual([]);
+    expect(decoded.settle!([], {}).settings).toEqual({ own: [shrub], preps: [] });
+    // Another's shrub by the same id stays, and the one that came is poured under an id of its own.
+    const theirs = ownIngredient({ id: "own-shrub", name: "Shrub", role: "sour-juice", brix: 12 });
+    const { decoded: there, settings } = decoded.settle!([], { own: [theirs] });
+    expect(settings.own![0]).toBe(theirs);
+    const { id } = settings.own![1]!;
+    expect(id).not.toBe(shrub.id);
+    expect(there.view.spec!.lines[0]!.ingredient).toBe(id);
+    expect(there.view.rules).toEqual({ [id]: { locked: true } });
+    expect(there.bench!.rounds[0]!.spec.lines[0]!.ingredient).toBe(id);
   });
 
   test("unknown keys are ignored", () => {

@@ -7,8 +7,11 @@ import { later } from "../parts/later.tsx";
 import { newId } from "../state/ids.ts";
 import { isOnlySeen } from "../state/keys.ts";
 import { addressOf } from "../state/route.ts";
-import { copyLessonLink, copyLink, exportBench } from "./bench-files.ts";
-import { addBench, duplicateBench, renameBench, startBlank } from "./benches-edit.ts";
+import { copyLessonLink, copyLink, duplicateBench, exportBench } from "./bench-files.ts";
+import { addBench, renameBench, startBlank } from "./benches-edit.ts";
+
+// The bench's head asks for both in one: what a file brings in, and this menu.
+export { importBench } from "./bench-files.ts";
 
 const Links = later(async () => (await import("./links.tsx")).Links);
 
@@ -28,7 +31,7 @@ export function BenchActs({
     { label: "Duplicate this bench", act: () => duplicateBench(store, bench) },
     { label: "Copy a link to all of it", act: () => copyLink(store) },
     { label: "Copy a lesson link: this drink, this range", act: () => copyLessonLink(store) },
-    { label: "Save a file", act: () => exportBench(bench) },
+    { label: "Save a file", act: () => exportBench(store, bench) },
     { label: "Open a file", act: onOpenFile },
     {
       label: "Open a fresh copy of the demo",

@@ -47,17 +47,6 @@ export function startFrom(store: Store, spec: Spec, extra: Partial<Work> = {}, n
   addBench(store, { ...bench, name: spec.name, rounds }, extra);
 }
 
-/** A copy of a bench with rounds of its own. */
-export function duplicateBench(store: Store, bench: Bench): void {
-  const ids = new Map(bench.rounds.map((round) => [round.id, newId()]));
-  const rounds = bench.rounds.map((round) => ({
-    ...round,
-    id: ids.get(round.id)!,
-    parent: round.parent === null ? null : (ids.get(round.parent) ?? null),
-  }));
-  addBench(store, { ...bench, id: newId(), rounds, current: ids.get(bench.current) ?? rounds[0]?.id ?? "" });
-}
-
 /** Delete a bench; another one opens when it was the one in work. */
 export function deleteBench(store: Store, id: string): void {
   const { benches, bench } = store.work.value;

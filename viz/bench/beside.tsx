@@ -20,15 +20,12 @@ function stepBetween(
   { round: from }: PlacedRound,
   { round: to }: PlacedRound,
 ): TrailStep | null {
-  const { unitSettings } = store.work.value;
   const pair = [
     { ...from, parent: null },
     { ...to, parent: from.id },
   ];
   try {
-    return (
-      analyseTrail(pair, store.pantry.value, { unitSettings, glasses: store.data.glasses }).steps[0] ?? null
-    );
+    return analyseTrail(pair, store.pantry.value, store.placing.value).steps[0] ?? null;
   } catch {
     return null;
   }

@@ -2,7 +2,7 @@ import type { Bench } from "../../engine/types.ts";
 import { useHouse } from "../house.ts";
 import { keepKey } from "../state/kept-keys.ts";
 import { type Key, keyTo } from "../state/keys.ts";
-import { duplicateBench } from "./benches-edit.ts";
+import { duplicateBench, keepAsOwn } from "./bench-files.ts";
 
 function wordsOf({ role, label, gone }: Key): string {
   const whose = `${role === "viewer" ? "a viewer's" : "an owner's"} link${label === "" ? "" : ` (“${label}”)`}`;
@@ -28,7 +28,11 @@ export function ByLink({ bench }: { bench: Bench }) {
         </button>
       )}
       {key.gone && key.bench !== null && (
-        <button type="button" class="quiet" onClick={() => keepKey(keeping.shelf, key.bench, null)}>
+        <button
+          type="button"
+          class="quiet"
+          onClick={() => keepAsOwn(store, bench, () => keepKey(keeping.shelf, key.bench, null))}
+        >
           Forget the link, keep the bench
         </button>
       )}

@@ -74,7 +74,7 @@ export function BenchHead({ room }: { room: string }) {
           accept="application/json,.json"
           onChange={(event) => {
             const chosen = event.currentTarget.files?.[0];
-            if (chosen) import("./bench-files.ts").then(({ importBench }) => importBench(store, chosen));
+            if (chosen) import("./bench-menu.tsx").then(({ importBench }) => importBench(store, chosen));
             event.currentTarget.value = "";
           }}
         />

@@ -3,6 +3,6 @@ import type { Measures } from "../words/amounts.ts";
 
 /** How the user measures just now. */
 export function measuresOf(store: Store): Measures {
-  const { units, unitSettings } = store.work.value;
-  return { ladder: store.ladder.value, units, settings: unitSettings };
+  const { units } = store.work.value;
+  return { ladder: store.ladder.value, units, settings: store.placing.value.unitSettings };
 }

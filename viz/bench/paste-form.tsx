@@ -103,8 +103,7 @@ function usePasted() {
     setChoices(chosen);
     try {
       const [reader] = await Promise.all([loadReader(), loadNotes(store.data)]);
-      const { unitSettings } = store.work.value;
-      setParsed(reader.read(next, store.pantry.value, { unitSettings, glasses: store.data.glasses }));
+      setParsed(reader.read(next, store.pantry.value, store.placing.value));
       setProblem(null);
     } catch (error) {
       setParsed(null);

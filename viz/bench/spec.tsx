@@ -74,7 +74,8 @@ export function SpecPanel() {
   const list = useRef<HTMLUListElement>(null);
   /** Arms only grow while one round is worked on, so a poise never jumps under the finger. */
   const top = useRef({ round: "", ml: 60 });
-  const { spec, round, unitSettings } = store.work.value;
+  const { spec, round } = store.work.value;
+  const { unitSettings } = store.placing.value;
   const pantry = store.pantry.value;
   const volumes = spec.lines.map(
     (line) => lineVolumeMl(line, pantry.get(line.ingredient), unitSettings) ?? 0,

@@ -20,7 +20,8 @@ export function Swaps({ ingredient }: { ingredient: Ingredient }) {
   const [problem, setProblem] = useState<string | null>(null);
   const [query, setQuery] = useState("");
   const work = store.work.value;
-  const { spec, unitSettings, target } = work;
+  const { spec, target } = work;
+  const { unitSettings } = store.placing.value;
 
   useEffect(() => {
     let gone = false;

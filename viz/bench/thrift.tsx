@@ -90,7 +90,7 @@ function SmallPour() {
       <Segments label="How much of it" value={size} options={SHARES} onChoose={setSize} />
       <Tried
         make={() =>
-          smallPour(store.spec.value, share, store.ladder.value, store.pantry.value, placing(store))
+          smallPour(store.spec.value, share, store.ladder.value, store.pantry.value, store.placing.value)
         }
         show={(small) => (
           <>
@@ -160,7 +160,7 @@ function SplitBuild() {
               rounds.map(({ spec }) => spec),
               store.ladder.value,
               store.pantry.value,
-              placing(store),
+              store.placing.value,
             )
           }
           show={(build) => (
@@ -187,11 +187,6 @@ function lineText(store: Store, line: SpecLine): string {
   const ingredient = store.pantry.value.get(line.ingredient);
   return `${lineWords(line, ingredient, measuresOf(store))} ${ingredient?.name ?? line.ingredient}`;
 }
-
-const placing = (store: Store) => ({
-  unitSettings: store.work.value.unitSettings,
-  glasses: store.data.glasses,
-});
 
 /** What the engine makes, or its reason why it cannot. */
 function Tried<T>({ make, show }: { make: () => T; show: (made: T) => ComponentChildren }) {

@@ -1,7 +1,7 @@
 import "../style/sheet.css";
 import type { Bench } from "../../engine/types.ts";
-import { exportBench, importBench } from "../bench/bench-files.ts";
-import { deleteBench, duplicateBench, startBlank, startFrom } from "../bench/benches-edit.ts";
+import { duplicateBench, exportBench, importBench } from "../bench/bench-files.ts";
+import { deleteBench, startBlank, startFrom } from "../bench/benches-edit.ts";
 import { Notice } from "../bench/notice.tsx";
 import { useStore } from "../house.ts";
 import { KeptWhere } from "../parts/kept-where.tsx";
@@ -41,7 +41,7 @@ export function BenchesRoom() {
               <button
                 type="button"
                 aria-label={`Save a file: ${bench.name}`}
-                onClick={() => exportBench(bench)}
+                onClick={() => exportBench(store, bench)}
               >
                 Save a file
               </button>

@@ -51,11 +51,7 @@ function planned(store: Store, { spec }: Card, wanted: Wanted): BatchPlan | stri
     ...(wanted.freezerTempC !== null && { freezerTempC: wanted.freezerTempC }),
   };
   try {
-    return planBatch(request, store.pantry.value, {
-      unitSettings: store.work.value.unitSettings,
-      glasses: store.data.glasses,
-      prices: new Map(Object.entries(store.work.value.prices)),
-    });
+    return planBatch(request, store.pantry.value, store.placing.value);
   } catch (error) {
     return reasonOf(error);
   }

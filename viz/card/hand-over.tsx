@@ -1,4 +1,6 @@
 import { useState } from "preact/hooks";
+import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
+import { isMeasured, pouredAs } from "../../engine/bench/along.ts";
 import { toJsonLd } from "../../engine/card/json-ld.ts";
 import { pantryOf } from "../../engine/card/make.ts";
 import { type CardFormat, readCard } from "../../engine/card/read.ts";
@@ -6,10 +8,12 @@ import type { Card } from "../../engine/card/types.ts";
 import { toCsv, toJson, toMarkdown, toText } from "../../engine/card/write.ts";
 import { reasonOf } from "../../engine/errors.ts";
 import type { Pantry } from "../../engine/types.ts";
-import { fileName, saveFile } from "../bench/bench-files.ts";
+import { settling } from "../bench/bench-files.ts";
 import { startFrom } from "../bench/benches-edit.ts";
 import { useStore } from "../house.ts";
 import { Field } from "../parts/field.tsx";
+import { fileName, saveFile } from "../parts/save-file.ts";
+import { pantryFor } from "../state/derived.ts";
 import type { Store } from "../state/store.ts";
 import { FORMS, formOf } from "./words.ts";
 
@@ -33,10 +37,12 @@ async function copyText(store: Store, card: Card): Promise<void> {
 
 /** Take a card from elsewhere: it starts a bench of its own, with the ingredients and measures it brings. False: it could not be taken. */
 function takeCard(store: Store, text: string): boolean {
-  const { pantry, work, data } = store;
+  const { work, data } = store;
+  const pantry = pantryFor(data, work.value);
+  const format = formOf(text);
   try {
-    const { card, unread } = readCard(formOf(text), text, { pantry: pantry.value, glasses: data.glasses });
-    const known = pantryOf(card, pantry.value);
+    const { card, unread } = readCard(format, text, { pantry, glasses: data.glasses });
+    const known = pantryOf(card, pantry);
     const missing = card.spec.lines.filter(({ ingredient }) => !known.has(ingredient));
     if (missing.length > 0) {
       const names = missing.map(({ ingredient }) => `“${ingredient}”`).join(", ");
@@ -46,25 +52,17 @@ function takeCard(store: Store, text: string): boolean {
       );
       return false;
     }
-    const brought = (card.ingredients ?? []).map((ingredient) => ({ ...ingredient, own: true }));
-    const kept = work.value.own.filter(({ id }) => !brought.some((ingredient) => ingredient.id === id));
-    const measured = { ...work.value.measured };
-    for (const { id } of brought) delete measured[id];
+    // People's forms say nothing of sizes; in the others, silence means the usual ones.
+    const sized = format !== "text" && format !== "markdown" && isMeasured(card.spec);
+    const { came, change, told } = settling(store, {
+      ingredients: card.ingredients ?? [],
+      preps: [],
+      ...(sized && { unitSettings: card.unitSettings ?? DEFAULT_UNIT_SETTINGS }),
+    });
     const notes = [card.garnish && `Garnish: ${card.garnish}`, card.notes].filter(Boolean).join("\n");
-    startFrom(
-      store,
-      card.spec,
-      {
-        ...(brought.length > 0 && { own: [...kept, ...brought], measured }),
-        ...(card.unitSettings && { unitSettings: card.unitSettings }),
-      },
-      notes,
-    );
-    store.tell(
-      unread.length > 0
-        ? `The card is on a bench of its own. Not part of a card, and left out: ${unread.join("; ")}.`
-        : "The card is on a bench of its own.",
-    );
+    startFrom(store, pouredAs(card.spec, came), change, notes);
+    const left = unread.length > 0 ? `Not part of a card, and left out: ${unread.join("; ")}.` : "";
+    store.tell(["The card is on a bench of its own.", told ?? "", left].filter(Boolean).join(" "));
     return true;
   } catch (error) {
     store.tell(`The card was not taken. ${reasonOf(error)}.`, { tone: "problem" });

@@ -19,13 +19,10 @@ import { CardSheet } from "./sheet.tsx";
 const AS_IT_STANDS = "";
 
 function cardOf(store: Store, round: Round | undefined, notes: CardNotes): Card | string {
-  const { unitSettings, prices } = store.work.value;
   const { pourCostPercent: share } = notes;
   try {
     return makeCard(round?.spec ?? store.spec.value, store.pantry.value, {
-      unitSettings,
-      glasses: store.data.glasses,
-      prices: new Map(Object.entries(prices)),
+      ...store.placing.value,
       garnish: notes.garnish.trim(),
       notes: (notes.notes ?? round?.notes ?? "").trim(),
       ...(share !== null && { pourCost: share / 100 }),

@@ -31,8 +31,7 @@ const NOTHING_YET: Gathered = { entries: [], left: [], problem: null };
 /** The chosen benches' rounds and the pasted specs, placed. */
 function gather(store: Store, { text, benches }: KeptMenu, reader: Reader): Gathered {
   const pantry = store.pantry.value;
-  const { unitSettings } = store.work.value;
-  const { glasses } = store.data;
+  const placing = store.placing.value;
   const view = catalogueOf(store.data).view();
   const kept = store.work.value.benches.flatMap((bench): MenuSpec[] => {
     const round = benches.includes(bench.id) ? roundOf(bench) : null;
@@ -40,10 +39,10 @@ function gather(store: Store, { text, benches }: KeptMenu, reader: Reader): Gath
     return [{ name: bench.name, spec: round.spec, pantry, made: [], supposed: [], bench: bench.id }];
   });
   try {
-    const read = readSpecs(text, pantry, { unitSettings, glasses }, reader);
+    const read = readSpecs(text, pantry, placing, reader);
     const { entries, left } = placeSpecs(
       [...kept, ...read.specs],
-      (of) => attempt(() => place(of.spec, of.pantry, { unitSettings, glasses, doubts: false })),
+      (of) => attempt(() => place(of.spec, of.pantry, { ...placing, doubts: false })),
       (of) => attempt(() => view.kin(of.spec, of.pantry).families[0]?.name ?? null).value,
     );
     return { entries, left: [...read.left, ...left], problem: null };
@@ -65,10 +64,10 @@ export function MenuRoom() {
   useEffect(() => {
     Promise.all([loadReader(), loadNotes(store.data)]).then(([loaded]) => setReader(loaded));
   }, [store]);
-  const { pantry, work } = store;
+  const { pantry, placing, work } = store;
   const gathered = useMemo(
     () => (reader ? gather(store, menu, reader) : NOTHING_YET),
-    [store, menu, reader, pantry.value, work.value.benches, work.value.unitSettings],
+    [store, menu, reader, pantry.value, work.value.benches, placing.value],
   );
   const { entries, left, problem } = gathered;
   const some = menu.text.trim() !== "" || menu.benches.length > 0;

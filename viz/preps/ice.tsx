@@ -90,7 +90,7 @@ function melted(asked: MeltRequest, weighedG: number | null, pouredG: number) {
 /** The drink on the bench while its ice melts: temperature, water and the point against time. */
 export function IcePage() {
   const store = useStore();
-  const { unitSettings } = store.work.value;
+  const placing = store.placing.value;
   const spec = store.spec.value;
   const pantry = store.pantry.value;
   const placed = store.placement.value;
@@ -106,9 +106,9 @@ export function IcePage() {
   });
   const { value: found, problem } = useAttempt(() => {
     const pouredG = placed ? placed.lines.reduce((s, l) => s + l.massG, 0) : 0;
-    const asked = requestOf(melting, meltLinesOf(spec, pantry, { unitSettings }), spec.method);
+    const asked = requestOf(melting, meltLinesOf(spec, pantry, placing), spec.method);
     return melted(asked, melting.weighedG, pouredG);
-  }, [spec, pantry, unitSettings, melting, placed]);
+  }, [spec, pantry, placing, melting, placed]);
   const put = (change: Partial<Melting>) => setMelting({ ...melting, ...change });
   return (
     <div class="maker">

@@ -228,7 +228,8 @@ function Outcome({ made }: { made: CompiledPrep }) {
 /** The drink on the bench with it: pour it there, or see what its readings did. */
 function InTheDrink({ made }: { made: CompiledPrep }) {
   const store = useStore();
-  const { unitSettings, preps } = store.work.value;
+  const { preps } = store.work.value;
+  const placing = store.placing.value;
   const spec = store.spec.value;
   const pantry = store.pantry.value;
   const { id } = made.prep;
@@ -238,14 +239,14 @@ function InTheDrink({ made }: { made: CompiledPrep }) {
     if (!pours) return null;
     const at = (records: readonly Prep[]) => {
       const made = [...compilePreps(records, pantry).compiled.values()].map((c) => c.ingredient);
-      return place(spec, pantryWith(pantry, ...made), { unitSettings });
+      return place(spec, pantryWith(pantry, ...made), placing);
     };
     const plain = preps.map((p) => (p.id === id ? { ...p, measured: [] } : p));
     return [
       ...(isMeasured ? [{ label: "Unmeasured", placement: at(plain), look: "before" as const }] : []),
       { label: isMeasured ? "As measured" : "With it", placement: at(preps), look: "after" as const },
     ];
-  }, [pours, isMeasured, spec, pantry, preps, unitSettings]).value;
+  }, [pours, isMeasured, spec, pantry, preps, placing]).value;
   if (pours) {
     return stands && <Shift caption={`${spec.name} on the bench.`} stands={stands} measured={isMeasured} />;
   }

@@ -57,15 +57,15 @@ function Measured({ shown }: { shown: Ingredient }) {
   ).value;
   const spec = store.spec.value;
   const pours = spec.lines.some(({ ingredient }) => ingredient === shown.id);
-  const unitSettings = store.work.value.unitSettings;
+  const placing = store.placing.value;
   const stands = useAttempt(() => {
     if (!pours || !after) return null;
-    const at = (i: Ingredient) => place(spec, pantryWith(pantry, i), { unitSettings });
+    const at = (i: Ingredient) => place(spec, pantryWith(pantry, i), placing);
     return [
       { label: "By the table", placement: at(base), look: "before" as const },
       { label: "As you measured", placement: at(after.ingredient), look: "after" as const },
     ];
-  }, [pours, after, spec, pantry, base, unitSettings]).value;
+  }, [pours, after, spec, pantry, base, placing]).value;
   if (preps.some(({ id }) => id === shown.id)) {
     return (
       <p>

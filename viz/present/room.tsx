@@ -5,7 +5,10 @@ import { computed, type Signal, signal } from "@preact/signals";
 import { useMemo, useRef } from "preact/hooks";
 import { lineAtVolume, steppedVolumeMl } from "../../engine/amounts/line.ts";
 import { toVec } from "../../engine/axes.ts";
-import { readBenchFile } from "../bench/bench-files.ts";
+import { arriving } from "../../engine/bench/along.ts";
+import { pantryWithFigures } from "../../engine/mix/own-figures.ts";
+import { place } from "../../engine/place/place.ts";
+import { readFile } from "../bench/bench-files.ts";
 import { startBlank, startFrom } from "../bench/benches-edit.ts";
 import { BenchHead } from "../bench/head.tsx";
 import { measuresOf } from "../bench/measures.ts";
@@ -17,6 +20,9 @@ import { ALL_LAYERS, mapHandlers } from "../map/map-panel.tsx";
 import type { LayerName, MapModel, MapTrail } from "../map/model.ts";
 import { Icon } from "../parts/icon.tsx";
 import { useMedia } from "../parts/use-media.ts";
+import { attempt } from "../preps/figures.tsx";
+import type { BenchFile } from "../state/bench-file.ts";
+import { benchAs } from "../state/settling.ts";
 import type { Store } from "../state/store.ts";
 import { lineWords } from "../words/amounts.ts";
 import { AXES3, AXIS_NAME, withUnit } from "../words/axis.ts";
@@ -39,16 +45,17 @@ interface Show {
   others: Signal<readonly MapTrail[]>;
 }
 
-function trailOf(
-  store: Store,
-  bench: { id: string; name: string; rounds: Parameters<typeof mapRounds>[0][number]["round"][] },
-): MapTrail {
-  const placed = bench.rounds.map((round) => ({
+/** The trail of a bench's file, placed with what came along in it. */
+function trailOf({ pantry, placing }: Store, { bench, along }: BenchFile, from: string): MapTrail {
+  const came = arriving(along, pantry.value);
+  const poured = pantryWithFigures([...pantry.value.values(), ...came.ingredients], {});
+  const options = { ...placing.value, ...(along.unitSettings && { unitSettings: along.unitSettings }) };
+  const placed = benchAs(bench, came).rounds.map((round) => ({
     round,
-    placement: store.placeSpec(round.spec).value,
+    placement: attempt(() => place(round.spec, poured, options)).value,
     drift: null,
   }));
-  return { id: bench.id, name: bench.name, rounds: mapRounds(placed, null) };
+  return { id: `${bench.id} ${from}`, name: bench.name, rounds: mapRounds(placed, null) };
 }
 
 /** The model with the trail only as far as the show has come, and the drink where its last round stands. */
@@ -287,9 +294,9 @@ function Start({ show, store }: { show: Show; store: Store }) {
   const lay = async (files: FileList | null) => {
     const trails: MapTrail[] = [];
     for (const file of files ?? []) {
-      const bench = await readBenchFile(file);
-      if (typeof bench === "string") store.tell(`${file.name} was not opened. ${bench}`, { tone: "problem" });
-      else trails.push(trailOf(store, { ...bench, id: `${bench.id} ${file.name}` }));
+      const read = await readFile(file);
+      if (typeof read === "string") store.tell(`${file.name} was not opened. ${read}`, { tone: "problem" });
+      else trails.push(trailOf(store, read, file.name));
     }
     show.others.value = [...show.others.value, ...trails];
   };

@@ -1,8 +1,9 @@
 import type { z } from "zod";
 import type { OwnLinkSchema } from "../../api/schemas/kept.ts";
-import type { Bench } from "../../engine/types.ts";
+import type { Bench, Ingredient } from "../../engine/types.ts";
 import { keepKey, keyOf, readKeys, refusalOf } from "./kept-keys.ts";
 import { holdsKey, type Key, keys } from "./keys.ts";
+import { lend } from "./lending.ts";
 import { addressOf, go, route } from "./route.ts";
 import { createKeeper, type Shelf } from "./storage.ts";
 import type { Refusal } from "./store.ts";
@@ -44,14 +45,34 @@ async function openBy(secret: string, shelf: Shelf, shipped: readonly Bench[]): 
   return { key: opened, benches, problem: null };
 }
 
-/** The keys this browser keeps, and the link of the address: what it opens is fetched, and it leaves the address. */
+/** What a visit with links of others starts from. */
+interface Arrival {
+  benches: Bench[];
+  problem: string | null;
+  refusalOf: Refusal;
+}
+
+/**
+ * The keys this browser keeps, and the link of the address: what it opens is fetched, and it leaves the address.
+ * Benches of others are poured from their own houses' pantries, over the books' `pantry`.
+ */
 export async function arrive(
+  shelf: Shelf,
+  { demo, pantry }: { demo: Bench; pantry: readonly Ingredient[] },
+  own: Bench[],
+): Promise<Arrival> {
+  readKeys(shelf);
+  const arrival = await opened(shelf, [demo], own);
+  for (const key of keys.value) lend(key, serverBehind(key, depsOf(shelf, [demo])).records(), pantry);
+  return { ...arrival, refusalOf };
+}
+
+async function opened(
   shelf: Shelf,
   shipped: readonly Bench[],
   own: Bench[],
-): Promise<{ benches: Bench[]; problem: string | null; refusalOf: Refusal }> {
-  readKeys(shelf);
-  if (!holdsKey(route.value)) return { benches: own, problem: null, refusalOf };
+): Promise<Omit<Arrival, "refusalOf">> {
+  if (!holdsKey(route.value)) return { benches: own, problem: null };
   const secret = keyOf(route.value);
   const { key, benches, problem } = secret
     ? await openBy(secret, shelf, shipped)
@@ -62,5 +83,5 @@ export async function arrive(
   // In the place of what was here of the same bench.
   const all = [...own.filter(({ id }) => !brought.has(id)), ...benches];
   if (benches.length > 0) createKeeper(shelf, own).save(all);
-  return { benches: all, problem, refusalOf };
+  return { benches: all, problem };
 }

@@ -4,8 +4,8 @@ import { scaledDistance, toVec } from "../../engine/axes.ts";
 import type { CatalogueView, PlacedReference } from "../../engine/catalogue.ts";
 import { reasonOf } from "../../engine/errors.ts";
 import type { Kin, Misfit } from "../../engine/kin/kin.ts";
-import { withMeasured } from "../../engine/mix/own-figures.ts";
-import { place } from "../../engine/place/place.ts";
+import { pantryWithFigures } from "../../engine/mix/own-figures.ts";
+import { type PlaceOptions, place } from "../../engine/place/place.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
 import type {
   Bench,
@@ -21,6 +21,7 @@ import type {
 import type { PageData } from "../data/client.ts";
 import { type Verdict, verdictOf } from "../words/verdict.ts";
 import { catalogueOf } from "./catalogue.ts";
+import { type Lent, lentTo } from "./keys.ts";
 import { type ChosenTarget, chooseTarget } from "./target.ts";
 import type { LadderChoice, Work } from "./view.ts";
 
@@ -42,6 +43,8 @@ export interface Attempt<T> {
 /** What follows from the work; each part is worked out again only when what it rests on changed. */
 export interface Derived {
   pantry: ReadonlySignal<Pantry>;
+  /** What the open bench is placed with beside its pantry: sizes of measures, glasses, prices. */
+  placing: ReadonlySignal<Required<Pick<PlaceOptions, "unitSettings" | "glasses" | "prices">>>;
   ladder: ReadonlySignal<PourLadder>;
   spec: ReadonlySignal<Spec>;
   placed: ReadonlySignal<Attempt<Placement>>;
@@ -109,6 +112,16 @@ function pouring(spec: Spec): unknown {
   ];
 }
 
+/** What is poured in this house; or, `from` another, what its benches are poured from. */
+export function pantryFor(
+  data: PageData,
+  { own, measured }: Pick<Work, "own" | "measured">,
+  from?: Lent,
+): Pantry {
+  const all = [...(data.notes.value.ingredients ?? data.pantry), ...own];
+  return from ? pantryWithFigures([...all, ...from.ingredients], {}) : pantryWithFigures(all, measured);
+}
+
 /** Make everything that follows from `work`. */
 export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
   const part = <K extends keyof Work>(key: K) => computed(() => work.value[key]);
@@ -121,21 +134,17 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
     part("target"),
     part("benches"),
   ];
-  const pantry = computed(
-    (): Pantry =>
-      new Map(
-        [...(data.notes.value.ingredients ?? data.pantry), ...own.value].map((ingredient) => {
-          const figures = measured.value[ingredient.id];
-          return [ingredient.id, figures ? withMeasured(ingredient, figures) : ingredient];
-        }),
-      ),
-  );
+  // A bench that came by a link stands as it does in the house it came from.
+  const open = part("bench");
+  const lent = computed(() => lentTo(open.value));
+  const pantry = computed(() => pantryFor(data, { own: own.value, measured: measured.value }, lent.value));
+  const placing = computed(() => ({
+    unitSettings: lent.value?.unitSettings ?? unitSettings.value,
+    glasses: data.glasses,
+    prices: new Map(Object.entries(prices.value)),
+  }));
   const placer = computed(() => {
-    const options = {
-      unitSettings: unitSettings.value,
-      glasses: data.glasses,
-      prices: new Map(Object.entries(prices.value)),
-    };
+    const options = placing.value;
     const ingredients = pantry.value;
     const known = new WeakMap<Spec, Attempt<Placement>>();
     return (wanted: Spec): Attempt<Placement> => {
@@ -197,18 +206,12 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
     }));
   });
   const trail = computed(() =>
-    attempt(() =>
-      bench.value
-        ? analyseTrail(bench.value.rounds, pantry.value, {
-            unitSettings: unitSettings.value,
-            glasses: data.glasses,
-          })
-        : null,
-    ),
+    attempt(() => (bench.value ? analyseTrail(bench.value.rounds, pantry.value, placing.value) : null)),
   );
-  const ladder = computed(() => ladderOf(work.value.ladder, work.value.units, unitSettings.value));
+  const ladder = computed(() => ladderOf(work.value.ladder, work.value.units, placing.value.unitSettings));
   return {
     pantry,
+    placing,
     ladder,
     spec,
     placed,

@@ -143,7 +143,7 @@ function under<T>(things: Things, start: string): [string, T][] {
 }
 
 /** The settings that `things` are, where they say so; ingredients without what becomes of preps. */
-function settingsIn(
+export function settingsIn(
   things: Things,
 ): Settings & Required<Pick<Settings, "preps" | "own" | "prices" | "measured">> {
   const single = SINGLE.flatMap(([name, field]) => {

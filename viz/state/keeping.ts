@@ -41,12 +41,24 @@ const settingsOf = (store: Store): Required<Settings> => {
  */
 export function keepInStep(
   store: Store,
-  { shelf, lasting, base }: { shelf: Keeping["shelf"]; lasting: boolean; base: Bench[] },
+  {
+    shelf,
+    lasting,
+    base,
+    settings: { own, preps },
+  }: {
+    shelf: Keeping["shelf"];
+    lasting: boolean;
+    base: Bench[];
+    /** As they were kept when the page opened. */
+    settings: Pick<Required<Settings>, "own" | "preps">;
+  },
 ): Keeping {
   const keeper = createKeeper(shelf, base);
   let timer: ReturnType<typeof setTimeout> | undefined;
   let saved: Bench[] | null = base.length > 0 ? store.work.value.benches : null;
-  let before = settingsOf(store);
+  // What a link shows is not kept for that; what it brought along is.
+  let before = { ...settingsOf(store), own, preps };
 
   const saveBenches = () => {
     const { benches } = store.work.value;

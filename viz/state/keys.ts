@@ -1,4 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
+import type { Prep } from "../../engine/prep/types.ts";
+import type { Ingredient, UnitSettings } from "../../engine/types.ts";
 
 /*
  * Links of others that this browser was opened by: the key of a bench of someone's, or of their whole house. A
@@ -35,3 +37,17 @@ export const isOnlySeen = (bench: string | null): boolean => keyTo(bench)?.role 
 
 /** Whether an address holds the secret of an owner's or a viewer's link. */
 export const holdsKey = ({ hash }: { hash: string }): boolean => hash.startsWith("#key=");
+
+/** What the house behind a key pours with. */
+export interface Lent {
+  /** Its own, what became of its preps, and what it measured of the pantry's. */
+  ingredients: readonly Ingredient[];
+  preps: readonly Prep[];
+  unitSettings: UnitSettings;
+}
+
+/** By the secrets of keys; what stands behind an owner's key to a whole house is in this browser's own things. */
+export const lent: Signal<ReadonlyMap<string, Lent>> = signal(new Map());
+
+/** What a bench of another house is poured with; undefined for one of this browser's own. */
+export const lentTo = (bench: string | null): Lent | undefined => lent.value.get(keyTo(bench)?.secret ?? "");

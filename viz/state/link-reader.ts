@@ -1,20 +1,25 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
+import type { Along } from "../../engine/bench/along.ts";
 import { KEEP_IDS, MEASURE_IDS, ROUND_STATE_IDS } from "../../engine/ids.ts";
 import { LONGEST } from "../../engine/limits.ts";
 import { unitSettingsShape } from "../../engine/shapes/amounts.ts";
 import { roundShape } from "../../engine/shapes/bench.ts";
 import type { Shape } from "../../engine/shapes/check.ts";
+import { ingredientShape } from "../../engine/shapes/ingredient.ts";
+import { prepShape } from "../../engine/shapes/prep.ts";
 import {
   askOptionsShape,
   characterRuleShape,
   ladderChoiceShape,
   measuredShape,
 } from "../../engine/shapes/view.ts";
-import type { Bench, CharacterRule, Round, UnitSettings } from "../../engine/types.ts";
-import { createReader, finite, fits, oneOf, type Reader, readId } from "./codec/reader.ts";
+import type { Bench, CharacterRule, Ingredient, Round, UnitSettings } from "../../engine/types.ts";
+import { createReader, finite, fits, LONGEST_FRAGMENT, oneOf, type Reader, readId } from "./codec/reader.ts";
 import { readSpec } from "./codec/spec-part.ts";
 import { readPart } from "./codec/target-part.ts";
 import { MEASURE_KEYS, MEASURED_KEYS, USUAL_OWN_STEP_ML } from "./link-writer.ts";
+import { type Settled, settled } from "./settling.ts";
+import type { Settings } from "./storage.ts";
 import { DEFAULT_ASK, type LadderChoice, type Measured, type View } from "./view.ts";
 
 /**
@@ -26,16 +31,17 @@ export interface DecodedView {
   /** The bench a link carries with it, rounds and all. */
   bench: Bench | null;
   problems: string[];
+  /** The same in a house's own ids, and its settings with what came along; absent where nothing did. */
+  settle?(pantry: readonly Ingredient[], settings: Settings): Settled;
 }
 
-const MAX_FRAGMENT = 64_000;
 /** Read a fragment or query string, with or without its leading `#` or `?`. Never throws. */
 export function decodeView(fragment: string): DecodedView {
   const problems: string[] = [];
   const text = fragment.replace(/^[#?]/, "");
   const nothing = (...said: string[]): DecodedView => ({ view: {}, bench: null, problems: said });
   if (text === "") return nothing();
-  if (text.length > MAX_FRAGMENT) {
+  if (text.length > LONGEST_FRAGMENT) {
     return nothing("The link is too long to be one of ours; it was not opened.");
   }
   const reader = createReader(text, problems);
@@ -69,7 +75,24 @@ export function decodeView(fragment: string): DecodedView {
     driftBudget: one("md", numberAs(limits.driftBudget), "drift budget") ?? null,
     ...(release.length > 0 && { release }),
   };
-  return { view, bench: readBenchOf(reader, problems), problems };
+  const decoded = { view, bench: readBenchOf(reader, problems), problems };
+  const along: Along = {
+    ingredients: many("y", jsonAs(ingredientShape), "ingredient"),
+    preps: many("yp", jsonAs(prepShape), "prep"),
+  };
+  if (along.ingredients.length === 0) return decoded;
+  return { ...decoded, settle: (pantry, settings) => settled({ decoded, along, pantry, settings }) };
+}
+
+/** JSON that has the shape. */
+function jsonAs<T>(shape: Shape<T>) {
+  return (value: string): T | null => {
+    try {
+      return fits(shape, JSON.parse(value));
+    } catch {
+      return null;
+    }
+  };
 }
 
 const limits = askOptionsShape.shape;

@@ -1,5 +1,5 @@
 import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
-import type { Bench, DilutionChoice, Interval, Spec, SpecLine, UnitSettings } from "../../engine/types.ts";
+import type { DilutionChoice, Interval, Spec, SpecLine, UnitSettings } from "../../engine/types.ts";
 import { DEFAULT_ASK, type LineRule, type TargetPart, type View } from "./view.ts";
 
 /** Letters of the sizes of measures: unit, size, doubt. */
@@ -35,7 +35,9 @@ export const USUAL_OWN_STEP_ML = 5;
  *
  *   x   a round of the bench, itself such a fragment, with i number, p parent, a put aside, s how it was marked,
  *       t label, q notes, f a fault each; bn the bench's name; xr the round in work: only in links made to carry
- *       the bench along
+ *       the bench along (`link-bench.ts`)
+ *   y   an ingredient of the sender's own, as JSON, one each   yp  a prep of theirs, likewise: along with a bench,
+ *       or with a lesson
  *
  * `link-reader.ts` reads it.
  */
@@ -81,27 +83,6 @@ export function encodeView(view: View): string {
   for (const id of view.ask.release ?? []) put("kr", id);
   put("md", view.ask.driftBudget === null ? null : num(view.ask.driftBudget));
   return joinPairs(pairs);
-}
-
-/** The same, with the open bench and its rounds packed in, for someone whose browser does not have them. */
-export function encodeViewWithBench(view: View, bench: Bench): string {
-  const numberOf = new Map(bench.rounds.map((round) => [round.id, round.number]));
-  const rounds = bench.rounds.map((round): [string, string] => [
-    "x",
-    joinPairs([
-      ["i", String(round.number)],
-      ["p", String(round.parent === null ? 0 : (numberOf.get(round.parent) ?? 0))],
-      ...(round.abandoned ? [["a", "1"] as const] : []),
-      ...(round.state && round.state !== "open" ? [["s", round.state] as const] : []),
-      ["t", round.label],
-      ...(round.notes ? [["q", round.notes] as const] : []),
-      ...(round.faults ?? []).map((fault) => ["f", fault] as const),
-      ...specPairs(round.spec, {}),
-    ]),
-  ]);
-  const at = numberOf.get(view.round ?? "");
-  const pairs = [["bn", bench.name], ...(at ? [["xr", String(at)]] : []), ...rounds] as [string, string][];
-  return `${encodeView(view)}&${joinPairs(pairs)}`;
 }
 
 /** A spec and its rules as keys and values: n, m, g, gi, l, d. */

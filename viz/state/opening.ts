@@ -2,7 +2,9 @@ import { DEFAULT_UNIT_SETTINGS } from "../../engine/amounts/units.ts";
 import type { Bench, Ingredient, Spec } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { familyPart, likeliestTarget } from "./catalogue.ts";
+import { pantryFor } from "./derived.ts";
 import { newId } from "./ids.ts";
+import { lentTo } from "./keys.ts";
 import type { DecodedView } from "./link-reader.ts";
 import type { Settings } from "./storage.ts";
 import { DEFAULT_ASK, type TargetPart, type Work } from "./view.ts";
@@ -47,10 +49,11 @@ export interface Opening {
 
 /** The work a visit starts with: the link's view over what this browser keeps, over the demo; and what was wrong. */
 export function openingWork(data: PageData, opening: Opening): { work: Work; problems: string[] } {
-  const { settings, linked } = opening;
+  const { linked } = opening;
+  const { decoded, settings } = opening.decoded.settle?.(data.pantry, opening.settings) ?? opening;
   let benches = opening.benches.length > 0 ? opening.benches : [data.demo];
-  const { view, bench: carried } = opening.decoded;
-  const problems = [...opening.decoded.problems];
+  const { view, bench: carried } = decoded;
+  const problems = [...decoded.problems];
   const named = opening.bench ?? view.bench;
   const own = benches.find((bench) => bench.id === named);
   if (opening.bench && !own && !view.spec && !carried) {
@@ -64,11 +67,11 @@ export function openingWork(data: PageData, opening: Opening): { work: Work; pro
   let bench = wanted ?? benches[0]!;
   let spec = view.spec;
   if (spec) {
-    const known = new Set([...data.pantry, ...(settings.own ?? [])].map((ingredient) => ingredient.id));
+    const known = pantryFor(data, { own: settings.own ?? [], measured: {} }, lentTo(bench.id));
     const unknown = spec.lines.filter((line) => !known.has(line.ingredient));
     if (unknown.length > 0) {
       problems.push(
-        `The link names ${unknown.map((line) => `“${line.ingredient}”`).join(", ")}, not in this pantry; left out.`,
+        `The link names ${unknown.map((line) => `“${line.ingredient}”`).join(", ")}, not in this pantry; left out. “Copy a link to all of it” makes one that brings them.`,
       );
       spec = { ...spec, lines: spec.lines.filter((line) => known.has(line.ingredient)) };
     }

@@ -5,11 +5,11 @@ import type { DecodedView } from "./link-reader.ts";
  * visit, which has none of these, goes without it.
  */
 export const loadOutside = async () => {
-  const [{ readBench }, { decodeView }] = await Promise.all([
+  const [{ readBench, readBenchFile }, { decodeView }] = await Promise.all([
     import("./bench-file.ts"),
     import("./link-reader.ts"),
   ]);
-  return { readBench, decodeView };
+  return { readBench, readBenchFile, decodeView };
 };
 
 /** A fragment read; an empty one needs no reader. */

@@ -92,6 +92,8 @@ function createSyncing({ store, keeping, standing }: House): Syncing {
       return { benches: [], house: { things: new Map(), off: new Set() } };
     }
     const { benches, house, standing: how } = await serverBy(key).bring(sent, shared);
+    const { lend } = await import("./lending.ts");
+    lend(key, serverBy(key).records(), store.data.pantry);
     const gone = how.state === "shut";
     const found = [...new Set([...key.benches, ...benches.map(({ id }) => id)])];
     if (gone !== (key.gone ?? false) || found.length !== key.benches.length) {

@@ -178,7 +178,7 @@ function keyOf(kind: RecordKind, params: unknown): Pick<AnyStored, "kind" | "id"
   return { kind, id: id ?? "", bench };
 }
 
-/** Who sees a bench sees the house's ingredients and preps too, but not its prices and settings. */
+/** Who sees a bench sees the house's ingredients and preps too, but not its settings. */
 function permitToSee({ caller }: Desk, kind: RecordKind, bench: string | null): void {
   const isShared = kind === "ingredient" || kind === "prep";
   permit(caller, isShared ? caller.bench : bench, "see");

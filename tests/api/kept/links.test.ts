@@ -130,6 +130,24 @@ describe("a link reaches as far as its role and bench, and no further", () => {
     expect((await ask("GET", "/v1/backup")).body).toEqual(before);
   });
 
+  test("a viewer of one bench is told how it is poured, its sizes and what was measured, and no price or card", async () => {
+    const put = (name: string, value: unknown) => ask("PUT", `/v1/settings/${name}`, { value }, MAKE);
+    for (const [name, value] of [
+      ["unit-sizes", { barspoonMl: 3 }],
+      ["measured:juice-lime", { acid: 5.1 }],
+      ["price:juice-lime", 4],
+      ["card:b1", { garnish: "", notes: null, pourCostPercent: 20 }],
+      ["units", "ml"],
+    ] as const) {
+      expect((await put(name, value)).status, name).toBe(201);
+    }
+    const viewer = await link("viewer", "b1");
+    const pulled = await viewer.ask("POST", "/v1/sync", { house: null, after: 0, changes: [] });
+    const { records } = pulled.body as { records: { record: { kind: string; id: string } }[] };
+    const settings = records.flatMap(({ record: { kind, id } }) => (kind === "setting" ? [id] : []));
+    expect(settings.sort()).toEqual(["measured:juice-lime", "unit-sizes"]);
+  });
+
   test("what lies outside a link is not there for it: the same answer as for what does not exist", async () => {
     for (const role of ["owner", "viewer"]) {
       const bearer = await link(role, "b1");

@@ -240,19 +240,22 @@ describe.each(Object.keys(databases))("the store on %s", (name) => {
     expect(await store.revokeLink("none")).toBeNull();
   });
 
-  test("what one bench's reader sees is that bench and the house's bottles, not its prices", async () => {
+  test("what one bench's reader sees is that bench, the house's bottles and how it measures, not its prices", async () => {
     await store.write(changesTo(null, DEMO, at(1)), OWNER);
     await store.write(changesTo(null, { ...DEMO, id: "other" }, at(1)), OWNER);
     await store.write(
       [
         changeOf("ingredient", "own", null, { form: 1, item: BOTTLE, deleted: false }, at(1)),
         changeOf("setting", "price:gin", null, { value: 30, deleted: false }, at(1)),
+        changeOf("setting", "measured:gin", null, { value: { abv: 44 }, deleted: false }, at(1)),
+        changeOf("setting", "unit-sizes", null, { value: { barspoonMl: 3 }, deleted: false }, at(1)),
       ] as AnyStored[],
       OWNER,
     );
     const { records } = await store.since(0, { bench: "demo" }, 100);
     expect(records.map(({ bench, kind }) => [bench, kind])).not.toContainEqual(["other", "bench"]);
-    expect(records.map(({ kind }) => kind)).not.toContain("setting");
-    expect(records).toHaveLength(8);
+    const settings = records.flatMap(({ kind, id }) => (kind === "setting" ? [id] : []));
+    expect(settings.sort()).toEqual(["measured:gin", "unit-sizes"]);
+    expect(records).toHaveLength(10);
   });
 });

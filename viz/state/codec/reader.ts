@@ -3,7 +3,10 @@ import { type Shape, tryRead } from "../../../engine/shapes/check.ts";
 import type { Interval } from "../../../engine/types.ts";
 
 const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e-?\d+)?`;
-const MAX_ENTRIES = MOST.rounds;
+const MAX_ENTRIES = MOST.along;
+
+/** Characters of the longest fragment that is read. */
+export const LONGEST_FRAGMENT = 64_000;
 
 /** Reads typed values out of parameters and notes, in words, what it could not read. */
 export interface Reader {
