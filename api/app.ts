@@ -36,6 +36,7 @@ import { referenceRoutes } from "./routes/reference.ts";
 import { solveRoutes } from "./routes/solve.ts";
 import { swapsRoutes } from "./routes/swaps.ts";
 import { tableRoutes } from "./routes/tables.ts";
+import { thriftRoutes } from "./routes/thrift.ts";
 import { trailRoutes } from "./routes/trail.ts";
 import { DEFAULT_SOLVE_BUDGET_MS } from "./schemas/solve.ts";
 import { type StoreDoor, storeDoor } from "./store/open.ts";
@@ -85,6 +86,7 @@ export function apiEndpoints(context: ApiContext): Endpoint[] {
     ...spiritRoutes(context),
     ...meltRoutes(context),
     ...handedOverRoutes(context),
+    ...thriftRoutes(context),
     ...referenceRoutes(context),
     ...recordRoutes(context),
     ...benchRoutes(context),

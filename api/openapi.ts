@@ -267,6 +267,10 @@ export function openApiDocument(
     security: [],
     tags: [
       { name: "Drinks", description: "Place, solve, read and compare specs." },
+      {
+        name: "Thrift",
+        description: "What rounds cost and need, smaller glasses, what was set before whom.",
+      },
       { name: "Preps", description: "House-made ingredients, measurements, melt water over time." },
       {
         name: "Benches",

@@ -14,7 +14,10 @@ import { type ReadSpec, readSpec, requireKnown } from "./spec.ts";
 type Body = Omit<z.infer<typeof ExploreBodySchema>, "target">;
 type Options = Omit<Body, "spec">;
 
-function ladderOf(input: z.infer<typeof LadderInputSchema> | undefined, settings: UnitSettings): PourLadder {
+export function ladderOf(
+  input: z.infer<typeof LadderInputSchema> | undefined,
+  settings: UnitSettings,
+): PourLadder {
   if (typeof input === "object") return { ...input, id: "own", name: input.name ?? "Own steps" };
   return laddersFor(settings)[input ?? "us-jigger"];
 }

@@ -1,4 +1,3 @@
-import type { z } from "zod";
 import { planBatch } from "../../engine/batch/plan.ts";
 import { batchWords } from "../../engine/batch/words.ts";
 import { toJsonLd } from "../../engine/card/json-ld.ts";
@@ -7,9 +6,9 @@ import { readCard } from "../../engine/card/read.ts";
 import { toCsv, toMarkdown, toText } from "../../engine/card/write.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint } from "../endpoint.ts";
+import { askedSpec } from "../read/asked-spec.ts";
 import { withOwnIngredients } from "../read/own-ingredients.ts";
-import { placeOptions, readSettings, type Settings } from "../read/settings.ts";
-import { readSpec } from "../read/spec.ts";
+import { placeOptions } from "../read/settings.ts";
 import {
   BatchAnswerSchema,
   BatchBodySchema,
@@ -18,8 +17,6 @@ import {
   ReadCardAnswerSchema,
   ReadCardBodySchema,
 } from "../schemas/handed-over.ts";
-import type { OwnIngredientsSchema } from "../schemas/ingredient.ts";
-import type { SpecInput } from "../schemas/spec.ts";
 
 const SPEC = {
   text: "2 oz aged rum\n3/4 oz lime juice\n3/4 oz simple syrup",
@@ -68,16 +65,9 @@ const read = {
 
 /** The spec handed over, once or many times. */
 export function handedOverRoutes({ catalogue }: ApiContext): Endpoint[] {
-  const specOf = (
-    body: Settings & { spec: SpecInput; ingredients?: z.infer<typeof OwnIngredientsSchema> | undefined },
-  ) => {
-    const own = withOwnIngredients(catalogue.pantry, body.ingredients);
-    const { pantry, ...found } = readSpec(body.spec, own.pantry, readSettings(body, catalogue), "/spec");
-    return { pantry, found: { ...found, assumptions: [...own.assumptions, ...found.assumptions] } };
-  };
   return [
     endpoint(batch, ({ body }) => {
-      const { pantry, found } = specOf(body);
+      const { pantry, found } = askedSpec(body, catalogue);
       const { size, dilutedShare, freezerTempC, boughtBottleMl } = body;
       const { cautions, ...plan } = planBatch(
         {
@@ -99,7 +89,7 @@ export function handedOverRoutes({ catalogue }: ApiContext): Endpoint[] {
       };
     }),
     endpoint(card, ({ body }) => {
-      const { pantry, found } = specOf(body);
+      const { pantry, found } = askedSpec(body, catalogue);
       const { garnish, notes, pourCost } = body;
       const made = makeCard(found.spec, pantry, {
         ...placeOptions(body, catalogue),

@@ -47,6 +47,11 @@ test("the routes promised are there", () => {
       "post /v1/solve",
       "post /v1/swaps",
       "post /v1/table-range",
+      "post /v1/thrift/cost",
+      "post /v1/thrift/servings",
+      "post /v1/thrift/shopping",
+      "post /v1/thrift/small-pour",
+      "post /v1/thrift/split-build",
       "post /v1/trail",
     ].sort(),
   );

@@ -24,6 +24,7 @@ import type { ProposalSchema, SolveResultSchema } from "../../api/schemas/solve.
 import type { SpecSchema } from "../../api/schemas/spec.ts";
 import type { PanelAnswerSchema, TableAnswerSchema } from "../../api/schemas/tables.ts";
 import type { MembershipSchema, TargetSpecSchema } from "../../api/schemas/target.ts";
+import type { NeedSchema, ServedSchema } from "../../api/schemas/thrift.ts";
 import type { TrailSchema } from "../../api/schemas/trail.ts";
 import type { Answer } from "../../engine/ask/answer.ts";
 import type { Intent } from "../../engine/ask/intent.ts";
@@ -38,6 +39,8 @@ import type { prepShape } from "../../engine/shapes/prep.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
 import type { TableAnswer } from "../../engine/taste/answer.ts";
 import type { PanelReport } from "../../engine/taste/panel/report.ts";
+import type { Need } from "../../engine/thrift/needs.ts";
+import type { Served } from "../../engine/thrift/served.ts";
 import type * as Engine from "../../engine/types.ts";
 
 // Checked by `tsc` (tests are part of the type check); vitest only runs the empty bodies.
@@ -76,6 +79,8 @@ test("every schema of an engine shape is that shape", () => {
   expectTypeOf<Both<typeof ParsedRecipeSchema, Omit<SpokenRecipe, "made">>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof TableAnswerSchema, TableAnswer>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof PanelAnswerSchema, PanelReport>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof NeedSchema, Need>>().toEqualTypeOf<Same>();
+  expectTypeOf<Both<typeof ServedSchema, Served>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof SourceSchema, Engine.Source>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof GlassSchema, Engine.Glass>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof FamilySchema, Engine.Family>>().toEqualTypeOf<Same>();
