@@ -122,6 +122,25 @@ describe("the map", () => {
     await context.close();
   });
 
+  test("a wish let go over a classic is a wish, and does not set the classic beside the drink", async () => {
+    const { page, context } = await visit(site, DULL, desk);
+    await ready(page);
+    const from = await centre(page, "#map .m-mark.is-hand .shape");
+    const classic = await centre(page, "#map .classic.is-kin");
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(classic.x, classic.y, { steps: 8 });
+    await page.mouse.up();
+    await page.locator("#map .wish-mark").waitFor();
+    expect(await page.getByLabel("Set beside").inputValue()).toBe("");
+    // The same place clicked by itself does choose it.
+    await page.mouse.click(classic.x, classic.y);
+    await page.waitForFunction(
+      () => document.querySelector<HTMLSelectElement>(".beside select")?.value !== "",
+    );
+    await context.close();
+  });
+
   test("a wish that cannot be had shows the nearest that can, and locks hold; by numbers as well as by hand", async () => {
     const { page, context, troubles } = await visit(site, DULL, desk);
     await ready(page);

@@ -27,6 +27,7 @@ function weightAxis(target: Element): Axis | null {
 /** Lets the drink's mark, or a weight on an arm, be dragged to where the drink is wanted. */
 export function createWishDrag({ svg, frame, hand, plotPoint, onWish }: Ground): { active(): boolean } {
   let wishing: { axis: Axis | null; at: Vec3; moved: boolean } | null = null;
+  let isLetGo = false;
 
   /** The point under the pointer, on the axes that are dragged; the drink's own on the others. */
   const wishAt = (event: PointerEvent): Vec3 | null => {
@@ -44,11 +45,14 @@ export function createWishDrag({ svg, frame, hand, plotPoint, onWish }: Ground):
     const ended = wishing;
     wishing = null;
     svg.classed("is-wishing", false);
-    if (done && ended?.moved) onWish(ended.at, true);
+    if (!done || !ended?.moved) return;
+    isLetGo = true;
+    onWish(ended.at, true);
   };
 
   svg
     .on("pointerdown.wish", (event: PointerEvent) => {
+      isLetGo = false;
       const target = event.target as Element;
       const axis = weightAxis(target);
       const at = hand();
@@ -65,6 +69,11 @@ export function createWishDrag({ svg, frame, hand, plotPoint, onWish }: Ground):
       onWish(at, false);
     })
     .on("pointerup.wish", () => end(true))
-    .on("pointercancel.wish", () => end(false));
+    .on("pointercancel.wish", () => end(false))
+    // Letting go is a click as well, on whatever lies there, and chooses nothing.
+    .on("click.wish", (event: MouseEvent) => {
+      if (isLetGo) event.stopImmediatePropagation();
+      isLetGo = false;
+    });
   return { active: () => wishing !== null };
 }
