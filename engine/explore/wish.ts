@@ -18,6 +18,8 @@ export interface WishResult {
   point: Vec3;
   /** Axis-scale distance from the wish. */
   far: number;
+  /** The time ran out before any pour was found: `spec` is the drink as it is, and nothing is said of the rest. */
+  isOutOfTime: boolean;
 }
 
 /** A drink this near to the wish, in axis-scale units, is the wished one: well under what a taster notices. */
@@ -51,9 +53,10 @@ export function pourForWish(request: SolveRequest, wish: Vec3): WishResult {
   const proposal = result.proposals[0] ?? null;
   if (proposal) {
     const point = toVec(proposal.after);
-    return { proposal, spec: proposal.spec, point, far: scaledDistance(point, wish) };
+    return { proposal, spec: proposal.spec, point, far: scaledDistance(point, wish), isOutOfTime: false };
   }
-  if (result.status === "already_inside" || !result.infeasible) return stay(request, wish);
+  if (result.status === "already_inside") return stay(request, wish);
+  if (!result.infeasible) return { ...stay(request, wish), isOutOfTime: true };
   return nearestPours(request, wish, result.infeasible.nearest.amountsMl);
 }
 
@@ -62,7 +65,13 @@ function stay(request: SolveRequest, wish: Vec3): WishResult {
     unitSettings: request.unitSettings,
   });
   const { point } = model.finish(volumesMl);
-  return { proposal: null, spec: request.spec, point, far: scaledDistance(point, wish) };
+  return {
+    proposal: null,
+    spec: request.spec,
+    point,
+    far: scaledDistance(point, wish),
+    isOutOfTime: false,
+  };
 }
 
 /** The best of the ladder's pours around in-between amounts; the spec as it is when none of them is nearer. */
@@ -115,7 +124,7 @@ function nearestPours(
         ? line
         : lineAtVolume(line, pours[k]!, ladder, pantry.get(line.ingredient)!, settings),
     );
-    best = { proposal: null, spec: keepMeasuredRatio(request, { ...spec, lines }), point, far };
+    best = { ...best, spec: keepMeasuredRatio(request, { ...spec, lines }), point, far };
   };
   tryFrom(0);
   return best;

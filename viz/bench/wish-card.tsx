@@ -37,11 +37,13 @@ export function WishCard() {
       <p role="status">
         {!found
           ? "Looking for the pours…"
-          : changes.length === 0
-            ? "No pour your rules allow comes nearer than the drink as it is."
-            : changes.join("; ")}
+          : found.isOutOfTime
+            ? "No pour found in the time there was: wish again, or lock a line to narrow the search."
+            : changes.length === 0
+              ? "No pour your rules allow comes nearer than the drink as it is."
+              : changes.join("; ")}
       </p>
-      {found && (
+      {found && !found.isOutOfTime && (
         <p class="hint">
           {reached
             ? `Lands at ${pointWords(found.point)}.`

@@ -9,8 +9,9 @@ import { lineWords, pourWords } from "../words/amounts.ts";
 import { measuresOf } from "./measures.ts";
 import { requestOf } from "./request.ts";
 
-/** Long enough for a drink of any usual size, short enough to follow a hand. */
-const TIME_BUDGET_MS = 300;
+/** Short enough to follow a hand; and what a hand that has let go will wait for. */
+const DRAG_BUDGET_MS = 300;
+const SETTLED_BUDGET_MS = 2000;
 
 /** Where the user wants the drink, and what would bring it there. */
 export interface Wish {
@@ -73,7 +74,7 @@ export function createWishing(store: Store, solver: Solver): Wishing {
       const request = requestOf(store);
       if (!request) return;
       const reply = await solver.follow("wish", {
-        request: { ...request, timeBudgetMs: TIME_BUDGET_MS },
+        request: { ...request, timeBudgetMs: settled ? SETTLED_BUDGET_MS : DRAG_BUDGET_MS },
         wish: at,
       });
       if (reply === null || wish.value?.from !== from) return;

@@ -28,6 +28,19 @@ const request: SolveRequest = {
 const { model, volumesMl } = prepareSpec(spec, pantry);
 
 describe("from a point to pours", () => {
+  test("time that ran out is said to have, and the drink stays as it is", () => {
+    const wish: Vec3 = [9, 0.8, 15];
+    // A clock that is late whenever it is looked at.
+    let ms = 0;
+    const now = () => (ms += 1000);
+    expect(pourForWish({ ...request, timeBudgetMs: 1, now }, wish)).toMatchObject({
+      isOutOfTime: true,
+      proposal: null,
+      spec,
+    });
+    expect(pourForWish(request, wish).isOutOfTime).toBe(false);
+  });
+
   test("a drink the ladder can pour is found again, within what counts as the same", () => {
     const wished: Spec = {
       ...spec,
