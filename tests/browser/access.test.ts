@@ -49,18 +49,6 @@ describe.each([
     await context.close();
   });
 
-  test.each(["/benches", "/menu", "/pantry", "/preps/juice", "/preps/reading-juice-pineapple", "/preps/ice"])(
-    "%s has none either",
-    async (path) => {
-      const { page, context, troubles } = await visit(site, path, { width, height, scheme });
-      await page.locator(".sheet").waitFor();
-      expect(await sideScroll(page)).toBeLessThanOrEqual(0);
-      expect(await scan(page)).toEqual([]);
-      expect(troubles).toEqual([]);
-      await context.close();
-    },
-  );
-
   test("a menu on the map has none either, and is there again after a reload", async () => {
     const { page, context, troubles } = await visit(site, "/menu", { width, height, scheme });
     await page.getByRole("button", { name: "Try an invented list" }).click();
