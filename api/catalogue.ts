@@ -60,7 +60,6 @@ export function createCatalogue(
   regions?: readonly Region[],
 ): Catalogue {
   const engine = createEngineCatalogue(data, regions);
-  const cautions = new Map<string, Caution>(data.cautions.map((caution) => [caution.id, caution]));
   let drinks: PlacedDrink[] | null = null;
 
   const requireKnown = (id: string, pointer: string) => {
@@ -120,6 +119,6 @@ export function createCatalogue(
       }
       return engine.view(spec).target(named, input.coverage, `${pointer}/ids`);
     },
-    cautionsFor: (ids) => ids.map((id) => cautions.get(id)).filter((caution) => caution !== undefined),
+    cautionsFor: (ids) => data.cautions.filter((caution) => ids.includes(caution.id)),
   };
 }

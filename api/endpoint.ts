@@ -89,10 +89,10 @@ export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits:
   const written = (result: unknown, read: unknown): string =>
     isLean ? leanJson(result as object, includedBy(read)) : JSON.stringify(result);
   app.on(method.toUpperCase(), path.replace(/\{(\w+)\}/g, ":$1"), async (c) => {
-    const asked = (read: unknown) =>
-      ({ params: given, query: wanted, body: read }) as Input<RouteDescription>;
     const given = params && readParams(params, c);
     const wanted = readQuery(query, c);
+    const asked = (read: unknown) =>
+      ({ params: given, query: wanted, body: read }) as Input<RouteDescription>;
     if (inLines && body && isInLines(c)) {
       return answerLines(c, limits.maxBodyBytes, async (line) => {
         const read = readBody(body, line);

@@ -29,3 +29,11 @@ test("each family region is computed once: when warmed, or when first asked for"
   catalogue.targets(0.8);
   expect(computed).toHaveBeenCalledTimes(2 * families.length);
 });
+
+test("a caution named twice is said once, in the catalogue's order", () => {
+  const { cautions } = loadReferenceData();
+  const catalogue = createCatalogue(loadReferenceData(), "test");
+  const [first, second] = cautions;
+  const asked = [second!.id, first!.id, second!.id, "none such"];
+  expect(catalogue.cautionsFor(asked)).toEqual([first, second]);
+});
