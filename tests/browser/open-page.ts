@@ -173,6 +173,18 @@ export async function visit(
   return { page, context, troubles };
 }
 
+/** Open any room, and wait until all that is to be used in it has come. */
+export async function enterRoom(
+  site: Site,
+  path: string,
+  options?: Parameters<typeof visit>[2],
+): Promise<Visit> {
+  const visited = await visit(site, path, options);
+  await visited.page.locator("main :is(h1, h2)").first().waitFor();
+  await visited.page.waitForLoadState("networkidle");
+  return visited;
+}
+
 /** The three numbers of the readout. */
 export async function reading(page: Page): Promise<{ sugar: number; acid: number; abv: number }> {
   const read = async (id: string) => Number(await page.locator(`#value-${id}`).textContent());

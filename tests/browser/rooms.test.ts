@@ -1,7 +1,7 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { scan } from "./axe.ts";
-import { openSite, type Site, visit } from "./open-page.ts";
+import { enterRoom, openSite, type Site } from "./open-page.ts";
 
 // Every room, held to the same facts: no finding of axe in either scheme (WCAG 2.2 AA), nothing cut off, nothing on
 // top of another, and all of it reachable by keyboard. Facts of layout, not pixels.
@@ -43,14 +43,6 @@ const LOOKS = [
 ] as const;
 /** A walk that takes more stops than this is a trap; the pantry has a stop for each of its ingredients. */
 const mostStops = (path: string) => (path === "/pantry" ? 600 : 150);
-
-/** What is there to be used when the room has come to rest. */
-async function enter(path: string, options: Parameters<typeof visit>[2]) {
-  const visited = await visit(site, path, options);
-  await visited.page.locator("main :is(h1, h2)").first().waitFor();
-  await visited.page.waitForLoadState("networkidle");
-  return visited;
-}
 
 /** What sticks out, is cut off or lies on another, one line each. */
 const layoutFaults = (page: Page) =>
@@ -141,7 +133,7 @@ async function walk(page: Page, most: number): Promise<Stop[]> {
 describe.each(ROOMS)("%s", (path) => {
   // One visit for all of it: coming in takes longer than looking.
   test("axe finds nothing in either scheme, and nothing is cut off or lies on another at any width", async () => {
-    const { page, context, troubles } = await enter(path, { width: 390, height: 844 });
+    const { page, context, troubles } = await enterRoom(site, path, { width: 390, height: 844 });
     for (const [colorScheme, width] of LOOKS) {
       await page.emulateMedia({ colorScheme });
       await page.setViewportSize({ width, height: 900 });
@@ -157,7 +149,7 @@ describe.each(ROOMS)("%s", (path) => {
   });
 
   test("the keyboard alone gets through it: each stop is marked and in sight, none is a trap", async () => {
-    const { page, context } = await enter(path, { width: 1440, height: 900 });
+    const { page, context } = await enterRoom(site, path, { width: 1440, height: 900 });
     const stops = await walk(page, mostStops(path));
     expect(stops[0]?.what).toContain("skip");
     expect(stops.filter(({ marked }) => !marked)).toEqual([]);

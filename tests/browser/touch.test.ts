@@ -1,6 +1,6 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { openSite, type Site, visit } from "./open-page.ts";
+import { enterRoom, openSite, type Site, visit } from "./open-page.ts";
 
 // A phone in a wet hand: 390 px, fingers and no mouse.
 
@@ -47,9 +47,7 @@ describe("touch targets of", () => {
     "/preps/ice",
     "/lessons",
   ])("%s are 44 px", async (path) => {
-    const { page, context } = await visit(site, path, PHONE);
-    await page.locator("main :is(h1, h2)").first().waitFor();
-    await page.waitForLoadState("networkidle");
+    const { page, context } = await enterRoom(site, path, PHONE);
     expect(await smallTargets(page)).toEqual([]);
     await context.close();
   });
