@@ -15,6 +15,8 @@ export default defineConfig({
   test: {
     testTimeout: 60_000,
     hookTimeout: 120_000,
+    // A page draws after it is touched: what it comes to is awaited, not read in the same breath.
+    expect: { poll: { timeout: 10_000 } },
     env: { DATA_DIR: folder },
     projects: [
       { extends: true, test: { name: "pure", include: PURE, isolate: false } },

@@ -91,7 +91,7 @@ test("a smaller glass is poured on the ladder, goes on the bench, and undo bring
   await page.getByText("Cost, shopping, smaller glasses").click();
   const thrift = page.locator("#thrift");
   await thrift.getByRole("button", { name: "A quarter" }).click();
-  expect(await thrift.textContent()).toMatch(/Rounding to your measures/);
+  await expect.poll(() => thrift.textContent()).toMatch(/Rounding to your measures/);
   expect(await thrift.textContent()).toMatch(/of it go into each of 2 glasses/);
   const verdict = page.locator("#verdict");
   const said = (await verdict.textContent()) ?? "";
@@ -205,9 +205,9 @@ test(
     await page.locator(".bench-rooms a", { hasText: "Card" }).click();
     await page.getByLabel("Garnish").fill("Lime wheel");
     await page.getByLabel("Garnish").press("Enter");
-    expect(await page.getByLabel("Which round").locator("option:checked").textContent()).toMatch(
-      /\(final\)$/,
-    );
+    await expect
+      .poll(() => page.getByLabel("Which round").locator("option:checked").textContent())
+      .toMatch(/\(final\)$/);
     const text = await readFile(await saved(page, "Plain text"), "utf8");
     expect(text).toContain("Garnish: Lime wheel");
     const shown = shownIn(await readFile(await saved(page, "JSON, exact"), "utf8"));

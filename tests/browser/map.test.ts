@@ -117,7 +117,7 @@ describe("the map", () => {
       before.acid,
     );
     await page.keyboard.press("Control+z");
-    expect(await reading(page)).toEqual(before);
+    await expect.poll(() => reading(page)).toEqual(before);
     expect(troubles).toEqual([]);
     await context.close();
   });
@@ -166,7 +166,9 @@ describe("the map", () => {
     await ready(page);
     await page.locator('#map .m-mark[tabindex="0"]').focus();
     await page.keyboard.press("ArrowLeft");
-    expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(/^Round 5/);
+    await expect
+      .poll(() => page.evaluate(() => document.activeElement?.getAttribute("aria-label")))
+      .toMatch(/^Round 5/);
     await page.keyboard.press("ArrowRight");
     await page.keyboard.press("Shift+ArrowUp");
     await page.locator("#wish").waitFor();
