@@ -4,7 +4,7 @@ import { isPlain, isWord, type Piece } from "./pieces.ts";
 import { readDose, readNoSize } from "./rules-dose.ts";
 import { readFruit, readJuiceOf, readNotCounted, readWedges, readWholeFruit } from "./rules-fruit.ts";
 import { readRinse, readTop, TOPPING } from "./rules-top.ts";
-import { detectMethod, isService } from "./service.ts";
+import { detectMethod, hintedMethod, isService } from "./service.ts";
 import {
   CRUSHED,
   CUT_WORDS,
@@ -167,7 +167,8 @@ export const RULES: readonly Rule[] = [
   {
     id: "step-inside",
     example: "everything gets a long shake",
-    reads: (f) => (detectMethod(f.piece.text) !== null ? instruction({ code: "step" }) : null),
+    reads: ({ piece: { text } }) =>
+      detectMethod(text) || hintedMethod(text) ? instruction({ code: "step" }) : null,
   },
   {
     id: "prose",

@@ -11,7 +11,7 @@ import { indexPantry, type PantryIndex } from "./pantry-index.ts";
 import { type Piece, splitLine } from "./pieces.ts";
 import { keepMade, type LineContext, type ParsedLine, readPoured, readUnpoured } from "./read-line.ts";
 import type { Note, Reason } from "./remarks.ts";
-import { detectGlass, detectMethod, detectServingIce } from "./service.ts";
+import { detectGlass, detectMethod, detectServingIce, hintedMethod } from "./service.ts";
 import { settle } from "./settle.ts";
 import { bareLine } from "./tokens.ts";
 import { COMMENT_WORDS, CUT_WORDS, NOT_COUNTED, STEP_VERBS } from "./vocabulary.ts";
@@ -105,7 +105,7 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
 
   const read = () => lines.flatMap((l) => (l.status === "read" && l.line ? [l.line] : []));
   const notes: Note[] = [];
-  const taken = method ?? likelyMethod(read(), index, ctx.made);
+  const taken = method ?? service.hint ?? likelyMethod(read(), index, ctx.made);
   const title = titleAt === null ? undefined : titleText(pieces[titleAt]!.piece.raw);
   const specOf = (): Spec => ({
     name: title || "Untitled",
@@ -165,6 +165,7 @@ function readService(
   return {
     methodText,
     method: detectMethod(methodText) ?? detectMethod(title),
+    hint: hintedMethod(methodText),
     glass: known,
     servedOn: detectServingIce(methodText),
   };

@@ -30,13 +30,20 @@ const METHOD_WORDS: [Method, RegExp][] = [
   ["none", /\b(?:no dilution|undiluted|without ice|no ice|room[- ]temperature)\b/iu],
   ["shaken", /\bshaker\b|\bshaking tin\b|\bcoctelera\b/iu],
   ["stirred", /\bmixing glass\b|\brührglas\b|\bverre à mélange\b/iu],
-  ["built", /\b(?:over|with) (?:cubed |fresh |large )?ice\b|\bmuddle/iu],
 ];
+
+/** What goes with building more often than not, and does not say it. */
+const AS_IF_BUILT = /\b(?:over|with) (?:cubed |fresh |large )?ice\b|\bmuddle/iu;
 
 /** The mixing method a text describes, or null when it names none. */
 export function detectMethod(text: string): Method | null {
   const said = text.replace(DENIED, " ");
   return METHOD_WORDS.find(([, words]) => words.test(said))?.[0] ?? null;
+}
+
+/** The method a text that names none makes likely, or null. */
+export function hintedMethod(text: string): Method | null {
+  return AS_IF_BUILT.test(text) ? "built" : null;
 }
 
 /** Glasses by the words for them; ids of the glass table. What has no agreed size ("cocktail glass") is not read. */

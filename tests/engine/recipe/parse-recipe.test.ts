@@ -120,6 +120,14 @@ describe("a text as a whole", () => {
     expect(read("1 oz gin\n2 oz gin").spec!.lines).toHaveLength(2);
   });
 
+  test("ice in the glass and a muddler go with building, and are not read as saying it", () => {
+    const over = read("2 oz gin\n1 oz lime juice\nServe over ice");
+    expect(over).toMatchObject({ method: null, spec: { method: "built", servedOn: "cubes" } });
+    expect(over.notes).toEqual([{ code: "method-supposed", method: "built" }]);
+    const smash = read("2 oz gin\n3/4 oz lime juice\nmuddle 8 mint leaves\nshake");
+    expect(smash).toMatchObject({ method: "shaken", spec: { method: "shaken" }, notes: [] });
+  });
+
   test("an empty text is no spec and no error", () => {
     expect(read("")).toMatchObject({ spec: null, method: null, complete: false });
     expect(read("\n \n---").lines.map((l) => l.status)).toEqual(["blank", "blank", "blank"]);

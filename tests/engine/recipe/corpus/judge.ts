@@ -70,7 +70,8 @@ export function judgeSpec(block: SpecBlock, pantry: Pantry, glasses: readonly Gl
     if (!asked.some((l) => l.raw.toLowerCase().includes(words.toLowerCase())))
       faults.push(`did not ask about ${words}`);
   }
-  if (block.method !== null && recipe.method !== block.method) faults.push(`method ${recipe.method}`);
+  if (block.method !== null && recipe.spec?.method !== block.method)
+    faults.push(`method ${recipe.spec?.method}`);
   if (block.glass !== null && recipe.spec && recipe.spec.glass !== block.glass)
     faults.push(`glass ${recipe.spec.glass}`);
   if (block.title !== null && recipe.title !== block.title) faults.push(`title ${recipe.title}`);
