@@ -20,7 +20,7 @@ const route = {
   operationId: "ask",
   tags: ["Drinks"],
   isLean: true,
-  summary: "A plain question about a drink: how much, what if, drier or sharper, how far",
+  summary: "A plain question about a drink: how much, what if, drier or sharper, how far, what fixes it",
   body: AskBodySchema,
   example: {
     question: "how much lemon for sour range",
@@ -72,14 +72,17 @@ const mostLike = ({ name }: TargetSpec) => `no target given: ${name}, which this
 
 export function askRoutes(context: ApiContext): Endpoint[] {
   const { catalogue, compute, data } = context;
-  /** The range a question is about: the family it names, else the one given, else the one the drink is most like. */
+  /** The range a question is about: the family or classic it names, else the one given, else the one the drink is most like. */
   const rangeOf = (body: Body, words: string | null): TargetInput => {
     if (words === null) return body.target ?? { id: LIKELIEST };
-    const family = rangeNamed(words, data.families);
+    const named = rangeNamed(words, data.families, data.drinks);
+    if (named) return { id: named.kind === "family" ? `family:${named.family}` : `near:${named.drink}` };
     const names = data.families.map(({ name }) => name.toLowerCase()).join(", ");
-    return family
-      ? { id: `family:${family.id}` }
-      : fail("/question", `no range here is called “${words}”`, `name one of these: ${names}`);
+    return fail(
+      "/question",
+      `no range here is called “${words}”`,
+      `name a classic or one of these: ${names}`,
+    );
   };
 
   return [

@@ -48,6 +48,7 @@ const WhatIfChangeSchema = z
 export const IntentSchema = z
   .discriminatedUnion("ask", [
     z.strictObject({ ask: z.literal("where") }).meta({ id: "AskWhere" }),
+    z.strictObject({ ask: z.literal("least") }).meta({ id: "AskLeast" }),
     z.strictObject({ ask: z.literal("how-much"), ingredient: idShape }).meta({ id: "AskHowMuch" }),
     z
       .strictObject({
@@ -165,7 +166,7 @@ const DoseStripSchema = z
 
 export const AnswerSchema = z
   .object({
-    ask: z.enum(["how-much", "what-if", "lean", "where"]),
+    ask: z.enum(["how-much", "what-if", "lean", "least", "where"]),
     text: z.string(),
     before: PointSchema,
     after: PointSchema.nullable(),

@@ -3,13 +3,14 @@ import { fail } from "../errors.ts";
 import { checkRequest, shareTime } from "../explore/asking.ts";
 import { chanceInside, solveWithChance } from "../explore/chance.ts";
 import { keepMeasuredRatio, pointOf } from "../explore/changed-spec.ts";
+import { solveKeeping } from "../explore/solve-keeping.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Membership, Point, Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
 import { changedBy, known, specWith } from "./changed.ts";
 import { type DoseRung, type DoseStrip, doseStrip } from "./dose-strip.ts";
 import { type Intent, KEEP_TOLERANCE_SCALES, LEAN_STEP_SCALES, LEANS, type WhatIfChange } from "./intent.ts";
-import { howMuchText, leanText, whatIfText, whereText } from "./words.ts";
+import { howMuchText, insideText, leanText, leastText, whatIfText, whereText } from "./words.ts";
 
 /** How far the axes that nobody spoke of may go, axis scales: the first that can be kept to. */
 const DISTURBED_SCALES = [0.25, 0.5, 1] as const;
@@ -29,7 +30,7 @@ export interface Answer {
   range: { ingredient: string; fromMl: number; leastMl: number; mostMl: number } | null;
   /** how-much: every dose and what it does, the best of them, and the companion where it needs one. */
   strip: DoseStrip | null;
-  /** lean: the least changes that do it, and how sure. */
+  /** lean and least: the least changes that do it, and how sure. */
   proposals: Proposal[];
   /** how-much: of the ingredient alone. */
   status: SolveResult["status"] | null;
@@ -51,6 +52,8 @@ export function answer(intent: Intent, request: SolveRequest): Answer {
       return whatIf(intent.changes, request);
     case "lean":
       return lean(intent, request);
+    case "least":
+      return least(request);
   }
 }
 
@@ -146,6 +149,25 @@ function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): 
     proposals: result.proposals,
     status: result.status,
     text: leanText(intent, first ?? null, result.explanation, vector),
+  };
+}
+
+/** The least change into the target, within the habits of the trade. */
+function least(request: SolveRequest): Answer {
+  const { vector, point } = pointOf(request, request.spec);
+  const target = compileTarget(request.target);
+  const { proposals, status, explanation } = solveKeeping(request).solved;
+  const first = status === "already_inside" ? undefined : proposals[0];
+  return {
+    ...blank("least", point, target.membership(first ? toVec(first.after) : vector)),
+    after: first?.after ?? null,
+    spec: first?.spec ?? null,
+    proposals,
+    status,
+    text:
+      status === "already_inside"
+        ? insideText(vector, chanceInside(request, request.spec, target).chance, nameOf(request))
+        : leastText(first ?? null, explanation, vector, nameOf(request)),
   };
 }
 

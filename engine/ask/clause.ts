@@ -33,7 +33,7 @@ export type Clause =
   | { kind: "changes"; changes: WhatIfChange[] }
   | { kind: "lean"; leans: LeanStep[]; keep: Keep[] }
   | { kind: "how-much"; ingredient: string; targetWords: string | null }
-  | { kind: "where"; targetWords: string | null }
+  | { kind: "least" | "where"; targetWords: string | null }
   | { kind: "trouble"; trouble: Trouble };
 
 /** One form of question: the first rule of a table whose pattern fits and that reads something decides. */

@@ -4,6 +4,7 @@ import { AXIS_INDEX, AXIS_SCALE, toVec } from "../axes.ts";
 import { chanceAtLeast } from "../doubt/chance-at-least.ts";
 import { chanceOf } from "../explore/chance.ts";
 import { pouredMl } from "../explore/changed-spec.ts";
+import { HOLDS_CHANCE } from "../explore/keeps.ts";
 import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
@@ -51,8 +52,6 @@ export interface DoseStrip {
   companion: Companion | null;
 }
 
-/** In range in four real glasses of five. */
-export const HOLDS = 0.8;
 /** Furthest a dose is tried above the present amount, mL; more is another drink. */
 const REACH_ML = 90;
 /** The same of an accent, which is dashed: a quarter of an ounce. */
@@ -86,7 +85,7 @@ export function cheapChance(
 export function doseStrip(id: string, request: SolveRequest): DoseStrip {
   const target = compileTarget(request.target);
   const presentMl = pouredMl(request, id);
-  const sure = request.minProbability ?? HOLDS;
+  const sure = request.minProbability ?? HOLDS_CHANCE;
   const tried = dosesOf(id, presentMl, request).flatMap((ml) => {
     const spec = specWith(request, id, ml);
     return spec.lines.length > 0 ? [rungAt(ml, spec, id, request, target)] : [];

@@ -33,6 +33,8 @@ const FORMS: readonly ((cast: Cast) => string)[] = [
   () => "a touch stronger",
   () => "what would make this drier without losing acid",
   () => "less sweet and sharper",
+  () => "what would bring this into sour range",
+  () => "how do I fix it",
   () => "how far is this from sour range",
   () => "where does it sit",
 ];

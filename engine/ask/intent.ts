@@ -41,12 +41,14 @@ export type WhatIfChange =
  * - `how-much`: every dose of one ingredient, and which brings the drink into a target.
  * - `what-if`: where the drink goes after the given changes, made in order.
  * - `lean`: the least change that moves the given axes while keeping others.
+ * - `least`: the least change that brings it into the target.
  * - `where`: where it sits now and how far from the target.
  */
 export type Intent =
   | { ask: "how-much"; ingredient: string }
   | { ask: "what-if"; changes: WhatIfChange[] }
   | { ask: "lean"; leans: LeanStep[]; keep: Keep[] }
+  | { ask: "least" }
   | { ask: "where" };
 
 /** Axis and sign of each lean. */

@@ -60,8 +60,44 @@ function readWay(said: string): Clause | null {
 const MAKE =
   "(?:(?:what|which change|what change) (?:would|will|could|might|can)? ?(?:makes?|gets?|turns?) (?:this|it|the drink)|how (?:do|can|could|would|should) (?:i|you|we|one) (?:make|get|turn) (?:this|it|the drink)|what (?:do|can|could|should|must) (?:i|you|we) (?:do|change) to (?:make|get) (?:this|it|the drink)|(?:could|can|would) (?:you|we|i) (?:make|get) (?:this|it|the drink)|(?:make|get|turn) (?:this|it|the drink)|(?:i|we)(?:'d| would)? (?:want|like|need|prefer) (?:this|it|the drink)(?: to be)?|(?:this|it|the drink) (?:should|could|wants to|needs to|has to|must|ought to) be|(?:i|we)(?:'d| would) (?:want|like|prefer)(?: something)?|go|let's go)";
 
+const DRINK = "(?:this|it|the drink)";
+const asksLeast = (target: string | undefined): Clause | null =>
+  joined(target) ? null : { kind: "least", targetWords: targetWordsOf(target) };
+
 /** How drinks and ingredients are asked about, in the order tried. */
 export const ASK_RULES: readonly ClauseRule[] = [
+  {
+    id: "figures",
+    example: "how much sugar is in it",
+    pattern: new RegExp(
+      `^(?:how much (?:sugar|acid|alcohol|sweetness|acidity) (?:(?:is|'s)(?: there)? in ${DRINK}(?: now)?|in ${DRINK}|(?:does|has) ${DRINK}(?: have| hold| contain| got)?)|what (?:abv|strength|proof|acidity|sugar|sweetness) (?:is ${DRINK}|(?:does|has) ${DRINK}(?: have| got)?))$`,
+    ),
+    read: () => ({ kind: "where", targetWords: null }),
+  },
+  {
+    id: "least",
+    example: "how do I fix it",
+    pattern: new RegExp(
+      `^(?:(?:how (?:do|can|could|would|should) (?:i|you|we)|what would|(?:can|could) (?:i|you|we)) )?(?:fix|mend|save|balance|rescue|correct|repair) ${DRINK}$|^what (?:do|should|must|can|could) (?:i|you|we) (?:change|do|fix|alter)(?: first| next| about ${DRINK})?$|^what (?:should|could) (?:change|be changed)$|^what does ${DRINK} (?:need|want|lack)$`,
+    ),
+    read: () => asksLeast(undefined),
+  },
+  {
+    id: "least-into",
+    example: "what would bring this into sour range",
+    pattern: new RegExp(
+      `^(?:(?:how (?:do|can|could|would|should) (?:i|you|we)|(?:what|which change|what change) (?:would|will|could|can)|(?:can|could) (?:i|you|we)) )?(?:gets?|brings?|puts?|moves?|pushe?s?|turns?) ${DRINK} (?:back )?(?:in|into|inside) (.+)$`,
+    ),
+    read: ([target]) => asksLeast(target),
+  },
+  {
+    id: "least-change",
+    example: "the least change for a daisy",
+    pattern: new RegExp(
+      `^(?:what(?:'s| is| would be) )?the (?:least|smallest|minimum|minimal|easiest) (?:change|fix|move|tweak)(?: (?:for|into|to (?:get|bring|put|make|turn) ${DRINK}(?: in| into)?|that (?:gets|brings|puts|makes) ${DRINK}(?: in| into)?) (.+))?$`,
+    ),
+    read: ([target]) => asksLeast(target),
+  },
   {
     id: "how-much-for",
     example: "how much lime do I need for sour range",
@@ -94,7 +130,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "too",
     example: "it's too tart",
     pattern:
-      /^(?:(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels| comes out| came out| was) )?(?:(?:a bit|a little|a touch|slightly|way|much|far|still|just|rather|a little bit) )*too (.+?)(?: for me| now| here)?$/,
+      /^(?:why (?:is|does) (?:this|it|the drink)(?: taste| seem| feel| come out)? |(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels| comes out| came out| was) )?(?:(?:a bit|a little|a touch|slightly|way|much|far|still|just|rather|a little bit) )*too (.+?)(?: for me| now| here)?$/,
     read: ([said = ""]) => {
       const found = cureOf(said);
       return found && lean(found);
@@ -139,10 +175,10 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "flat",
     example: "it's a bit flat",
     pattern:
-      /^(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels) (?:(?:a bit|a little|a touch|slightly|rather|very|really|quite|so) )*(.+)$/,
+      /^(?:why (?:is|does) (?:this|it|the drink)(?: taste| seem| feel)?|(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels)) (?:(?:a bit|a little|a touch|slightly|rather|very|really|quite|so) )*(.+)$/,
     read: ([said = ""]) => {
       const found =
-        /^(?:flat|dull|flabby|cloying|sticky|syrupy|watery|boozy|hot|puckering|austere|washed out|watered down|biting)$/.test(
+        /^(?:flat|dull|flabby|cloying|sticky|syrupy|thin|weak|watery|boozy|hot|puckering|austere|washed out|watered down|biting)$/.test(
           said,
         )
           ? cureOf(said)

@@ -124,6 +124,7 @@ function combined(clauses: readonly Clause[], parts: string[], find: Finder): As
     const { ingredient, targetWords } = first;
     return { kind: "asked", intent: { ask: "how-much", ingredient }, targetWords };
   }
-  const targetWords = first?.kind === "where" ? first.targetWords : null;
-  return { kind: "asked", intent: { ask: "where" }, targetWords };
+  const ask = first?.kind === "least" ? "least" : "where";
+  const targetWords = first?.kind === ask ? first.targetWords : null;
+  return { kind: "asked", intent: { ask }, targetWords };
 }

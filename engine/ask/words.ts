@@ -80,6 +80,8 @@ export function intentText(intent: Intent, pantry: Pantry, targetWords: string |
       const kept = intent.keep.map(({ axis, how }) => `, ${axisName(axis)} ${KEPT[how]}`);
       return `The least change that makes this ${joinWords(ways)}${kept.join("")}`;
     }
+    case "least":
+      return `The least change that brings this drink into ${range}`;
     case "where":
       return targetWords === null ? "Where this drink sits" : `How far this drink is from ${range}`;
   }
@@ -179,11 +181,26 @@ export function leanText(
   before: Vec3,
 ): string {
   const ways = joinWords(leans.map((step) => step.lean));
-  if (!first) return `Nothing within your limits makes this ${ways} as asked. ${explanation}`;
-  const { sugarGPer100Ml, acidGPer100Ml, abvPercent } = first.after;
-  const after = figures([sugarGPer100Ml, acidGPer100Ml, abvPercent]);
-  return `${upperFirst(ways)} with the least change: ${first.moves.map((m) => m.text).join(", ")}. That goes from ${figures(before)} to ${after}.`;
+  return first
+    ? `${upperFirst(ways)} with the least change: ${changeFrom(before, first)}.`
+    : `Nothing within your limits makes this ${ways} as asked. ${explanation}`;
 }
+
+/** The moves, and where the drink goes from and to. */
+function changeFrom(before: Vec3, { moves, after }: Proposal): string {
+  return `${moves.map((m) => m.text).join(", ")}. That goes from ${figures(before)} to ${at({ point: after })}`;
+}
+
+/** The least change that brings the drink in. */
+export function leastText(first: Proposal | null, explanation: string, before: Vec3, target: string): string {
+  if (!first) return `Nothing within your limits brings this into ${target}. ${explanation}`;
+  const sure = first.probabilityInside === null ? "" : `: inside in ${glassesText(first.probabilityInside)}`;
+  return `Into ${target} with the least change: ${changeFrom(before, first)}${sure}.`;
+}
+
+/** Nothing need change. */
+export const insideText = (vector: Vec3, chance: number, target: string) =>
+  `Nothing need change: inside ${target} as it is, in ${glassesText(chance)}, at ${figures(vector)}.`;
 
 /** What "how much" comes to: the dose, what it brings in, where something else leaves, and the companion. */
 export function howMuchText(

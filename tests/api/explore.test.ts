@@ -167,6 +167,15 @@ test("a question and a repair keep to the chance asked for too", async () => {
   expect(repair.conflict.map((l: { id: string }) => l.id)).toContain("chance");
 });
 
+test("a question names a family or a classic, or asks for whatever fixes the drink", async () => {
+  const fixed = await answerOf("/v1/ask", { question: "what would bring this into sour range?" });
+  expect(fixed.intent).toEqual({ ask: "least" });
+  expect(fixed.answer).toMatchObject({ status: "optimal", membership: { inside: true } });
+  const far = await answerOf("/v1/ask", { question: "how far is this from a daiquiri?" });
+  expect(far.target).toMatchObject({ name: expect.stringContaining("Daiquiri") });
+  expect(far.answer.membership.inside).toBe(false);
+});
+
 test("swaps: every other of its role, volume for volume, and the least far first", async () => {
   const { before, swaps, membershipBefore } = await answerOf("/v1/swaps", { ingredient: "rum-aged" });
   const { ingredients } = await (await app.request("/v1/pantry")).json();

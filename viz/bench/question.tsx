@@ -15,6 +15,7 @@ const loadReader = async () => ({
 /** Forms a finger can take instead of typing. */
 const EXAMPLES = [
   "how much lemon for sour range",
+  "how do I fix it",
   "what would make this drier without losing acid",
   "what if I take the syrup down a bar spoon",
 ];
@@ -40,10 +41,11 @@ export function Question() {
     if (!read.read) return refuse(`${read.reason}. You could ask:`, read.forms);
     setForms([]);
     if (read.targetWords === null) return asking.askQuestion(read.intent, read.echo);
-    const family = rangeNamed(read.targetWords, store.data.families);
-    if (!family)
-      return refuse(`No range here is called “${read.targetWords}”. Choose one above, or name a family.`);
-    const named = store.targetOf([{ kind: "family", family: family.id, coverage: USUAL_COVERAGE }]);
+    const { families, drinks } = store.data;
+    const range = rangeNamed(read.targetWords, families, drinks);
+    if (!range)
+      return refuse(`No range here is called “${read.targetWords}”. Choose one above, or name a classic.`);
+    const named = store.targetOf([range.kind === "family" ? { ...range, coverage: USUAL_COVERAGE } : range]);
     if (!named.value) return refuse(named.problem ?? "That range cannot be made.");
     return asking.askQuestion(read.intent, read.echo, named.value.spec);
   };

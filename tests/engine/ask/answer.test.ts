@@ -4,6 +4,7 @@ import { DEFAULT_UNIT_SETTINGS } from "../../../engine/amounts/units.ts";
 import { answer, leanTarget } from "../../../engine/ask/answer.ts";
 import { AXIS_SCALE, toVec } from "../../../engine/axes.ts";
 import { EngineError } from "../../../engine/errors.ts";
+import { explore } from "../../../engine/explore/explore.ts";
 import { place } from "../../../engine/place/place.ts";
 import { solve } from "../../../engine/solve/solve.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
@@ -118,6 +119,32 @@ describe("what if", () => {
     );
     expect(said.spec!.dilution).toMatchObject({ model: "measured" });
     expect((said.spec!.dilution as { waterMl: number }).waterMl).toBeCloseTo((40 * 2) / 3, 9);
+  });
+});
+
+describe("the least change", () => {
+  test("brings the drink in as exploring would first, and says how sure", () => {
+    const request = demoRequest(dull);
+    const said = answer({ ask: "least" }, request);
+    const first = explore(request).proposals[0]!;
+    expect(said.status).toBe("optimal");
+    expect(said.proposals[0]!.moves).toEqual(first.moves);
+    expect(said.membership.inside).toBe(true);
+    expect(compileTarget(sour).contains(pointWith(said.spec!))).toBe(true);
+    expect(said.text).toMatch(
+      /^Into .+ with the least change: .+: inside in ([89] glasses of 10|practically every glass)\.$/,
+    );
+  });
+
+  test("says so when nothing need change, and why when nothing will do", () => {
+    const mended = answer({ ask: "least" }, demoRequest(dull)).spec!;
+    const again = answer({ ask: "least" }, demoRequest(mended));
+    expect(again).toMatchObject({ status: "already_inside", after: null, spec: null });
+    expect(again.text).toMatch(/^Nothing need change: inside /);
+    const locked = { ...demoRequest(dull), locks: dull.lines.map((line) => line.ingredient) };
+    const stuck = answer({ ask: "least" }, locked);
+    expect(stuck).toMatchObject({ status: "infeasible", after: null });
+    expect(stuck.text).toMatch(/^Nothing within your limits brings this into /);
   });
 });
 

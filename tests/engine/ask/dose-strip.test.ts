@@ -1,8 +1,9 @@
 import { describe, expect, test } from "vitest";
 import { rungsBetween } from "../../../engine/amounts/ladder.ts";
 import { answer } from "../../../engine/ask/answer.ts";
-import { type DoseStrip, doseStrip, HOLDS } from "../../../engine/ask/dose-strip.ts";
+import { type DoseStrip, doseStrip } from "../../../engine/ask/dose-strip.ts";
 import { toVec } from "../../../engine/axes.ts";
+import { HOLDS_CHANCE } from "../../../engine/explore/keeps.ts";
 import { place } from "../../../engine/place/place.ts";
 import { seededRandom } from "../../../engine/seeded-random.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
@@ -86,7 +87,7 @@ describe("the dose strip", () => {
   });
 
   test("the best dose is the least change that holds", () => {
-    const holding = strip.rungs.filter((rung) => rung.inside && rung.chance >= HOLDS);
+    const holding = strip.rungs.filter((rung) => rung.inside && rung.chance >= HOLDS_CHANCE);
     expect(holding.length).toBeGreaterThan(1);
     expect(strip.holds).toBe(true);
     expect(strip.bestMl).toBe(Math.min(...holding.map((rung) => rung.ml)));
@@ -125,10 +126,10 @@ describe("the companion", () => {
   const strip = doseStrip("juice-lemon", demoRequest(sweet));
 
   test("no dose of lemon alone suffices, and one other change finishes the job", () => {
-    expect(strip.rungs.some((rung) => rung.inside && rung.chance >= HOLDS)).toBe(false);
+    expect(strip.rungs.some((rung) => rung.inside && rung.chance >= HOLDS_CHANCE)).toBe(false);
     expect(strip.companion).toMatchObject({ holds: true });
     const { ingredient, doseMl, toMl, spec, chance } = strip.companion!;
-    expect(counted(spec, 4000)).toBeGreaterThan(HOLDS - 0.03);
+    expect(counted(spec, 4000)).toBeGreaterThan(HOLDS_CHANCE - 0.03);
     expect(Math.abs(chance - counted(spec, 4000))).toBeLessThan(0.03);
     expect(spec.lines.map((l) => l.ingredient)).toContain(ingredient);
     const at = place(poured(sweet, { "juice-lemon": doseMl, [ingredient]: toMl }), pantry);
@@ -150,7 +151,7 @@ describe("the companion", () => {
       for (const ml of smaller) {
         const spec = poured(sweet, { "juice-lemon": doseMl, [other.ingredient]: ml });
         const inside = target.contains(toVec(place(spec, pantry).point));
-        expect(inside && counted(spec, 2000) > HOLDS + 0.03, `${other.ingredient} ${ml}`).toBe(false);
+        expect(inside && counted(spec, 2000) > HOLDS_CHANCE + 0.03, `${other.ingredient} ${ml}`).toBe(false);
       }
     }
     expect(ingredient).toBe("syrup-simple-1-1");

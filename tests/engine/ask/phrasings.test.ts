@@ -45,8 +45,9 @@ function notation(intent: Intent, targetWords: string | null): string {
   switch (intent.ask) {
     case "how-much":
       return `dose ${intent.ingredient}${range}`;
+    case "least":
     case "where":
-      return `where${range}`;
+      return `${intent.ask}${range}`;
     case "what-if":
       return intent.changes.map(changeNotation).join("; ");
     case "lean": {
