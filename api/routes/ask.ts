@@ -4,11 +4,11 @@ import { rangeNamed } from "../../engine/ask/name-range.ts";
 import { readQuestion as readWords } from "../../engine/ask/read-question.ts";
 import { intentText } from "../../engine/ask/words.ts";
 import { fail } from "../../engine/errors.ts";
-import type { Pantry, Spec, TargetSpec } from "../../engine/types.ts";
+import type { Pantry, Spec } from "../../engine/types.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
-import { LIKELIEST } from "../catalogue.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
+import { aim } from "../read/aim.ts";
 import { readSolve } from "../read/solve.ts";
 import { requireKnown } from "../read/spec.ts";
 import { AskAnswerSchema, AskBodySchema, DoseAnswerSchema, DoseBodySchema } from "../schemas/ask.ts";
@@ -68,13 +68,11 @@ function readQuestion(body: Body, spec: Spec, pantry: Pantry): Question {
   return read.read ? read : fail("/question", read.reason, `ask for example: ${read.forms.join("; ")}`);
 }
 
-const mostLike = ({ name }: TargetSpec) => `no target given: ${name}, which this is most like`;
-
 export function askRoutes(context: ApiContext): Endpoint[] {
   const { catalogue, compute, data } = context;
-  /** The range a question is about: the family or classic it names, else the one given, else the one the drink is most like. */
-  const rangeOf = (body: Body, words: string | null): TargetInput => {
-    if (words === null) return body.target ?? { id: LIKELIEST };
+  /** The range a question is about: the family or classic it names, else the one given. */
+  const rangeOf = (body: Body, words: string | null): TargetInput | undefined => {
+    if (words === null) return body.target;
     const named = rangeNamed(words, data.families, data.drinks);
     if (named) return { id: named.kind === "family" ? `family:${named.family}` : `near:${named.drink}` };
     const names = data.families.map(({ name }) => name.toLowerCase()).join(", ");
@@ -87,29 +85,24 @@ export function askRoutes(context: ApiContext): Endpoint[] {
 
   return [
     endpoint(route, async ({ body }, c) => {
-      const { task, frame, pantry } = readSolve(body, context);
-      const { intent, echo, targetWords } = readQuestion(body, frame.spec, pantry);
-      const named = rangeOf(body, targetWords);
-      const target = catalogue.resolveTarget(named, "/target", frame.spec, pantry);
+      const { task, pantry, ...read } = readSolve(body, context);
+      const { intent, echo, targetWords } = readQuestion(body, read.frame.spec, pantry);
+      const { target, frame } = aim(rangeOf(body, targetWords), read.frame, pantry, catalogue);
       const answer = await compute.run("ask", { intent, request: { ...task, target } }, c.get("exchange"));
       const specs = [frame.spec, answer.spec, ...answer.proposals.map((proposal) => proposal.spec)];
       const cautions = cautionsOf(specs, pantry, body, catalogue);
-      const isGiven = named === body.target || targetWords !== null;
-      const assumptions = [...frame.assumptions, ...(isGiven ? [] : [mostLike(target)])];
-      return { ...frame, assumptions, intent, echo, target, answer, cautions };
+      return { ...frame, intent, echo, target, answer, cautions };
     }),
     endpoint(doseRoute, async ({ body: { ingredient, ...body } }, c) => {
-      const { task, frame, pantry } = readSolve(body, context);
+      const { task, pantry, ...read } = readSolve(body, context);
       requireKnown([{ id: ingredient, pointer: "/ingredient" }], pantry);
-      const target = catalogue.resolveTarget(body.target ?? { id: LIKELIEST }, "/target", frame.spec, pantry);
+      const { target, frame } = aim(body.target, read.frame, pantry, catalogue);
       const asked = { intent: { ask: "how-much", ingredient }, request: { ...task, target } } as const;
       const { text, before, after, strip, spec } = await compute.run("ask", asked, c.get("exchange"));
-      const assumptions = [...frame.assumptions, ...(body.target ? [] : [mostLike(target)])];
       const cautions = cautionsOf([frame.spec, spec], pantry, body, catalogue);
       // A question about how much always has both.
       return {
         ...frame,
-        assumptions,
         target,
         text,
         before,

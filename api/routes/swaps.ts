@@ -6,6 +6,7 @@ import { compileTarget } from "../../engine/targets/compile-target.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
+import { aim } from "../read/aim.ts";
 import { withOwnIngredients } from "../read/own-ingredients.ts";
 import { readSettings, unitSettingsOf } from "../read/settings.ts";
 import { readSpec } from "../read/spec.ts";
@@ -49,7 +50,17 @@ export function swapsRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
           `name one of its ingredients: ${[...new Set(held)].join(", ")}`,
         );
       }
-      const target = catalogue.resolveTarget(body.target, "/target", spec, pantry);
+      const { target, frame } = aim(
+        body.target,
+        {
+          spec,
+          reading: read.reading,
+          made: read.made,
+          assumptions: [...own.assumptions, ...read.assumptions],
+        },
+        pantry,
+        catalogue,
+      );
       // Amounts are not changed, so the ladder only says how a piece or a gram is written.
       const request = { spec, pantry, target, unitSettings, ladder: LADDERS["metric-jigger"] };
       const { ingredient } = body;
@@ -57,10 +68,7 @@ export function swapsRoutes({ catalogue, compute }: ApiContext): Endpoint[] {
       const before = pointOf(request, spec);
       const specs = [spec, ...swaps.map((swap) => swapIngredient(request, ingredient, swap.ingredient))];
       return {
-        spec,
-        reading: read.reading,
-        made: read.made,
-        assumptions: [...own.assumptions, ...read.assumptions],
+        ...frame,
         target,
         before: before.point,
         membershipBefore: compileTarget(target).membership(before.vector),

@@ -9,6 +9,7 @@ import { cautionsOf } from "../answer/cautions-of.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
 import { fixedEndpoint } from "../fixed.ts";
+import { aim } from "../read/aim.ts";
 import { readSettings } from "../read/settings.ts";
 import { readSolve } from "../read/solve.ts";
 import { readSpec } from "../read/spec.ts";
@@ -96,10 +97,10 @@ export function tableRoutes(context: ApiContext): Endpoint[] {
       const { target: classics, rounds, tastings, comparisons, coverage, from, ...options } = body;
       const goingOn = from === undefined ? rounds.length - 1 : rounds.findIndex((r) => r.id === from);
       if (goingOn < 0) fail("/from", `no round has the id ${from}`, "name one of the rounds");
-      const { task, frame, pantry } = readSolve({ ...options, spec: rounds[goingOn]!.spec }, context);
+      const { task, pantry, ...going } = readSolve({ ...options, spec: rounds[goingOn]!.spec }, context);
       const settings = readSettings(body, catalogue);
       const read = rounds.map((round, i) => readSpec(round.spec, pantry, settings, `/rounds/${i}/spec`));
-      const target = catalogue.resolveTarget(classics, "/target", frame.spec, pantry);
+      const { target, frame } = aim(classics, going.frame, pantry, catalogue);
       const answer = await compute.run(
         "table",
         {

@@ -9,7 +9,7 @@ import { number } from "./number.ts";
 import { PointSchema } from "./point.ts";
 import { ProposalSchema, SolveStatusSchema, solveFrame, solveOptions } from "./solve.ts";
 import { SpecInputSchema, SpecSchema } from "./spec.ts";
-import { MembershipSchema, TargetInputSchema } from "./target.ts";
+import { AimSchema, MembershipSchema, TargetInputSchema } from "./target.ts";
 
 const SaidAmountSchema = z
   .strictObject({
@@ -197,7 +197,7 @@ export const DoseBodySchema = z
       z.describe("The one whose doses are tried, by its id; the drink need not hold any of it yet."),
     ),
     spec: SpecInputSchema,
-    target: TargetInputSchema.optional().meta({ description: "Default: the one the drink is most like." }),
+    target: AimSchema,
     ladder,
     additions,
     locks,

@@ -17,7 +17,7 @@ import {
   solveFrame,
 } from "./solve.ts";
 import { SpecInputSchema } from "./spec.ts";
-import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
+import { AimSchema, MembershipSchema, TargetSpecSchema } from "./target.ts";
 
 export const RouteSchema = z
   .object({
@@ -115,7 +115,7 @@ export const SwapsBodySchema = z
   .strictObject({
     spec: SpecInputSchema,
     ingredient: idShape.check(z.describe("The ingredient of the spec to swap, by its id.")),
-    target: TargetInputSchema,
+    target: AimSchema,
     unitSettings: UnitSettingsSchema.optional(),
     ingredients: OwnIngredientsSchema.optional(),
   })

@@ -19,7 +19,7 @@ import { PointSchema, Vec3Schema } from "./point.ts";
 import { readFrame } from "./read.ts";
 import { CautionSchema, PricesSchema, ProvenanceSchema } from "./reference.ts";
 import { SpecInputSchema, SpecSchema } from "./spec.ts";
-import { MembershipSchema, TargetInputSchema, TargetSpecSchema } from "./target.ts";
+import { AimSchema, MembershipSchema, TargetSpecSchema } from "./target.ts";
 
 const BoundSchema = z
   .strictObject({
@@ -102,7 +102,7 @@ export const solveOptions = {
   ingredients: OwnIngredientsSchema.optional(),
 };
 
-const solveRequest = { spec: SpecInputSchema, target: TargetInputSchema, ...solveOptions };
+const solveRequest = { spec: SpecInputSchema, target: AimSchema, ...solveOptions };
 
 /** Habits of the trade to let go of: every answer that proposes a change keeps to them by default. */
 export const release = z

@@ -55,8 +55,9 @@ const { ladder, additions, locks, bounds, maxTouched, maxFinishedMl, measure, ch
 
 export const TableRangeBodySchema = z
   .strictObject({
-    target: TargetInputSchema.meta({
-      description: "The classics the drink is kin to: what is known before anyone has tasted.",
+    target: TargetInputSchema.optional().meta({
+      description:
+        "The classics the drink is kin to: what is known before anyone has tasted. Default: the family that the round gone on from is most like.",
     }),
     rounds: z
       .array(z.strictObject({ id: idShape, spec: SpecInputSchema }))

@@ -97,6 +97,11 @@ const ByIds = z
 export const TargetInputSchema = z.union([ById, ByIds, TargetSpecSchema]).meta({ id: "TargetInput" });
 export type TargetInput = z.infer<typeof TargetInputSchema>;
 
+/** Where a request aims, which it need not say. */
+export const AimSchema = TargetInputSchema.optional().meta({
+  description: "Default: the family the drink is most like, named among the answer's assumptions.",
+});
+
 export const MembershipSchema = z
   .object({
     inside: z.boolean(),

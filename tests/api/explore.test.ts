@@ -176,6 +176,19 @@ test("a question names a family or a classic, or asks for whatever fixes the dri
   expect(far.answer.membership.inside).toBe(false);
 });
 
+test.each([
+  ["/v1/solve", {}],
+  ["/v1/explore", {}],
+  ["/v1/routes", {}],
+  ["/v1/repair", {}],
+  ["/v1/swaps", { ingredient: "rum-aged" }],
+])("%s aims at the likeliest family when told no target, and says so", async (path, more) => {
+  const aimed = await answerOf(path, { ...more, target: undefined });
+  expect(aimed.assumptions.at(-1)).toBe(`no target given: ${aimed.target.name}, which this is most like`);
+  const named = await answerOf(path, { ...more, target: { id: "likeliest" } });
+  expect(aimed.target).toEqual(named.target);
+});
+
 test("swaps: every other of its role, volume for volume, and the least far first", async () => {
   const { before, swaps, membershipBefore } = await answerOf("/v1/swaps", { ingredient: "rum-aged" });
   const { ingredients } = await (await app.request("/v1/pantry")).json();

@@ -1,0 +1,17 @@
+import type { FlatTarget } from "../../engine/catalogue.ts";
+import type { Pantry, Spec } from "../../engine/types.ts";
+import { type Catalogue, LIKELIEST } from "../catalogue.ts";
+import type { TargetInput } from "../schemas/target.ts";
+
+/** The target asked for; without one, the range of the family the drink is most like, and the frame says which. */
+export function aim<Frame extends { spec: Spec; assumptions: string[] }>(
+  input: TargetInput | undefined,
+  frame: Frame,
+  pantry: Pantry,
+  catalogue: Catalogue,
+): { target: FlatTarget; frame: Frame } {
+  const target = catalogue.resolveTarget(input ?? { id: LIKELIEST }, "/target", frame.spec, pantry);
+  if (input) return { target, frame };
+  const said = `no target given: ${target.name}, which this is most like`;
+  return { target, frame: { ...frame, assumptions: [...frame.assumptions, said] } };
+}
