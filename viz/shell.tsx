@@ -11,9 +11,12 @@ function Mark() {
 
 /** The bar at the top: the name, the rooms, how the user measures. */
 function TopBar({ room }: { room: string }) {
+  // Where one is already is no link; from one thing in a room there is a way back to all of them.
+  const isHere = (to: string) => to === room && (to === "bench" || route.value.id === null);
   return (
     <header class="top">
-      <a class="brand" href="/bench" aria-label="Steelyard: to the bench">
+      {/* The first of the rooms goes to the same place: no stop of the keyboard twice. */}
+      <a class="brand" href="/bench" tabIndex={-1} aria-label="Steelyard: to the bench">
         <Mark />
         <span>Steelyard</span>
       </a>
@@ -21,7 +24,7 @@ function TopBar({ room }: { room: string }) {
         {ROOMS.filter((entry) => entry.inNav).map((entry) => (
           <a
             key={entry.room}
-            href={addressOf(entry.room)}
+            href={isHere(entry.room) ? undefined : addressOf(entry.room)}
             aria-current={entry.room === room ? "page" : undefined}
           >
             {entry.name}
@@ -53,9 +56,6 @@ function Footer() {
         <a href={addressOf("pantry")}>Where the numbers come from</a>
         <a href="/docs" data-elsewhere="">
           API reference
-        </a>
-        <a href="/openapi.json" data-elsewhere="">
-          OpenAPI
         </a>
       </p>
     </footer>

@@ -355,7 +355,7 @@ describe("the bench in a browser", () => {
 
   test("pours switch to metric with the tools that pour them, offer whole steps, and never read 29.57", async () => {
     const { page, context, troubles } = await visit(site, DULL);
-    await page.getByRole("button", { name: "mL", exact: true }).click();
+    await page.locator(".settings").getByText("mL", { exact: true }).click();
     const amounts = () =>
       page
         .locator("li.line .amount")
@@ -370,7 +370,7 @@ describe("the bench in a browser", () => {
       expect(move).not.toMatch(/\d\.\d\d/);
     }
     expect(await page.locator("#answers").textContent()).not.toContain("29.57");
-    await page.getByRole("button", { name: "oz", exact: true }).click();
+    await page.locator(".settings").getByText("oz", { exact: true }).click();
     expect(troubles).toEqual([]);
     await context.close();
   });
@@ -464,6 +464,7 @@ describe("the bench in a browser", () => {
     const { page, context, troubles } = await visit(site);
     await line(page, "juice-lime").getByRole("button", { name: /^More/ }).click();
     const mine = await reading(page);
+    await page.locator("li.round .round-number", { hasText: "5" }).click();
     await page.getByRole("button", { name: "Open round 5" }).click();
     await page.getByRole("button", { name: "Stay here" }).click();
     await expect.poll(() => reading(page)).toEqual(mine);
@@ -490,7 +491,7 @@ describe("the bench in a browser", () => {
   test("rounds can be set aside, deleted and brought back", async () => {
     const { page, context, troubles } = await visit(site);
     const top = page.locator("li.round").first();
-    await top.getByText("Notes and what each move did").click();
+    await top.locator("summary").click();
     await page.getByRole("button", { name: /^Set aside, .*round 6/ }).click();
     await page.getByRole("button", { name: /^Bring it back: round 6/ }).click();
     await page.getByRole("button", { name: "Delete round 6" }).click();

@@ -63,6 +63,7 @@ test("a spec is pasted and poured in four rounds, one of them a fork back to the
   await roundsAre(page, 1);
   await pour(page, "juice-lime", "0.75 oz", "More lime");
   await pour(page, "syrup-simple-1-1", "0.75 oz", "Less syrup");
+  await page.locator("li.round .round-number", { hasText: "1" }).click();
   await page.getByRole("button", { name: /^Open round 1/ }).click();
   await pour(page, "juice-lime", "1 oz", "Fork: lime only");
   const folded = page.getByText(/older round/);
@@ -90,7 +91,7 @@ test("a smaller glass is poured on the ladder, goes on the bench, and undo bring
   const before = await reading(page);
   await page.getByText("Cost, shopping, smaller glasses").click();
   const thrift = page.locator("#thrift");
-  await thrift.getByRole("button", { name: "A quarter" }).click();
+  await thrift.getByText("A quarter", { exact: true }).click();
   await expect.poll(() => thrift.textContent()).toMatch(/Rounding to your measures/);
   expect(await thrift.textContent()).toMatch(/of it go into each of 2 glasses/);
   const verdict = page.locator("#verdict");

@@ -84,7 +84,7 @@ export function BenchHead({ room }: { room: string }) {
           {BENCH_ROOMS.map((entry) => (
             <a
               key={entry.room}
-              href={addressOf(entry.room, bench.id)}
+              href={entry.room === room ? undefined : addressOf(entry.room, bench.id)}
               aria-current={entry.room === room ? "page" : undefined}
             >
               {entry.name}

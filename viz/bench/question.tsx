@@ -56,7 +56,7 @@ export function Question() {
         class="question-row"
         onSubmit={(event) => {
           event.preventDefault();
-          if (text.trim()) ask(text);
+          ask(text);
         }}
       >
         <label for={id}>Ask in your words</label>
@@ -70,7 +70,9 @@ export function Question() {
             value={text}
             onInput={(event) => setText(event.currentTarget.value)}
           />
-          <button type="submit">Ask</button>
+          <button type="submit" disabled={!text.trim()}>
+            Ask
+          </button>
         </div>
         <datalist id={`${id}-forms`}>
           {EXAMPLES.map((form) => (

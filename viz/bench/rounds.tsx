@@ -4,6 +4,7 @@ import { useStore } from "../house.ts";
 import { Field } from "../parts/field.tsx";
 import { Fold } from "../parts/fold.tsx";
 import { HandsOff } from "../parts/hands-off.tsx";
+import { Icon } from "../parts/icon.tsx";
 import { KeptWhere } from "../parts/kept-where.tsx";
 import { later } from "../parts/later.tsx";
 import type { PlacedRound } from "../state/derived.ts";
@@ -73,14 +74,13 @@ export function RoundsPanel() {
     ({ round }, i) => i < SHOWN || round.id === current || round.id === store.peeked.value,
   );
   const rest = all.filter((entry) => !shown.includes(entry));
-  const row = (entry: PlacedRound) => <RoundRow key={entry.round.id} entry={entry} onOpen={asking.open} />;
+  const row = (entry: PlacedRound) => <RoundRow key={entry.round.id} entry={entry} asking={asking} />;
   return (
     <section class="rounds-panel" id="rounds" aria-labelledby="rounds-title" tabIndex={-1}>
       <h2 id="rounds-title">Rounds</h2>
       <HandsOff>
         <KeepRound />
       </HandsOff>
-      {asking.box}
       <ol class="rounds">{shown.map(row)}</ol>
       {rest.length > 0 && (
         <Fold summary={`${rest.length} older ${rest.length === 1 ? "round" : "rounds"}`} class="older">
@@ -107,7 +107,7 @@ function useAsking() {
   const round = store.rounds.value.find((entry) => entry.round.id === wanted)?.round;
   const open = (id: string) => {
     const unsaved = store.edited.value && store.spec.value.lines.length > 0;
-    if (unsaved && id !== store.work.value.round) setWanted(id);
+    if (unsaved) setWanted(id);
     else openRound(store, id);
   };
   const box = round && (
@@ -140,7 +140,7 @@ function useAsking() {
       </div>
     </div>
   );
-  return { open, box };
+  return { wanted, open, box };
 }
 
 function changesOf(store: ReturnType<typeof useStore>, id: string): string | null {
@@ -152,7 +152,7 @@ function changesOf(store: ReturnType<typeof useStore>, id: string): string | nul
   return step.changes.map((change) => changeWords(change, store.pantry.value, measures)).join("; ");
 }
 
-function RoundRow({ entry, onOpen }: { entry: PlacedRound; onOpen: (id: string) => void }) {
+function RoundRow({ entry, asking }: { entry: PlacedRound; asking: ReturnType<typeof useAsking> }) {
   const store = useStore();
   const { round, placement, drift } = entry;
   const current = round.id === store.work.value.round;
@@ -165,22 +165,24 @@ function RoundRow({ entry, onOpen }: { entry: PlacedRound; onOpen: (id: string) 
       data-aside={round.abandoned === true}
       aria-current={current ? "true" : undefined}
     >
-      <button type="button" class="round-open" onClick={() => onOpen(round.id)}>
-        <span class="round-number">
-          <span class="visually-hidden">Open round </span>
-          {round.number}
-        </span>
-        <span class="round-label">{round.label}</span>
-        <span class="round-state">{standingWords(round, current)}</span>
-      </button>
-      <p class="round-from">
-        {parent ? `From ${parent.number}: ${changesOf(store, round.id) ?? "not placed"}` : "The first round."}
-      </p>
-      {found && <p class="round-found">{found}</p>}
       <Fold
-        summary="Notes and what each move did"
-        label={`Notes and what each move did: round ${round.number}`}
-        class="quiet-fold"
+        summary={
+          <>
+            <span class="round-number">
+              <span class="visually-hidden">Round </span>
+              {round.number}
+            </span>
+            <span class="round-label">{round.label}</span>
+            <span class="round-state">{standingWords(round, current)}</span>
+            <Icon name="down" />
+            <span class="round-from">
+              {parent
+                ? `From ${parent.number}: ${changesOf(store, round.id) ?? "not placed"}`
+                : "The first round."}
+            </span>
+            {found && <span class="round-found">{found}</span>}
+          </>
+        }
       >
         {() => (
           <div class="round-more">
@@ -193,6 +195,12 @@ function RoundRow({ entry, onOpen }: { entry: PlacedRound; onOpen: (id: string) 
                   ].join(" · ")
                 : "could not be placed"}
             </p>
+            {!current && (
+              <button type="button" onClick={() => asking.open(round.id)}>
+                Open round {round.number}
+              </button>
+            )}
+            {asking.wanted === round.id && asking.box}
             <HandsOff>
               <RoundNotes entry={entry} />
             </HandsOff>

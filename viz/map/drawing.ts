@@ -34,11 +34,13 @@ export interface Drawing {
 
 let instances = 0;
 
+/** The empty picture. What listens for the focus is a stop of its own to the browser; the marks in it are one. */
 function appendSvg(host: HTMLElement): Svg {
   return select(host)
     .append("svg")
     .attr("class", "map-picture")
     .attr("role", "graphics-document document")
+    .attr("tabindex", -1)
     .attr("aria-roledescription", "map")
     .attr("aria-label", "Balance map: sugar across, acid up, alcohol on an arm of its own") as unknown as Svg;
 }

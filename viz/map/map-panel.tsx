@@ -9,6 +9,7 @@ import { type House, useHouse } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
 import { Icon } from "../parts/icon.tsx";
 import { later } from "../parts/later.tsx";
+import { Toolbar } from "../parts/toolbar.tsx";
 import { AXES3, AXIS_NAME, axisNumber, withUnit } from "../words/axis.ts";
 import { verdictOf } from "../words/verdict.ts";
 import { BalanceMap } from "./balance-map.tsx";
@@ -34,6 +35,7 @@ export function mapHandlers({ store, wishing }: House, onCursor: (key: string | 
       store.reference.value = id;
     },
     onWish: (at, done) => wishing.wishFor(at, done),
+    wishAt: () => wishing.wish.peek()?.at ?? null,
     onCursor,
   };
 }
@@ -49,12 +51,11 @@ export function MapPanel() {
   const handlers = useMemo(() => mapHandlers(house, (key) => (cursor.value = key)), [house, cursor]);
   return (
     <section class="map-panel" id="map" aria-labelledby="map-title" tabIndex={-1}>
-      <div class="map-bar">
-        <h2 id="map-title" class="visually-hidden">
-          Balance map
-        </h2>
-        <fieldset class="map-views">
-          <legend class="visually-hidden">What the map shows</legend>
+      <h2 id="map-title" class="visually-hidden">
+        Balance map
+      </h2>
+      <Toolbar class="map-bar" label="What the map shows, and saving it">
+        <div class="map-views">
           <button type="button" onClick={() => map.current?.fit("all")}>
             All
           </button>
@@ -70,9 +71,9 @@ export function MapPanel() {
           <button type="button" aria-label="Zoom in" onClick={() => map.current?.zoom(1.6)}>
             <Icon name="plus" />
           </button>
-        </fieldset>
+        </div>
         <SaveMenu model={model} />
-      </div>
+      </Toolbar>
       <BalanceMap
         model={model}
         options={options}

@@ -90,6 +90,8 @@ export interface MapHandlers {
   onCursor(key: string | null): void;
   /** The drink's mark is being dragged to a point, or was let go there. */
   onWish(at: Vec3, done: boolean): void;
+  /** The wish that stands now, which keys may have moved since the last picture; null where none does. */
+  wishAt(): Vec3 | null;
 }
 
 /** How a map is drawn. */

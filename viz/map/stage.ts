@@ -104,7 +104,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
 
   function onKey(event: KeyboardEvent): void {
     const from = cursor.pinned ?? entryPoint(cursor.items);
-    const asked = from && keyAct(event, from, cursor.hand, drawing.model?.wish?.at ?? null);
+    const asked = from && keyAct(event, from, cursor.hand, handlers.wishAt());
     if (!asked || !drawing.frame()) return;
     event.preventDefault();
     if (asked.act === "wish") handlers.onWish(asked.to, true);

@@ -149,7 +149,7 @@ export function ChoiceField<T extends string>({ label, hint, wide, ...select }: 
   );
 }
 
-/** A few choices of which one holds, all in sight. */
+/** A few choices of which one holds, all in sight: one stop of the keyboard, chosen by the arrows. */
 export function Segments<T extends string>({
   label,
   value,
@@ -161,19 +161,21 @@ export function Segments<T extends string>({
   options: readonly { value: T; label: string }[];
   onChoose: (value: T) => void;
 }) {
+  const name = useId();
   return (
     <fieldset class="segments">
       <legend class="visually-hidden">{label}</legend>
       {options.map((option) => (
-        <button
-          key={option.value}
-          type="button"
-          class="segment"
-          aria-pressed={option.value === value}
-          onClick={() => onChoose(option.value)}
-        >
+        <label key={option.value} class="segment">
+          <input
+            type="radio"
+            class="visually-hidden"
+            name={name}
+            checked={option.value === value}
+            onChange={() => onChoose(option.value)}
+          />
           {option.label}
-        </button>
+        </label>
       ))}
     </fieldset>
   );
