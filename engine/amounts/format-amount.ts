@@ -111,18 +111,12 @@ export function formatAmount(ml: number, on: PourLadder | UnitId, ctx: AmountCon
 }
 
 /**
- * A change of `deltaMl` mL with its sign: "+¼ oz", "−5 mL". A change that is no whole number of the
- * ladder's marks (a bar spoon to ¼ oz) is written in mL to one decimal.
+ * A change of `deltaMl` mL with its sign, in the ladder's unit: "+¼ oz", "−5 mL", and "+0.08 oz" where it is no
+ * whole number of the ladder's marks (a bar spoon to ¼ oz).
  */
 export function formatDelta(deltaMl: number, on: PourLadder | UnitId, ctx: AmountContext = {}): string {
   requireFinite(deltaMl, "/deltaMl");
   const size = Math.abs(deltaMl);
   const sign = deltaMl < 0 ? "−" : "+";
-  if (typeof on === "string") return sign + formatAmount(size, on, ctx);
-  const { amount, unit } = amountOnLadder(size, on, ctx);
-  const clean = DECIMALS[unit] !== undefined || fractionText(amount) !== null;
-  return (
-    sign +
-    (clean ? formatQuantity(amount, unit) : formatQuantity(size < 1 ? size : Number(size.toFixed(1)), "ml"))
-  );
+  return sign + formatAmount(size, on, ctx);
 }

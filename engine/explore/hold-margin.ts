@@ -204,8 +204,10 @@ export class HoldMargin {
     ];
     const { a2, a1, a0, heat } = dilution;
     return stages.map((stage, i) => {
-      const isSure = low[i] === high[i] || low[i]! >= PAST_SPOONS_ML;
-      const { sdMl, doubt } = this.doubts.lineDoubt(i, isSure ? low[i]! : 0);
+      const isExact = low[i] === high[i];
+      const isSure = isExact || low[i]! >= PAST_SPOONS_ML;
+      const { doubt, ...of } = this.doubts.lineDoubt(i, isSure ? low[i]! : 0);
+      const sdMl = isExact ? of.sdMl : of.handSdMl;
       if (doubt.kind !== "pour" || sdMl === 0 || heat !== null) return { sd: 0, grows: [0, 0] };
       // Water from ice per mL more of it, a quadratic in the mix's strength: bounded term by term.
       const own = coeffs[i]!.ethanolMl;

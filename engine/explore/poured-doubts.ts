@@ -8,10 +8,12 @@ import type { DilutionChoice, DoubtSource, Mat3 } from "../types.ts";
 /** A line's doubt: standard uncertainty of its volume, mL, and whose it is. */
 export interface LineDoubt {
   sdMl: number;
+  /** The same without what the spec says of its present amount, which holds for that amount alone. */
+  handSdMl: number;
   doubt: DoubtSource;
 }
 
-const NOTHING_POURED: LineDoubt = { sdMl: 0, doubt: { kind: "pour" } };
+const NOTHING_POURED: LineDoubt = { sdMl: 0, handSdMl: 0, doubt: { kind: "pour" } };
 
 /**
  * The doubt of any pours of a request (mL; lines, then additions), worked out once as far as it goes: the same
@@ -51,7 +53,11 @@ export class PouredDoubts {
     const { pantry, unitSettings } = this.context;
     const line = pouredLine(this.context, this.prepared, i, ml);
     const ingredient = pantry.get(this.ids[i] ?? "");
-    const found = ingredient && line ? lineVolume(line, i, ingredient, unitSettings) : NOTHING_POURED;
+    if (!ingredient || !line) return NOTHING_POURED;
+    const { sdMl, doubt } = lineVolume(line, i, ingredient, unitSettings);
+    const { amountSdPercent, ...plain } = line;
+    const handSdMl = amountSdPercent ? lineVolume(plain, i, ingredient, unitSettings).sdMl : sdMl;
+    const found = { sdMl, handSdMl, doubt };
     known?.set(ml, found);
     return found;
   }

@@ -57,9 +57,8 @@ export function prepareSpec(
     }
     try {
       const volume = lineVolume(line, i, ingredient, settings);
-      const saidSdMl = (volume.ml * (line.amountSdPercent ?? 0)) / 100;
       volumesMl.push(volume.ml);
-      volumeSdsMl.push(saidSdMl > 0 ? Math.hypot(volume.sdMl, saidSdMl) : volume.sdMl);
+      volumeSdsMl.push(volume.sdMl);
       volumeDoubts.push(volume.doubt);
       items.push({ ingredient, stage: line.stage ?? (ingredient.addAfterDilution ? "top" : "mix") });
     } catch (error) {
@@ -75,13 +74,32 @@ export function prepareSpec(
   return { model, volumesMl, volumeSdsMl, volumeDoubts };
 }
 
+interface LineVolume {
+  ml: number;
+  sdMl: number;
+  doubt: DoubtSource;
+}
+
 /** Volume of one line of a spec, mL, its standard uncertainty, and whose doubt that is. `i`: its place, for errors. */
 export function lineVolume(
   line: SpecLine,
   i: number,
   ingredient: Ingredient,
   settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
-): { ml: number; sdMl: number; doubt: DoubtSource } {
+): LineVolume {
+  const volume = measuredVolume(line, i, ingredient, settings);
+  const { amountSdPercent = 0 } = line;
+  if (amountSdPercent === 0) return volume;
+  return { ...volume, sdMl: Math.hypot(volume.sdMl, (volume.ml * amountSdPercent) / 100) };
+}
+
+/** As the unit and the hand have it, before what the spec says of its own amount. */
+function measuredVolume(
+  line: SpecLine,
+  i: number,
+  ingredient: Ingredient,
+  settings: UnitSettings,
+): LineVolume {
   const { ml, sdMl } = toVolumeMl(line.amount, line.unit, {
     settings,
     ingredient,

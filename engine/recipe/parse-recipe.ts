@@ -1,4 +1,4 @@
-import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
+import { DEFAULT_UNIT_SETTINGS, fromVolumeMl, toVolumeMl } from "../amounts/units.ts";
 import { fail } from "../errors.ts";
 import type { Glass, Ingredient, Method, Pantry, Spec, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import type { MadeIngredient } from "./adjust.ts";
@@ -91,7 +91,7 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   const service = readService(pieces, titleAt, options.glasses);
   const { methodText, servedOn } = service;
   const method = options.method ?? service.method;
-  const glass = options.glass ?? service.glass;
+  let glass = options.glass ?? service.glass;
 
   const lines = pieces.map(({ piece, said, facts }, i): ParsedLine => {
     const base = { raw: piece.raw, lineNumber: piece.lineNumber };
@@ -115,12 +115,14 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
     ...(servedOn !== null && { servedOn }),
   });
   if (options.glasses) {
-    fillTops(pieces, lines, ctx, (top) =>
+    const filled = fillTops(pieces, lines, ctx, (top) =>
       fillTo(specOf(), top, withMade(pantry, [...ctx.made.values()]), {
         glasses: options.glasses!,
         unitSettings: settings,
       }),
     );
+    // What fills a glass holds for that glass.
+    glass ??= filled;
   }
   const spec = read().length > 0 ? specOf() : null;
   if (spec && method === null) notes.push({ code: "method-supposed", method: taken });
@@ -284,13 +286,16 @@ function settleTops(pieces: readonly ReadPiece[], lines: ParsedLine[]): void {
   });
 }
 
-/** Give what tops the drink its amount: as much as fills the glass. Two toppings without amounts are asked about. */
+/**
+ * Give what tops the drink its amount, as much as fills the glass, and give that glass's id back; null when nothing
+ * was filled. Two toppings without amounts are asked about.
+ */
 function fillTops(
   pieces: readonly ReadPiece[],
   lines: ParsedLine[],
   ctx: LineContext,
   fill: (top: Ingredient) => ReturnType<typeof fillTo>,
-): void {
+): string | null {
   const open = lines.flatMap((line, i) => {
     const { said } = pieces[i]!;
     return line.status === "unread" && said.kind === "pour" && said.amount === null
@@ -298,18 +303,19 @@ function fillTops(
       : [];
   });
   const [only] = open;
-  if (open.length !== 1 || !only) return;
+  if (open.length !== 1 || !only) return null;
   const { line, i, said } = only;
   const settled = settle(readName(said.name), line.name ?? "", ctx.index);
-  if (settled.status !== "read") return;
+  if (settled.status !== "read") return null;
   const { ingredient } = settled;
   const filled = fill(ingredient);
-  if (!filled) return;
+  if (!filled) return null;
   if ("full" in filled) {
     lines[i] = { ...line, reason: { code: "glass-is-full", name: filled.full.name } satisfies Reason };
-    return;
+    return null;
   }
-  const { ml, sdMl, glass, named, roomMl } = filled;
+  const { sdMl, glass, named, roomMl } = filled;
+  const { amount, unit, ml } = poured(filled.ml, lines);
   keepMade(settled, ctx);
   const { reason: _, ...kept } = line;
   const notes: Note[] = [{ code: "filled", ml, sdMl, glass: glass.name, roomMl }];
@@ -319,12 +325,21 @@ function fillTops(
     status: "read",
     line: {
       ingredient: ingredient.id,
-      amount: ml,
-      unit: "ml",
+      amount,
+      unit,
       stage: "top",
       amountSdPercent: (100 * sdMl) / ml,
     },
     candidates: settled.candidates,
     notes: [...notes, ...settled.notes],
   };
+  return glass.id;
+}
+
+/** As a hand pours it beside what else the text pours: quarters of an ounce, or 5 mL, one at the least. */
+function poured(ml: number, lines: readonly ParsedLine[]): { amount: number; unit: UnitId; ml: number } {
+  const isOz = lines.some(({ line }) => line?.unit === "oz");
+  const [unit, step] = isOz ? (["oz", 0.25] as const) : (["ml", 5] as const);
+  const amount = step * Math.max(1, Math.round(fromVolumeMl(ml, unit) / step));
+  return { amount, unit, ml: toVolumeMl(amount, unit).ml };
 }

@@ -16,7 +16,7 @@ export function pouredIds({ spec, additions }: Pick<SolveRequest, "spec" | "addi
 
 /**
  * Line i of the spec with these mL of it: as it is where they are what it has, else in what the ladder measures;
- * null when it is left out.
+ * null when it is left out. A topping keeps its doubt in mL.
  */
 export function pouredLine(
   context: PouringContext,
@@ -30,7 +30,12 @@ export function pouredLine(
   const ingredient = pouredIds(context)[i];
   if (ml === 0 || ingredient === undefined) return null;
   const poured = amountOnLadder(ml, ladder, { settings, ingredient: pantry.get(ingredient) });
-  return old ? measuredLine(old, poured) : { ingredient, ...poured };
+  if (!old) return { ingredient, ...poured };
+  const { stage, amountSdPercent } = old;
+  const line = measuredLine(old, poured);
+  // What tops a glass by eye goes on doing so: to measure it is advice, not a change of the drink.
+  if (stage !== "top" || amountSdPercent === undefined) return line;
+  return { ...line, amountSdPercent: (amountSdPercent * (prepared.volumesMl[i] ?? ml)) / ml };
 }
 
 /**

@@ -89,10 +89,11 @@ export interface Shift {
 export function whyText(target: string, shifts: readonly Shift[], wasOutside: boolean): string {
   if (!wasOutside) return `The drink was inside ${target} already; this also meets the other limits you set.`;
   if (shifts.length === 0) return "The drink was a trace outside, and this is just enough to bring it in.";
-  const phrases = shifts.map(({ axis, from, to, by }) => {
+  const phrases = shifts.map(({ axis, from, to, by }, i) => {
+    const subject = i > 0 && shifts[i - 1]?.by === by ? "" : `${by ?? "the change"} `;
     const verb = to >= from ? "lifts" : "brings down";
     const span = `from ${showOnAxis(axis, from)} to ${showOnAxis(axis, to)} ${AXES[axis].unit}`;
-    return `${by ?? "the change"} ${verb} ${AXES[axis].name} ${span}`;
+    return `${subject}${verb} ${AXES[axis].name} ${span}`;
   });
   const rest = AXIS_INDICES.filter((k) => shifts.every((s) => s.axis !== k)).map((k) => AXES[k].name);
   const tail = rest.length > 0 ? `; ${joinWords(rest)} ${rest.length > 1 ? "end" : "ends"} in range` : "";

@@ -63,3 +63,17 @@ test("words that give a size widen the doubt, under a code that stays when the s
   expect(placement.point).toEqual(sure.placement.point);
   expect(placement.sd.abvPercent).toBeGreaterThan(1.3 * sure.placement.sd.abvPercent);
 });
+
+test("what tops a drink is an amount that can be poured, and the glass it is reckoned for goes with it", async () => {
+  const built = await placed({
+    spec: { text: "2 oz white rum\n1/2 oz lime\n1 oz simple syrup\nbuild\ntop with soda" },
+  });
+  expect(built.spec.glass).toBe("highball");
+  const soda = built.spec.lines.at(-1);
+  expect(soda).toMatchObject({ unit: "oz", stage: "top" });
+  expect((soda.amount * 4) % 1).toBe(0);
+  const codes = built.reading.at(-1).assumptions.map(({ code }: { code: string }) => code);
+  expect(codes).toEqual(expect.arrayContaining(["filled", "glass-supposed"]));
+  const inMl = await placed({ spec: { text: "Gin 60\nLemon juice 25\nRich syrup 15\nshake\nTop soda" } });
+  expect(inMl.spec.lines.at(-1).amount % 5).toBe(0);
+});

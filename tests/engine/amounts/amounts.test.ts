@@ -335,10 +335,10 @@ describe("formatting", () => {
     expect(formatQuantity(0.5, "piece")).toBe("½ piece");
   });
 
-  test("changes carry their sign, and leave the ounce when it cannot write them", () => {
+  test("changes carry their sign and stay in the ladder's unit", () => {
     expect(formatDelta(OZ / 4, US)).toBe("+¼ oz");
     expect(formatDelta(-5, METRIC)).toBe("−5 mL");
-    expect(formatDelta(OZ / 4 - 5, US)).toBe("+2.4 mL");
+    expect(formatDelta(OZ / 4 - 5, US)).toBe("+0.081 oz");
     expect(formatDelta(0.8, US, { ingredient: item("bitters-aromatic") })).toBe("+1 dash");
     expect(() => formatAmount(Number.NaN, US)).toThrow(EngineError);
     expect(() => formatAmount(-1, US)).toThrow(EngineError);

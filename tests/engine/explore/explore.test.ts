@@ -80,6 +80,33 @@ describe("the least change with at least a chosen chance", () => {
     expect(chanceOf(plain.proposals[0]!.spec)).toBeLessThan(0.95);
   });
 
+  test("counts what tops the glass by eye, and does not move it only to have it measured", () => {
+    const soda = {
+      ingredient: "soda-water",
+      amount: 1.75,
+      unit: "oz",
+      stage: "top",
+      amountSdPercent: 52,
+    } as const;
+    const topped: Spec = { ...dull, method: "built", lines: [...dull.lines, soda] };
+    const middle = toVec(
+      place({ ...topped, lines: [...dull.lines, { ...soda, amount: 2.5 }] }, pantry).point,
+    );
+    const around: TargetSpec = {
+      kind: "box",
+      sugarGPer100Ml: [middle[0] - 1.5, middle[0] + 1],
+      acidGPer100Ml: [middle[1] - 0.2, middle[1] + 0.2],
+      abvPercent: [middle[2] - 2.5, middle[2] + 1.2],
+    };
+    const request = demoRequest(topped, { target: around, minProbability: 0.7, count: 1 });
+    const [first] = solveWithChance(request).proposals;
+    const line = first!.spec.lines.at(-1)!;
+    expect(first!.probabilityInside).toBeGreaterThanOrEqual(0.7);
+    // In mL its doubt is what it was.
+    expect(line.amount).not.toBe(soda.amount);
+    expect(line.amountSdPercent! * line.amount).toBeCloseTo(soda.amountSdPercent * soda.amount, 6);
+  });
+
   test("the margin that speeds the search loses no answer", () => {
     let compared = 0;
     for (const [round, minProbability] of [

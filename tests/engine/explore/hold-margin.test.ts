@@ -19,12 +19,14 @@ const data = loadReferenceData();
 const pantry: Pantry = new Map(data.pantry.map((i) => [i.id, i]));
 const ADDITIONS = ["juice-lemon", "syrup-simple-1-1", "soda-water", "triple-sec-40", "water"];
 
-/** A reference drink with other amounts, now and then measured or with ice of one's own. */
+/** A reference drink with other amounts, some of them unsure, now and then measured or with ice of one's own. */
 function randomSpec(random: () => number): Spec {
   const drink = data.drinks[Math.floor(random() * data.drinks.length)]!;
   const lines = drink.spec.lines.map((line) => ({
     ...line,
     amount: Math.max(0.25, Math.round(line.amount * (0.5 + random()) * 4) / 4),
+    // A splash, or a topping to the wash line.
+    ...(random() < 0.2 && { amountSdPercent: 60 * random() }),
   }));
   const heated = ["shaken", "stirred", "built"].includes(drink.spec.method);
   const dilution: DilutionChoice | undefined =
@@ -120,7 +122,10 @@ test("no drink that holds is nearer to a face, or to a tangent of a curve, than 
       held += 1;
       const p = doubts.model.finish(x).point;
       const width = random() < 0.5 ? 0 : 40 * random();
-      const low = x.map((ml) => Math.max(0, ml - width * random()));
+      // The search cuts its boxes at what is poured now.
+      const low = x.map((ml, j) =>
+        random() < 0.3 ? Math.min(ml, start[j]!) : Math.max(0, ml - width * random()),
+      );
       const box = { low, high: x.map((ml) => ml + width * random()) };
       const normals: Vec3[] = target.halfSpaces.map((half) => half.normal);
       for (let n = 0; n < 6 && !target.isPolyhedral; n += 1) {
