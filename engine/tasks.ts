@@ -48,9 +48,9 @@ export const TASKS = {
   repair: (task: SolveTask, now: Clock): RepairTaskResult => {
     // At most half of the time to see whether there is anything to repair.
     const request = { ...task, now };
-    const inTime = shareTime(request, 2);
-    const { solved: result, keeps } = solveKeeping(inTime(request));
-    return { result, keeps, report: result.status === "infeasible" ? repair(inTime(request), keeps) : null };
+    const time = shareTime(request, 2);
+    const { solved: result, keeps } = solveKeeping(time.of(request));
+    return { result, keeps, report: result.status === "infeasible" ? repair(time.of(request), keeps) : null };
   },
   wish: ({ request, wish }: { request: SolveTask; wish: Vec3 }, now: Clock): WishResult =>
     pourForWish({ ...request, now }, wish),

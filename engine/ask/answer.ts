@@ -180,9 +180,10 @@ function leastDisturbing(
   request: SolveRequest,
   from: Vec3,
 ): SolveResult {
-  const inTime = shareTime(request, DISTURBED_SCALES.length + 1);
+  const time = shareTime(request, DISTURBED_SCALES.length + 1);
   for (const scales of DISTURBED_SCALES) {
-    const result = solveWithChance(inTime({ ...request, target: leanTarget(intent, from, scales) }));
+    const result = solveWithChance(time.of({ ...request, target: leanTarget(intent, from, scales) }));
+    if (result.proposals.length === 0 && time.isSpent()) return result;
     if (result.proposals.length === 0) continue;
     const asked = compileTarget(request.target);
     const proposals = result.proposals.map((proposal) => ({
@@ -191,7 +192,7 @@ function leastDisturbing(
     }));
     return { ...result, proposals };
   }
-  return solveWithChance(inTime(request));
+  return solveWithChance(time.of(request));
 }
 
 /**

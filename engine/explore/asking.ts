@@ -18,6 +18,14 @@ export function checkRequest({ spec, target, pantry, unitSettings }: SolveReques
   return { prepared, target: compileTarget(target, "/target") };
 }
 
+/** A time budget shared by several solves. */
+export interface TimeShares {
+  /** The request with its share of what is left. */
+  of(part: SolveRequest): SolveRequest;
+  /** Less is left than the quickest solve so far took: what is still to be solved is better not begun. */
+  isSpent(): boolean;
+}
+
 /**
  * A request's `timeBudgetMs` spread over several solves that answer it together: each solve, as it comes, gets
  * an even share of what is left, so that what the quick ones spare goes to the slow. Without a clock and a
@@ -25,14 +33,25 @@ export function checkRequest({ spec, target, pantry, unitSettings }: SolveReques
  *
  * @param solves how many will be asked for; those past that get no time
  */
-export function shareTime(whole: SolveRequest, solves: number): (part: SolveRequest) => SolveRequest {
+export function shareTime(whole: SolveRequest, solves: number): TimeShares {
   const { now, timeBudgetMs } = whole;
-  if (now === undefined || timeBudgetMs === undefined) return (part) => part;
+  if (now === undefined || timeBudgetMs === undefined) return { of: (part) => part, isSpent: () => false };
   const end = now() + timeBudgetMs;
   let left = solves;
-  return (part) => {
-    const share = (end - now()) / Math.max(left, 1);
-    left -= 1;
-    return { ...part, timeBudgetMs: Math.max(left < 0 ? 0 : share, NO_TIME_MS) };
+  let begun: number | null = null;
+  let quickestMs = Number.POSITIVE_INFINITY;
+  return {
+    isSpent: () => {
+      const at = now();
+      if (begun !== null) quickestMs = Math.min(quickestMs, at - begun);
+      begun = null;
+      return at >= end || (quickestMs < Number.POSITIVE_INFINITY && end - at < quickestMs);
+    },
+    of: (part) => {
+      begun = now();
+      const share = (end - begun) / Math.max(left, 1);
+      left -= 1;
+      return { ...part, timeBudgetMs: Math.max(left < 0 ? 0 : share, NO_TIME_MS) };
+    },
   };
 }

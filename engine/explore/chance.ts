@@ -63,9 +63,9 @@ export function withChance(request: SolveRequest): SolveRequest {
 
 /** Solve a request with its `minProbability` counted in; each proposal with its chance of being inside. */
 export function solveWithChance(request: SolveRequest): SolveResult {
-  const inTime = shareTime(request, 1);
+  const time = shareTime(request, 1);
   const prepared = withChance(request);
-  const result = solve(inTime(prepared));
+  const result = solve(time.of(prepared));
   if (result.proposals.length === 0) return result;
   const target = compileTarget(request.target);
   const proposals = result.proposals.map((proposal) => ({

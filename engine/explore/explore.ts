@@ -33,6 +33,8 @@ export interface Exploration {
 }
 
 const MOST_CARDS = 4;
+/** Share of the time for the first answer; the rest is for looking around it. */
+const FIRST_SHARE = 0.75;
 /** How deep inside the alternatives reach: the target scaled about its middle by these factors. */
 const DEPTHS = [0.6, 0.3] as const;
 /** Rivals are worth a short look, not a proof: the search for each stops here. */
@@ -45,8 +47,8 @@ const RIVAL_MEASURES: readonly MeasureId[] = ["volume", "drift", "cost"];
  * kind. With `minProbability` every proposal has at least that chance; without, the first proposals hold in four
  * glasses of five where that can be had, and what is merely inside is offered as such.
  *
- * Deterministic. Units as in `SolveRequest`. With a time budget and a clock, the first solve may use all
- * of it; the rest has what is left, and is skipped when it is spent.
+ * Deterministic. Units as in `SolveRequest`. With a time budget and a clock, the first solve may use
+ * three quarters of it; the rest has what is left, and is skipped when it is spent.
  *
  * @throws EngineError for bad input only
  */
@@ -55,7 +57,9 @@ export function explore(given: SolveRequest): Exploration {
   const deadline = given.now && given.timeBudgetMs !== undefined ? given.now() + given.timeBudgetMs : null;
   const remaining = () => (deadline === null ? undefined : deadline - given.now!());
   const now = chanceInside(given, given.spec, target);
-  const kept = solveKeeping(given);
+  const kept = solveKeeping(
+    given.timeBudgetMs === undefined ? given : { ...given, timeBudgetMs: FIRST_SHARE * given.timeBudgetMs },
+  );
   const { keeps, solved } = kept;
   if (solved.status === "infeasible") {
     const report = repair({ ...given, timeBudgetMs: remaining() }, keeps);

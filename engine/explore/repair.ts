@@ -47,14 +47,14 @@ export function repair(request: SolveRequest, keeps: readonly Keep[] = []): Repa
   const offered = new Set(request.additions);
   const suggested = suggestedAdditions(request.spec, request.pantry).filter((id) => !offered.has(id));
   const liftable = all.filter((limit) => limit.kind !== "target");
-  const inTime = shareTime(request, all.length + liftable.length + suggested.length);
+  const time = shareTime(request, all.length + liftable.length + suggested.length);
   const isKept = (id: KeepId) => keeps.some((keep) => keep.id === id && keep.state === "kept");
   /** Within the habits that are kept and not lifted. */
   const solved = (r: SolveRequest | null): SolveResult | null => {
-    if (r === null) return null;
+    if (r === null || time.isSpent()) return null;
     const kept = KEEP_IDS.filter((id) => isKept(id) && !r.release?.includes(id));
     const limited = keeps.length > 0 ? keeping(r, new Set(kept)) : r;
-    return solveWithChance(inTime({ ...limited, count: 1 }));
+    return solveWithChance(time.of({ ...limited, count: 1 }));
   };
 
   const kept = new Set(all.map((limit) => limit.id));

@@ -60,29 +60,37 @@ export function routes(given: SolveRequest): Route[] {
   const powders = acidPowders(request.spec, request.pantry);
   const variants = (
     [
-      ["swap", nearestFirst(request, swapVariants(request))],
-      ["syrup", nearestFirst(request, syrupVariants(request))],
+      ["swap", nearestFew(request, swapVariants(request))],
+      ["syrup", nearestFew(request, syrupVariants(request))],
       ["method", methodVariants(request)],
       ["scale", scaleVariants(request)],
     ] as const
   ).flatMap(([kind, all]) => all.slice(0, SOLVED_PER_KIND).map((variant) => ({ kind, variant })));
-  const inTime = shareTime(request, 1 + additions.length + powders.length + variants.length);
+  const time = shareTime(request, 1 + additions.length + powders.length + variants.length);
 
-  const found: Route[] = [fromSolve("pour", "Pour what is there", solveKeeping(inTime(plain)))];
+  const found: Route[] = [
+    { kind: "pour", name: "Pour what is there", ...fromSolve(solveKeeping(time.of(plain))) },
+  ];
+  /** The route, or the news that its turn came too late. */
+  const next = (kind: MoveKind, name: string, solved: () => Omit<Route, "kind" | "name">) => {
+    found.push({ kind, name, ...(time.isSpent() ? TOO_LATE : solved()) });
+  };
   for (const id of additions) {
     const release: KeepId[] = [...(request.release ?? []), "own-kind"];
-    const result = solveKeeping(inTime({ ...plain, additions: [id], release }));
-    found.push(fromSolve("add", `Let in ${nameOf(request, id)}`, result, id));
+    next("add", `Let in ${nameOf(request, id)}`, () => {
+      return fromSolve(solveKeeping(time.of({ ...plain, additions: [id], release })), id);
+    });
   }
   for (const id of powders) {
-    const result = solveKeeping(inTime({ ...plain, additions: [id] }));
-    const route = fromSolve("acid", `Adjust with ${nameOf(request, id)}`, result, id);
-    found.push({ ...route, proposal: route.proposal && intoJuice(request, route.proposal, id) });
+    next("acid", `Adjust with ${nameOf(request, id)}`, () => {
+      const route = fromSolve(solveKeeping(time.of({ ...plain, additions: [id] })), id);
+      return { ...route, proposal: route.proposal && intoJuice(request, route.proposal, id) };
+    });
   }
   for (const { kind, variant } of variants) {
     // Scaling everything is no ingredient more among the few that change.
     const asked = kind === "scale" ? { ...plain, maxTouched: given.maxTouched } : plain;
-    found.push({ kind, name: variant.name, ...solveVariant(inTime(asked), variant) });
+    next(kind, variant.name, () => solveVariant(time.of(asked), variant));
   }
   return bestOfEachName(found).sort(reachedFirst);
 }
@@ -122,12 +130,14 @@ function tellDelta(delta: Vec3): string {
 
 const nameOf = (request: SolveRequest, id: string) => request.pantry.get(id)?.name ?? id;
 
-function fromSolve(kind: MoveKind, name: string, kept: Kept, mustUse?: string): Route {
+const TOO_LATE = { status: "no_solution_found", proposal: null, loosened: [] as KeepId[] } as const;
+
+function fromSolve(kept: Kept, mustUse?: string): Omit<Route, "kind" | "name"> {
   const { status, proposals } = kept.solved;
   const proposal = proposals[0] ?? null;
   // An addition that the least change does not use is the pour route again.
   const used = mustUse === undefined || proposal?.moves.some((move) => move.ingredient === mustUse);
-  return { kind, name, status, proposal: used ? proposal : null, loosened: loosenedIn(kept) };
+  return { status, proposal: used ? proposal : null, loosened: loosenedIn(kept) };
 }
 
 /** A powder's dose told as what the bartender does: weigh it into the drink's largest juice. */
@@ -285,15 +295,24 @@ function scaleVariants(request: SolveRequest): Variant[] {
   ];
 }
 
-function nearestFirst(request: SolveRequest, variants: Variant[]): Variant[] {
+/** The variants that land nearest to the target by themselves, nearest first. */
+function nearestFew(request: SolveRequest, variants: readonly Variant[]): Variant[] {
   const target = compileTarget(request.target);
   const before = pointOf(request, request.spec).vector;
-  return variants
+  const landed = variants
     .map((variant) => ({ variant, after: pointOf(request, variant.spec).vector }))
     .filter(({ after }) => scaledDistance(after, before) > 0.02)
-    .map((v) => ({ ...v, distance: target.membership(v.after).signedDistance }))
-    .sort((a, b) => a.distance - b.distance || a.variant.id.localeCompare(b.variant.id))
-    .map(({ variant }) => variant);
+    .map((v) => ({ ...v, atLeast: target.margin(v.after) }))
+    .sort((a, b) => a.atLeast - b.atLeast);
+  let few: { variant: Variant; distance: number }[] = [];
+  for (const { variant, after, atLeast } of landed) {
+    // None of those still to come is nearer than it is at least.
+    if (few.length === SOLVED_PER_KIND && atLeast > (few.at(-1)?.distance ?? 0)) break;
+    few.push({ variant, distance: target.membership(after).signedDistance });
+    few.sort((a, b) => a.distance - b.distance || a.variant.id.localeCompare(b.variant.id));
+    few = few.slice(0, SOLVED_PER_KIND);
+  }
+  return few.map(({ variant }) => variant);
 }
 
 function bestOfEachName(found: Route[]): Route[] {

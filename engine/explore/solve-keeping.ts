@@ -52,17 +52,18 @@ export function solveKeeping(given: SolveRequest): Kept {
   const ways = LOOSENED.map((loose) => loose.filter((id) => ids.includes(id))).filter(
     (loose, i, every) => every.findIndex((other) => other.join() === loose.join()) === i,
   );
-  const inTime = shareTime(given, ways.length);
+  const time = shareTime(given, ways.length);
   const attempt = (loose: readonly KeepId[]): Kept => {
     const request = keeping(given, new Set(ids.filter((id) => !loose.includes(id))));
     const keeps = all.map((keep) =>
       loose.includes(keep.id) ? { ...keep, state: "loosened" as const } : keep,
     );
-    return { solved: solveWithChance(inTime(request)), request, keeps };
+    return { solved: solveWithChance(time.of(request)), request, keeps };
   };
   let kept = attempt([]);
   for (const loose of ways.slice(1)) {
     if (kept.solved.status !== "infeasible" && kept.solved.status !== "no_solution_found") break;
+    if (time.isSpent()) break;
     kept = attempt(loose);
   }
   return kept;

@@ -72,11 +72,22 @@ export interface CompiledTarget {
 /** Acid below this, g/100 mL, gives no ratio worth telling. */
 const NO_ACID = 1e-9;
 
+/** Each target compiled once: many solves of one answer ask for the same. A spec is not changed in place. */
+const compiled = new WeakMap<TargetSpec, CompiledTarget>();
+
 /**
  * Compile a target. Errors: EngineError for malformed fields (all at once, by JSON pointer below `pointer`)
  * and for an empty target, naming the smallest set of parts that cannot hold together.
  */
 export function compileTarget(spec: TargetSpec, pointer = ""): CompiledTarget {
+  const known = compiled.get(spec);
+  if (known) return known;
+  const target = compileAnew(spec, pointer);
+  compiled.set(spec, target);
+  return target;
+}
+
+function compileAnew(spec: TargetSpec, pointer: string): CompiledTarget {
   const parts = readParts(spec, pointer);
   const name = spec.name?.trim() || joinWords([...new Set(parts.names)]) || "the target";
   const body = buildBody(parts);
