@@ -192,7 +192,7 @@ describe("the bench in a browser", () => {
     await roundsAre(page, 2);
     // Never another drink's chance beside this drink's verdict, not even for a moment.
     expect(await page.locator("#verdict").textContent()).not.toMatch(/In range.*hardly a real glass/);
-    await page.waitForFunction(() => /vary/.test(document.querySelector(".chance")?.textContent ?? ""));
+    await page.waitForFunction(() => /glass/.test(document.querySelector(".chance")?.textContent ?? ""));
     const said = (await page.locator(".chance").textContent()) ?? "";
     const glasses = Number(
       /about (\d+)/.exec(said)?.[1] ?? (said.includes("nearly every") ? 100 : Number.NaN),

@@ -8,7 +8,7 @@ try {
   const { page, troubles } = await visit(site, "/", { width: 1440, height: 900, scheme: "light" });
   await page.locator("#ask-button").click();
   await page.locator("#answers li.card").first().waitFor();
-  await page.waitForFunction(() => /vary/.test(document.querySelector(".chance")?.textContent ?? ""));
+  await page.waitForFunction(() => /glass/.test(document.querySelector(".chance")?.textContent ?? ""));
   await page.evaluate(() => {
     (document.activeElement as HTMLElement | null)?.blur();
     window.scrollTo(0, 0);

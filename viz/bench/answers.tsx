@@ -1,14 +1,14 @@
+import type { ComponentChildren } from "preact";
 import { useHouse } from "../house.ts";
 import { later } from "../parts/later.tsx";
 import { Keeps } from "./keeps.tsx";
 import { Question } from "./question.tsx";
-import { WishCard } from "./wish-card.tsx";
 import { ASKING, outcomeWords } from "./words.ts";
 
 const Found = later(async () => (await import("./found.tsx")).Found);
 
-/** The answers: each change as a card, other kinds of change, what may change, and what is behind it. */
-export function AnswersPanel() {
+/** The answers: what is wished for (`children`), each change as a card, other kinds of change, what may change, and what is behind it. */
+export function AnswersPanel({ children }: { children?: ComponentChildren }) {
   const { store, asking } = useHouse();
   const answer = asking.answer.value;
   const stale = asking.stale.value;
@@ -34,7 +34,7 @@ export function AnswersPanel() {
                 : outcomeWords(answer.found, store.target.value?.label ?? "range")
               : "The least changes of your pours that bring the drink into range appear here and on the map. Or drag the drink's own mark on the map to where you want it."}
       </p>
-      <WishCard />
+      {children}
       {answer && <Found answer={answer} />}
       <Keeps />
       <Question />

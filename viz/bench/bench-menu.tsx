@@ -6,9 +6,10 @@ import { KeptWhere } from "../parts/kept-where.tsx";
 import { later } from "../parts/later.tsx";
 import { newId } from "../state/ids.ts";
 import { isOnlySeen } from "../state/keys.ts";
-import { addressOf } from "../state/route.ts";
+import { addressOf, go } from "../state/route.ts";
 import { copyLessonLink, copyLink, duplicateBench, exportBench } from "./bench-files.ts";
 import { addBench, renameBench, startBlank } from "./benches-edit.ts";
+import { openPaste } from "./paste.tsx";
 
 // The bench's head asks for both in one: what a file brings in, and this menu.
 export { importBench } from "./bench-files.ts";
@@ -28,6 +29,13 @@ export function BenchActs({
   const store = useStore();
   const acts: { label: string; act: () => void }[] = [
     { label: "Start a blank bench", act: () => startBlank(store) },
+    {
+      label: "Paste your own spec",
+      act: () => {
+        go(addressOf("bench", bench.id));
+        openPaste();
+      },
+    },
     { label: "Duplicate this bench", act: () => duplicateBench(store, bench) },
     { label: "Copy a link to all of it", act: () => copyLink(store) },
     { label: "Copy a lesson link: this drink, this range", act: () => copyLessonLink(store) },

@@ -87,15 +87,14 @@ export function NextStep({ takes = true }: { takes?: boolean }) {
       <div class="next-step">
         {edited && keep(true)}
         {ask("Make it surer", false)}
-        {paste(false)}
+        {!edited && paste(false)}
       </div>
     );
   }
   return (
     <div class="next-step">
       {ask("Bring it into range", true)}
-      {edited && keep(false)}
-      {paste(false)}
+      {edited ? keep(false) : paste(false)}
     </div>
   );
 }

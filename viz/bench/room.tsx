@@ -11,6 +11,7 @@ import { RoundsPanel } from "./rounds.tsx";
 import { SpecPanel } from "./spec.tsx";
 import { TargetChooser } from "./target-chooser.tsx";
 import { VerdictPanel } from "./verdict.tsx";
+import { WishCard } from "./wish-card.tsx";
 
 /** One column below this, two up to the next, then three. */
 const TWO = "(min-width: 1060px)";
@@ -45,7 +46,9 @@ export function BenchRoom() {
             <MapPanel />
           </div>
           <div class="column ways">
-            <AnswersPanel />
+            <AnswersPanel>
+              <WishCard />
+            </AnswersPanel>
             <RoundsPanel />
           </div>
         </div>
@@ -55,7 +58,10 @@ export function BenchRoom() {
           <AnswersPanel />
           <TargetChooser />
           <GlassPanel />
-          <MapPanel />
+          {/* What to pour for a wish comes under the map: above it, it would push the map from under the finger. */}
+          <MapPanel>
+            <WishCard />
+          </MapPanel>
           <RoundsPanel />
           <div class="thumb" data-state={store.verdict.value?.inside ? "in" : "out"}>
             <p aria-hidden="true">{store.verdict.value?.headline ?? ""}</p>

@@ -105,18 +105,16 @@ export function SpecPanel() {
     <section class="spec" id="spec" aria-labelledby="spec-title" tabIndex={-1}>
       <div class="section-head">
         <h2 id="spec-title">Spec</h2>
+        <CommitInput
+          id="drink-name"
+          class="drink-name"
+          maxLength={120}
+          aria-label="Name of the drink"
+          value={spec.name}
+          onCommit={(text) => store.edit({ spec: { ...spec, name: text.trim() || "Untitled" } })}
+        />
         <Standing />
       </div>
-      <label class="visually-hidden" for="drink-name">
-        Name of the drink
-      </label>
-      <CommitInput
-        id="drink-name"
-        class="drink-name"
-        maxLength={120}
-        value={spec.name}
-        onCommit={(text) => store.edit({ spec: { ...spec, name: text.trim() || "Untitled" } })}
-      />
       <ul class="lines" aria-label="Ingredients" ref={list}>
         {spec.lines.map((line, index) => {
           const nth = seen.get(line.ingredient) ?? 0;
@@ -178,18 +176,19 @@ function Standing() {
   const store = useStore();
   const round = store.round.value;
   const edited = store.edited.value;
+  const goesBack = round && edited;
   return (
     <>
-      <p class="edited" role="status">
+      <p class={goesBack ? "edited visually-hidden" : "edited"} role="status">
         {round
           ? edited
             ? `edited since round ${round.number}`
             : `round ${round.number}, as kept`
           : "not kept as a round yet"}
       </p>
-      {round && edited && (
+      {goesBack && (
         <button type="button" class="quiet" onClick={() => store.edit({ spec: round.spec })}>
-          Back to round {round.number}
+          Edited: back to round {round.number}
         </button>
       )}
     </>

@@ -121,22 +121,28 @@ export function VerdictPanel() {
   const state = !placement ? "empty" : verdict ? (verdict.inside ? "in" : "out") : "none";
   return (
     <section class="verdict" id="verdict" data-state={state} aria-labelledby="headline" tabIndex={-1}>
-      <h2 class="headline" id="headline">
-        {headline}
-      </h2>
-      <p class="detail">{detail}</p>
+      <div class="judged">
+        <h2 class="headline" id="headline">
+          {headline}
+        </h2>
+        <p class="detail">{detail}</p>
+      </div>
       <MisfitNote />
-      <p class="chance">
-        {placement && verdict
-          ? chance === null
-            ? "\u00a0"
-            : `Fruit, hands and ice vary: ${glassesInHundred(chance)} would be in range.`
-          : ""}
-      </p>
       <Gauges />
       <FitLine />
       {placement && (
-        <Fold summary="How sure, and why this edge" class="quiet-fold">
+        // One line whether the chance is known yet or not: nothing below may move under a finger.
+        <Fold
+          summary={
+            <>
+              How sure
+              <span class="chance">
+                {verdict && chance !== null && `: ${glassesInHundred(chance)} would be in range`}
+              </span>
+            </>
+          }
+          class="quiet-fold"
+        >
           {() => <HowSure />}
         </Fold>
       )}
@@ -166,7 +172,7 @@ function HowSure() {
   return (
     <div class="how-sure">
       {edge && <p>{edge}</p>}
-      <p>Where each ± comes from:</p>
+      <p>Fruit, hands and ice vary. Where each ± comes from:</p>
       <dl class="doubts">
         {AXES3.map((axis) => (
           <div key={axis}>

@@ -1,4 +1,5 @@
 import { computed, signal } from "@preact/signals";
+import type { ComponentChildren } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import { scaledDistance, toVec } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
@@ -40,8 +41,8 @@ export function mapHandlers({ store, wishing }: House, onCursor: (key: string | 
   };
 }
 
-/** The balance map of the bench, with what the cursor is on in words below it. */
-export function MapPanel() {
+/** The balance map of the bench, with `children` and what the cursor is on in words below it. */
+export function MapPanel({ children }: { children?: ComponentChildren }) {
   const house = useHouse();
   const { store } = house;
   const map = useRef<MapHandle | null>(null);
@@ -82,6 +83,7 @@ export function MapPanel() {
           map.current = handle;
         }}
       />
+      {children}
       <MapWords model={model.value} cursor={cursor.value} />
       <Beside />
       <Fold summary="The map as a table" class="quiet-fold">

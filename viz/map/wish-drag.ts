@@ -68,6 +68,10 @@ export function createWishDrag({ svg, frame, hand, plotPoint, onWish }: Ground):
       wishing = { ...wishing, at, moved: true };
       onWish(at, false);
     })
+    // Not every browser heeds the style on a part of a drawing: the page would scroll away with the finger.
+    .on("touchmove.wish", (event: TouchEvent) => {
+      if (wishing && event.cancelable) event.preventDefault();
+    })
     .on("pointerup.wish", () => end(true))
     .on("pointercancel.wish", () => end(false))
     // Letting go is a click as well, on whatever lies there, and chooses nothing.
