@@ -2,7 +2,7 @@
 import { describe, expect, test } from "vitest";
 import { solve } from "../../../engine/solve/solve.ts";
 import { allPours, bruteForce, checkLeaves, checkRefutations, judge } from "./checker.ts";
-import { type Options, randomRequest } from "./random-request.ts";
+import { type Options, randomRequest, SHELF } from "./random-request.ts";
 
 function verify(seed: number, options: Options): { kind: string; tried: number; compact: number } {
   const request = randomRequest(seed, options);
@@ -121,7 +121,7 @@ function* combinations(lists: readonly (readonly number[])[]): Generator<number[
 }
 
 describe("the leaves of a search, by adding and multiplying alone", () => {
-  test.each(["volume", "relative", "drift"] as const)(
+  test.each(["volume", "relative", "cost", "drift"] as const)(
     "show that no pour is better: %s",
     (measure) => {
       let shown = 0;
@@ -129,7 +129,13 @@ describe("the leaves of a search, by adding and multiplying alone", () => {
       for (let s = 0; s < 60; s += 1) {
         const options = { lines: 3, additions: s % 2, stepMl: s % 2 ? 10 : 5 };
         const dilution = s % 3 === 0 ? ("energy" as const) : ("regression" as const);
-        const request = { ...randomRequest(60_000 + s, { ...options, dilution }), measure, leaves: true };
+        const request = {
+          ...randomRequest(60_000 + s, { ...options, dilution }),
+          measure,
+          leaves: true,
+          // Invented, per litre, some of them far apart.
+          prices: new Map(SHELF.map((i, k) => [i.id, 4 + 11 * ((5 * k) % 7)])),
+        };
         const { certificate, status } = solve(request);
         if (!certificate.leaves || !certificate.proved) continue;
         searched += 1;
