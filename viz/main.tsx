@@ -92,7 +92,6 @@ async function open(): Promise<void> {
   if (seat !== null) return (await import("./taste/phone.tsx")).openSeat(seat, root);
   const data = await loadPageData();
   const { shelf, lasting } = openShelf();
-  const settings = { own: [], preps: [], ...loadSettings(shelf) };
   const kept = hasBenches(shelf)
     ? loadBenches(shelf, (await loadOutside()).readBench)
     : { benches: [], problem: null };
@@ -101,6 +100,8 @@ async function open(): Promise<void> {
     holdsKey(route.value) || shelf.getItem(KEYS_KEY) !== null
       ? await (await import("./state/arriving.ts")).arrive(shelf, data, kept.benches)
       : null;
+  // Read now: a link may have brought the things of a house.
+  const settings = { own: [], preps: [], ...loadSettings(shelf) };
   const linked = isView(route.value.hash);
   const named = route.value.id ?? (linked ? null : lastBench(shelf));
   const { work, problems } = openingWork(data, {

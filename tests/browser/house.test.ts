@@ -224,3 +224,58 @@ test.each(["viewer", "owner"])(
     await there.context.close();
   },
 );
+
+/** A line's price per litre, under its further settings. */
+async function priceOf(page: Page, id: string) {
+  const line = page.locator(`li.line[data-ingredient="${id}"]`);
+  await line.locator(".line-name").click();
+  await line.locator(".line-details summary").click();
+  return line.getByLabel("Price per litre");
+}
+
+test("a price set at one browser of the house is there at another", async () => {
+  const desk = await atDesk();
+  const rum = await priceOf(desk.page, "rum-aged");
+  expect(await rum.inputValue()).toBe("31.5");
+  await rum.fill("28");
+  await rum.press("Enter");
+  await expect
+    .poll(async () => JSON.stringify(await ask(site, "/v1/settings/price:rum-aged")))
+    .toContain("28");
+  const other = await atDesk();
+  expect(await (await priceOf(other.page, "rum-aged")).inputValue()).toBe("28");
+  expect([...desk.troubles, ...other.troubles]).toEqual([]);
+  await desk.context.close();
+  await other.context.close();
+});
+
+test("an owner's link to the whole house makes another machine one of its own", async () => {
+  const { secret } = await ask(site, "/v1/links", { role: "owner", bench: null, label: "Invented Rook" });
+  const there = await visit(site, `/benches#key=${secret}`, { guest: true });
+  await there.page.getByRole("link", { name: /^Quince/ }).click();
+  expect(await stands(there.page)).toEqual(point);
+  expect(there.page.url()).not.toContain("key=");
+  await there.page.getByLabel(/^Name for round/).fill("Kept from afar");
+  await there.page.locator("#save-round").click();
+  await expect
+    .poll(async () => JSON.stringify(await ask(site, "/v1/benches/quince/rounds")))
+    .toContain("Kept from afar");
+  expect(there.troubles).toEqual([]);
+  await there.context.close();
+});
+
+test("a backup restored on a clean machine brings the card's words and the prices into its page", async () => {
+  const all = await ask(site, "/v1/backup");
+  const third = await openSite({ kept: true });
+  await ask(third, "/v1/restore", all);
+  const there = await visit(third, "/");
+  await kept(there.page);
+  await there.page.goto(`${third.origin}/bench/quince`);
+  expect(await stands(there.page)).toEqual(point);
+  expect(await (await priceOf(there.page, "rum-aged")).inputValue()).toBe("28");
+  await there.page.locator(".bench-rooms a", { hasText: "Card" }).click();
+  await expect.poll(() => there.page.getByLabel("Garnish").inputValue()).toBe("Quince leaf");
+  expect(there.troubles).toEqual([]);
+  await there.context.close();
+  await third.close();
+});

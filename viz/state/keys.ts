@@ -46,6 +46,9 @@ export interface Lent {
   unitSettings: UnitSettings;
 }
 
+/** Who owns a whole house has its things as this browser's own. */
+export const isOwnHouse = ({ bench, role }: Key) => bench === null && role === "owner";
+
 /** By the secrets of keys; what stands behind an owner's key to a whole house is in this browser's own things. */
 export const lent: Signal<ReadonlyMap<string, Lent>> = signal(new Map());
 

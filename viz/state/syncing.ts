@@ -15,7 +15,7 @@ import {
   thingsSince,
 } from "./house-things.ts";
 import { keepKey } from "./kept-keys.ts";
-import { type Key, keys, keyTo } from "./keys.ts";
+import { isOwnHouse, type Key, keys, keyTo } from "./keys.ts";
 import { mergeBenches, withBenches } from "./merge.ts";
 import { createServer, type ServerDeps } from "./server.ts";
 import { loadSettings } from "./storage.ts";
@@ -116,7 +116,7 @@ function createSyncing({ store, keeping, standing }: House): Syncing {
     const sent = store.work.peek().benches;
     const here = thingsHere(shelf, store.work.peek().benches);
     const shared = thingsSince(known, here);
-    const houses = keys.peek().find(({ bench, role, gone }) => bench === null && role === "owner" && !gone);
+    const houses = keys.peek().find((key) => isOwnHouse(key) && !key.gone);
     const brought = await own.bring(sent, houses ? undefined : shared);
     if (!keyTo(store.work.peek().bench)) standing.value = brought.standing;
     const theirs = [...brought.benches];
