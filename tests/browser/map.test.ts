@@ -176,6 +176,29 @@ describe("the map", () => {
     await context.close();
   });
 
+  test("in a window made narrow every weight's doubt lies along its arm", async () => {
+    const { page, context } = await visit(site, "/", desk);
+    await ready(page);
+    const doubts = () =>
+      page
+        .locator("#map .weight-hand .weight-doubt")
+        .evaluateAll((all) =>
+          all.map((line) =>
+            ["x", "y"].map((a) => Number(line.getAttribute(`${a}2`)) - Number(line.getAttribute(`${a}1`))),
+          ),
+        );
+    const wide = await doubts();
+    await page.setViewportSize({ width: 390, height: 844 });
+    await page.locator("#map").scrollIntoViewIfNeeded();
+    await ready(page);
+    await expect.poll(doubts).not.toEqual(wide);
+    const narrow = await doubts();
+    expect(narrow).toHaveLength(3);
+    for (const [across, down] of [...wide, ...narrow]) expect(Math.min(across!, down!)).toBe(0);
+    for (const [across, down] of [...wide, ...narrow]) expect(Math.max(across!, down!)).toBeGreaterThan(0);
+    await context.close();
+  });
+
   test("an ingredient under the pointer shows where it pulls, rung by rung", async () => {
     const { page, context } = await visit(site, DULL, desk);
     await ready(page);

@@ -299,10 +299,10 @@ if (ofTable.length > 0) {
         await shown.emulateMedia({ colorScheme: scheme });
         await shown.setViewportSize({ width, height });
         await shown.goto(`${house.origin}${state.path === SEAT ? seat : state.path}`);
-        await shown
-          .locator(state.path === SEAT ? ".glass-form" : ".table-map .map-host svg")
-          .first()
-          .waitFor();
+        const shows = shown.locator(state.path === SEAT ? ".glass-form" : ".table-map");
+        await shows.first().waitFor();
+        await shows.first().scrollIntoViewIfNeeded();
+        if (state.path !== SEAT) await shown.locator(".table-map .map-host svg").first().waitFor();
         await shoot(shown, state, ending);
         await shown.close();
       }

@@ -1,6 +1,6 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { openSite, reading, type Site, visit } from "./open-page.ts";
+import { enterRoom, openSite, reading, type Site, visit } from "./open-page.ts";
 
 // What must hold when things go wrong: two tabs, no storage, no network, no colours, nothing poured, too much of it.
 
@@ -22,6 +22,12 @@ const keep = async (page: Page, name: string) => {
     name,
   );
 };
+
+/** What is in sight and only there to be pressed. */
+const pressable = (page: Page) =>
+  page
+    .locator("button:visible:not(.line-name, .card-title, th button), nav:visible, input[type=file]:visible")
+    .evaluateAll((all) => all.map((x) => x.outerHTML.slice(0, 90)));
 
 /** Bytes a first visit brings before the page is at rest. */
 async function firstLoad(width: number, height: number): Promise<number> {
@@ -241,11 +247,30 @@ describe("the page holds", () => {
     await page.emulateMedia({ media: "print" });
     for (const part of ["#headline", "li.line", "#map .map-picture", "li.round"])
       expect(await page.locator(part).first().isVisible(), part).toBe(true);
-    const pressed = page.locator("button:visible:not(.line-name):not(.card-title), nav:visible");
-    expect(await pressed.evaluateAll((all) => all.map((x) => x.outerHTML.slice(0, 90)))).toEqual([]);
+    expect(await pressable(page)).toEqual([]);
     const sheets = (await page.pdf({ format: "A4" })).toString("latin1").match(/\/Type\s*\/Page\b/g);
     expect(sheets?.length).toBeLessThanOrEqual(3);
     await context.close();
+  });
+
+  test("whatever the screen's colours, paper is white with dark words; a card is one sheet", async () => {
+    for (const path of ["/", "/card", "/menu", "/present", "/preps/syrup", "/lessons/3"]) {
+      const { page, context } = await enterRoom(site, path, { width: 1440, height: 900, scheme: "dark" });
+      await page.evaluate(() => {
+        document.documentElement.dataset.theme = "dark";
+      });
+      const words = () =>
+        page.evaluate(() => getComputedStyle(document.body).color.match(/\d+/g)!.map(Number));
+      expect(Math.min(...(await words()))).toBeGreaterThan(200);
+      await page.emulateMedia({ media: "print" });
+      expect(Math.max(...(await words())), path).toBeLessThan(60);
+      expect(await pressable(page), path).toEqual([]);
+      if (path === "/card") {
+        const sheet = (await page.pdf({ format: "A4" })).toString("latin1");
+        expect(sheet.match(/\/Type\s*\/Page\b/g)).toHaveLength(1);
+      }
+      await context.close();
+    }
   });
 
   test("a bench is doubled and deleted, and a deleted one comes back", async () => {

@@ -8,6 +8,7 @@ import { Notice } from "../bench/notice.tsx";
 import { RoundsPanel } from "../bench/rounds.tsx";
 import { SpecPanel } from "../bench/spec.tsx";
 import { VerdictPanel } from "../bench/verdict.tsx";
+import { WishCard } from "../bench/wish-card.tsx";
 import { createWishing } from "../bench/wishing.ts";
 import { type House, HouseProvider, useHouse } from "../house.ts";
 import { MapPanel } from "../map/map-panel.tsx";
@@ -151,7 +152,9 @@ function OneLesson({ lesson, hash }: { lesson: Lesson | null; hash: string }) {
           <SpecPanel />
         </div>
         <div class="column map-column">
-          <MapPanel />
+          <MapPanel>
+            <WishCard />
+          </MapPanel>
         </div>
         <div class="column ways">
           <RoundsPanel />

@@ -213,9 +213,12 @@ export function drawWeights(g: G, scene: Scene): void {
     const line = this as SVGLineElement;
     const half =
       weight.sd === null ? 0 : Math.abs(arm.scale(weight.value + weight.sd) - arm.scale(weight.value));
-    const along = arm.side === "below" ? "x" : "y";
-    line.setAttribute(`${along}1`, String(-half));
-    line.setAttribute(`${along}2`, String(half));
+    // Across the arm as well: a window made narrow lays the alcohol's arm down.
+    const [x, y] = arm.side === "below" ? [half, 0] : [0, half];
+    line.setAttribute("x1", String(-x));
+    line.setAttribute("x2", String(x));
+    line.setAttribute("y1", String(-y));
+    line.setAttribute("y2", String(y));
   });
 }
 

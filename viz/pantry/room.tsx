@@ -118,7 +118,7 @@ function Classics() {
             <tr key={drink.id}>
               <th scope="row">{drink.name}</th>
               <td>{drink.families.map(nameOf).join(", ")}</td>
-              <td>{ERAS[drink.era]}</td>
+              <td class="figure">{ERAS[drink.era]}</td>
               <td class="wide">
                 <SourceLink id={drink.source} memory={drink.memory} />
               </td>

@@ -231,6 +231,9 @@ function endOfMixing(track: Track) {
   };
 }
 
+/** 40 → "40 s", 313 → "5 min 13 s". */
+const timeWords = (s: number) => (s < 120 ? `${s} s` : `${Math.floor(s / 60)} min ${s % 60} s`);
+
 function MeltPlot({ found }: { found: Track }) {
   const shown = [0, ...found.phases.flatMap(({ fromS, toS }) => [(fromS + toS) / 2, toS])];
   const rows = shown.map((t) => found.timeS.findIndex((s) => s >= t - 1e-9)).filter((i) => i >= 0);
@@ -257,7 +260,7 @@ function MeltPlot({ found }: { found: Track }) {
           <tbody>
             {rows.map((i) => (
               <tr key={i}>
-                <th scope="row">{Math.round(found.timeS[i]!)} s</th>
+                <th scope="row">{timeWords(Math.round(found.timeS[i]!))}</th>
                 <td data-head="°C">
                   {degrees(found.tempC[i]!)} ± {found.tempSdC[i]!.toFixed(1)}
                 </td>
