@@ -3,7 +3,8 @@ import type { Ingredient, Pantry, Spec } from "../types.ts";
 
 /**
  * Pantry ids worth letting into a drink that cannot be balanced with what it has: what any bar has at
- * hand for a sour's jobs. The whole sour juices, the thinnest and richest plain syrup, and water. By
+ * hand for a sour's jobs. The whole sour juices, of a fruit the drink has already first, the thinnest and richest
+ * plain syrup, and water. By
  * role and composition, so that it works with the user's own pantry too. What the drink already holds is
  * left out, and a base spirit is never suggested: that would change what the drink is.
  */
@@ -12,9 +13,22 @@ export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   const syrups = [...pantry.values()].filter(isPlainSyrup).sort((a, b) => sugarOf(a) - sugarOf(b));
   const ends = syrups.length > 1 ? [syrups[0]!, syrups.at(-1)!] : syrups;
   const waters = [...pantry.values()].filter(isWater);
-  return [...[...pantry.values()].filter(isSourJuice), ...ends, ...waters]
-    .map((i) => i.id)
-    .filter((id) => !inDrink.has(id));
+  const juices = ownFruitFirst([...pantry.values()].filter(isSourJuice), spec, pantry);
+  return [...juices, ...ends, ...waters].map((i) => i.id).filter((id) => !inDrink.has(id));
+}
+
+const wordsOf = ({ name }: Ingredient): string[] => name.toLowerCase().match(/\p{L}{3,}/gu) ?? [];
+
+/** Lime juice before lemon, where the drink pours a lime cordial. */
+function ownFruitFirst(juices: Ingredient[], spec: Spec, pantry: Pantry): Ingredient[] {
+  const inDrink = spec.lines.flatMap(({ ingredient }) => pantry.get(ingredient) ?? []);
+  const poured = new Set(inDrink.flatMap(wordsOf));
+  const isOwn = (juice: Ingredient) =>
+    wordsOf(juice).some(
+      (word) =>
+        poured.has(word) && juices.every((other) => other === juice || !wordsOf(other).includes(word)),
+    );
+  return juices.sort((a, b) => Number(isOwn(b)) - Number(isOwn(a)));
 }
 
 /** Acid powders in the pantry: the "acid-adjust a juice" part of the move vocabulary. */

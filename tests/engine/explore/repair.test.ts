@@ -57,6 +57,22 @@ describe("an infeasible request explained", () => {
   });
 });
 
+test("of two juices that do it alike, that of the fruit the drink has comes first", () => {
+  const spec: Spec = {
+    name: "Cordial alone (invented)",
+    method: "shaken",
+    lines: [
+      { ingredient: "gin", amount: 2, unit: "oz" },
+      { ingredient: "lime-cordial", amount: 2, unit: "oz" },
+    ],
+  };
+  const juices = repair(demoRequest(spec)).repairs.filter(
+    ({ kind, id }) => kind === "add" && /juice/.test(id),
+  );
+  expect(juices.map(({ id }) => id).slice(0, 2)).toEqual(["juice-lime", "juice-lemon"]);
+  expect(juices[0]!.proposal.volumeChangedMl).toBe(juices[1]!.proposal.volumeChangedMl);
+});
+
 test("limits list every removable thing once and lifting all but the target leaves a plain request", () => {
   const spec: Spec = demoRound(6);
   const request = demoRequest(spec, {
