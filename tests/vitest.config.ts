@@ -15,6 +15,8 @@ export default defineConfig({
   test: {
     testTimeout: 60_000,
     hookTimeout: 120_000,
+    // One on each processor: a browser's test waits for the page most of its time.
+    maxWorkers: "100%",
     // A page draws after it is touched: what it comes to is awaited, not read in the same breath.
     expect: { poll: { timeout: 10_000 } },
     env: { DATA_DIR: folder },

@@ -3,7 +3,7 @@ import { fail } from "../errors.ts";
 import { checkRequest, shareTime } from "../explore/asking.ts";
 import { chanceInside, solveWithChance } from "../explore/chance.ts";
 import { keepMeasuredRatio, pointOf } from "../explore/changed-spec.ts";
-import { solveKeeping } from "../explore/solve-keeping.ts";
+import { loosenedIn, solveKeeping } from "../explore/solve-keeping.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Membership, Point, Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
@@ -156,7 +156,8 @@ function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): 
 function least(request: SolveRequest): Answer {
   const { vector, point } = pointOf(request, request.spec);
   const target = compileTarget(request.target);
-  const { proposals, status, explanation } = solveKeeping(request).solved;
+  const kept = solveKeeping(request);
+  const { proposals, status, explanation } = kept.solved;
   const first = status === "already_inside" ? undefined : proposals[0];
   return {
     ...blank("least", point, target.membership(first ? toVec(first.after) : vector)),
@@ -167,7 +168,7 @@ function least(request: SolveRequest): Answer {
     text:
       status === "already_inside"
         ? insideText(vector, chanceInside(request, request.spec, target).chance, nameOf(request))
-        : leastText(first ?? null, explanation, vector, nameOf(request)),
+        : leastText(first ?? null, loosenedIn(kept).includes("holds"), explanation, vector, nameOf(request)),
   };
 }
 

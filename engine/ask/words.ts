@@ -1,6 +1,7 @@
 import { formatAmount, formatDelta, formatQuantity } from "../amounts/format-amount.ts";
 import { AXES, AXIS_INDEX } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
+import { HOLDS_CHANCE } from "../explore/keeps.ts";
 import type { Sentences } from "../recipe/remarks.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import type { FaceViolation, Membership, Pantry, Proposal, Vec3 } from "../types.ts";
@@ -158,9 +159,8 @@ export function whatIfText(
 ): string {
   const moved = AXES.flatMap((axis, i) => {
     const d = after[i]! - before[i]!;
-    return Math.abs(d) < 0.01 * axis.scale
-      ? []
-      : [`${axis.name} ${d > 0 ? "up" : "down"} ${Math.abs(d).toFixed(axis.decimals)}`];
+    const by = Math.abs(d).toFixed(axis.decimals);
+    return Number(by) === 0 ? [] : [`${axis.name} ${d > 0 ? "up" : "down"} ${by}`];
   });
   const size =
     Math.abs(afterMl - beforeMl) < 0.5
@@ -191,11 +191,19 @@ function changeFrom(before: Vec3, { moves, after }: Proposal): string {
   return `${moves.map((m) => m.text).join(", ")}. That goes from ${figures(before)} to ${at({ point: after })}`;
 }
 
-/** The least change that brings the drink in. */
-export function leastText(first: Proposal | null, explanation: string, before: Vec3, target: string): string {
+/** The least change that brings the drink in; `isUnsure` where none was found that holds. */
+export function leastText(
+  first: Proposal | null,
+  isUnsure: boolean,
+  explanation: string,
+  before: Vec3,
+  target: string,
+): string {
   if (!first) return `Nothing within your limits brings this into ${target}. ${explanation}`;
-  const sure = first.probabilityInside === null ? "" : `: inside in ${glassesText(first.probabilityInside)}`;
-  return `Into ${target} with the least change: ${changeFrom(before, first)}${sure}.`;
+  const unsure = isUnsure
+    ? ` Nothing that keeps to the habits of the trade holds in ${glassesText(HOLDS_CHANCE)}.`
+    : "";
+  return `Into ${target} with the least change: ${changeFrom(before, first)}: inside in ${glassesText(first.probabilityInside ?? 0)}.${unsure}`;
 }
 
 /** Nothing need change. */

@@ -79,9 +79,9 @@ export function familyName(name: string, era: EraId | null): string {
   return era === null ? name : `${name}, ${ERA_WORDS[era]}`;
 }
 
-/** "near Daiquiri". */
+/** "the range near Daiquiri". */
 export function nearName(drink: string): string {
-  return `near ${drink}`;
+  return `the range near ${drink}`;
 }
 
 /** What being near one classic means. */

@@ -159,7 +159,7 @@ describe("a drink placed toward a target", () => {
     expect(likeliest).not.toHaveProperty("kin");
     expect((await ask("/v1/place", { spec: sour, target })).toward.misfit).toBeNull();
     const near = await ask("/v1/place", { spec: sour, target: { id: "near:daiquiri-modern" } });
-    expect(near.toward.target.name).toBe("near Daiquiri, syrup build");
+    expect(near.toward.target.name).toBe("the range near Daiquiri, syrup build");
   });
 
   test.each(data.families.slice(0, 6).map(({ id }) => id))(

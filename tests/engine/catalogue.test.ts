@@ -106,7 +106,7 @@ describe("regions", () => {
     const vague = view.region("near:daiquiri-2011");
     expect(vague.covariance![0][0]).toBeGreaterThan(near.covariance![0][0]);
     expect(near.covariance![0][0]).toBeCloseTo(view.region("family:sour").covariance![0][0] / 4, 9);
-    expect(near.name).toBe("near Daiquiri, syrup build");
+    expect(near.name).toBe("the range near Daiquiri, syrup build");
   });
   test("a band says how many references of its kind it holds", () => {
     expect(view.region("band-shaken").note).toMatch(/\d+ of our \d+ references of its kind lie inside$/);

@@ -46,7 +46,7 @@ function describeFamily(
 
 function describeNear(part: Extract<TargetPart, { kind: "near" }>, view: CatalogueView): DescribedPart {
   const { name, target, meaning } = view.region(`near:${part.drink}`);
-  return { spec: target, label: `the range ${name}`, name, note: meaning };
+  return { spec: target, label: name, name, note: meaning };
 }
 
 function describeBand(
