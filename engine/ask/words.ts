@@ -201,7 +201,7 @@ export function leastText(
 ): string {
   if (!first) return `Nothing within your limits brings this into ${target}. ${explanation}`;
   const unsure = isUnsure
-    ? ` Nothing that keeps to the habits of the trade holds in ${glassesText(HOLDS_CHANCE)}.`
+    ? ` No change within the habits of the trade was found to hold in ${glassesText(HOLDS_CHANCE)}.`
     : "";
   return `Into ${target} with the least change: ${changeFrom(before, first)}: inside in ${glassesText(first.probabilityInside ?? 0)}.${unsure}`;
 }
