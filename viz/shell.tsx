@@ -1,3 +1,4 @@
+import { useComputed } from "@preact/signals";
 import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { useStore } from "./house.ts";
@@ -83,7 +84,8 @@ export function Shell({ first }: { first: ComponentType }) {
       gone = true;
     };
   }, [known, wanted, shown.room]);
-  const title = known?.room === "bench" ? store.spec.value.name : known?.name;
+  const drink = useComputed(() => store.spec.value.name).value;
+  const title = known?.room === "bench" ? drink : known?.name;
   useEffect(() => {
     document.title = title ? `${title} – Steelyard` : "Steelyard";
   }, [title]);

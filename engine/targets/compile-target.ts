@@ -111,7 +111,7 @@ function compileAnew(spec: TargetSpec, pointer: string): CompiledTarget {
     spec,
     name,
     contains: (p, tolerance = MEMBERSHIP_TOLERANCE) => bodyContains(own, toScaled(p), tolerance),
-    membership: (p) => membership(p, parts, own, name, nearest),
+    membership: lastKept((p) => membership(p, parts, own, name, nearest)),
     halfSpaces: parts.flats.map((face) => face.half),
     ellipsoids: parts.curves.map(({ id, name: label, mean, covariance, radius }) => ({
       id,
@@ -252,6 +252,15 @@ function constrainedDirections(parts: Parts): Vec3[] {
     if (length > 1e-9) basis.push([rest[0] / length, rest[1] / length, rest[2] / length]);
   }
   return basis;
+}
+
+/** Of the same point asked in a row (the verdict, then the arms, then the map) the first answer. */
+function lastKept(of: (p: Vec3) => Membership): (p: Vec3) => Membership {
+  let last: { p: Vec3; found: Membership } | null = null;
+  return (p) => {
+    if (!last?.p.every((x, k) => x === p[k])) last = { p: [...p], found: of(p) };
+    return last.found;
+  };
 }
 
 function membership(

@@ -4,7 +4,7 @@ import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, OUTLINE_TOLERANCE } from "..
 import { supportOfBody } from "./body.ts";
 import type { CompiledTarget } from "./compile-target.ts";
 import { type Constraint, curved, deepest, flat, minimise } from "./convex-program.ts";
-import { restrictQuadric } from "./restrict-quadric.ts";
+import { type Quadric, restrictQuadric } from "./restrict-quadric.ts";
 
 /** A corner of an outline: (value on axisI, value on axisJ), axis units. */
 export type PlanePoint = readonly [number, number];
@@ -58,6 +58,7 @@ export function sliceTarget(
   }
   const constraints: Constraint[] = lines.map((line) => flat(line.normal, line.offset));
   const ellipses: { mean: [number, number]; shape: [number, number, number] }[] = [];
+  const crossings: [number, number][] = [];
   for (const e of ellipsoids) {
     const part = restrictQuadric(e, unitAxis(third, at), [unitAxis(axisI), unitAxis(axisJ)]);
     if (part === null) return [];
@@ -65,6 +66,7 @@ export function sliceTarget(
     const mean = part.mean as [number, number];
     const determinant = a * c - b * b;
     ellipses.push({ mean, shape: [c / determinant, -b / determinant, a / determinant] });
+    for (const line of lines) crossings.push(...crossingsOf(line, part));
     const largest = (a + c + Math.hypot(a - c, 2 * b)) / 2;
     constraints.push(curved(mean, part.gauge, 1 / Math.sqrt(largest)));
   }
@@ -78,11 +80,12 @@ export function sliceTarget(
   if (!(worst < -MIN_INTERIOR_RADIUS)) return [];
   const corners = cornersOf(lines);
   const inside = (p: readonly number[]) => constraints.every((c) => c.value(p) <= MEMBERSHIP_TOLERANCE);
+  // Where two edges meet, unless both are ellipses.
+  const meetings = ellipses.length === 1 ? [...corners, ...crossings].filter(inside) : [];
   return traceOutline(
     (x, y) => {
       // The furthest point of the flat part or of one ellipse, if the rest allow it, is the answer.
-      let best: [number, number] | null = null;
-      for (const v of corners) if (!best || x * v[0] + y * v[1] > x * best[0] + y * best[1]) best = v;
+      const best = furthestOf(corners, x, y);
       if (best && inside(best)) return best;
       for (const { mean, shape } of ellipses) {
         const moved = [shape[0] * x + shape[1] * y, shape[1] * x + shape[2] * y] as const;
@@ -90,12 +93,37 @@ export function sliceTarget(
         const p: [number, number] = [mean[0] + moved[0] / reach, mean[1] + moved[1] / reach];
         if (inside(p)) return p;
       }
+      // Otherwise two edges meet in the answer.
+      const meeting = furthestOf(meetings, x, y);
+      if (meeting) return meeting;
       const found = minimise({ pull: 0, towards: [0, 0], linear: [-x, -y] }, constraints, point).point;
       return [found[0]!, found[1]!];
     },
     axisI,
     axisJ,
   );
+}
+
+/** The point furthest in a direction; null of none. */
+function furthestOf(points: readonly [number, number][], x: number, y: number): [number, number] | null {
+  let best: [number, number] | null = null;
+  for (const p of points) if (!best || x * p[0] + y * p[1] > x * best[0] + y * best[1]) best = p;
+  return best;
+}
+
+/** Where a line (unit normal) crosses an ellipse: two points, or none. */
+function crossingsOf(
+  { normal: [nx, ny], offset }: { normal: [number, number]; offset: number },
+  ellipse: Quadric,
+): [number, number][] {
+  const [x, y] = [nx * offset, ny * offset];
+  const chord = restrictQuadric(ellipse, [x, y], [[-ny, nx]]);
+  if (!chord) return [];
+  const half = 1 / Math.sqrt(chord.gauge[0]![0]!);
+  return [-half, half].map((h) => {
+    const t = chord.mean[0]! + h;
+    return [x - ny * t, y + nx * t];
+  });
 }
 
 function requireAxes(axisI: AxisIndex, axisJ: AxisIndex): void {

@@ -13,7 +13,7 @@ interface Fact {
 }
 
 function factsOf(store: Store, placement: Placement): Fact[] {
-  const { units } = store.work.value;
+  const units = store.parts.units.value;
   const drinks = placement.standardDrinks;
   const temp = placement.dilution.finalTempC;
   return [
@@ -55,7 +55,7 @@ export function GlassPanel() {
   const store = useStore();
   const placement = store.placement.value;
   if (!placement) return null;
-  const { units } = store.work.value;
+  const units = store.parts.units.value;
   const cautions = placement.cautions.flatMap(
     (id) => store.data.cautions.find((caution) => caution.id === id) ?? [],
   );

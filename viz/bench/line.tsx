@@ -28,13 +28,17 @@ const LESS_AND_MORE = [
   { word: "More", icon: "plus", steps: 1 },
 ] as const;
 
+/** Amounts nearer than this are the same pour. */
+const SAME_ML = 1e-6;
+
 interface LineProps {
   line: SpecLine;
   index: number;
   /** Top of the arm in mL. */
   scaleMl: number;
-  onChange: (line: SpecLine, mergeKey?: string) => void;
-  onRemove: () => void;
+  /** The same function at every step of a drag, so that the other lines are let alone. */
+  onChange: (index: number, line: SpecLine, mergeKey?: string) => void;
+  onRemove: (index: number) => void;
 }
 
 /** The amount typed, or what is wrong with it. */
@@ -56,12 +60,13 @@ function amountIn(
 }
 
 /** A line's amount, and the ways to change it. */
-function useAmount({ line, onChange }: Pick<LineProps, "line" | "onChange">) {
+function useAmount(line: SpecLine, onChange: (line: SpecLine, mergeKey?: string) => void) {
   const store = useStore();
   const [error, setError] = useState<string | null>(null);
   const ingredient = store.pantry.value.get(line.ingredient);
   const measures = measuresOf(store);
   const { ladder, settings } = measures;
+  const ml = lineVolumeMl(line, ingredient, settings) ?? 0;
   const pour = (to: number, mergeKey?: string) => {
     if (!ingredient) return;
     setError(null);
@@ -72,14 +77,15 @@ function useAmount({ line, onChange }: Pick<LineProps, "line" | "onChange">) {
     name: ingredient?.name ?? line.ingredient,
     ladder,
     error,
-    ml: lineVolumeMl(line, ingredient, settings) ?? 0,
+    ml,
     said: lineWords(line, ingredient, measures),
     pour,
-    /** To the rung nearest to where the slider is. */
-    slide(to: number, drag: number) {
-      if (ingredient) {
-        pour(nearestRung(to, ladder, ingredient, settings), `drag-${line.ingredient}-${drag}`);
-      }
+    /** To the rung nearest to where the slider is; false where that is the one it is on, and nothing changes. */
+    slide(to: number, drag: number): boolean {
+      const rung = ingredient ? nearestRung(to, ladder, ingredient, settings) : ml;
+      if (Math.abs(rung - ml) < SAME_ML) return false;
+      pour(rung, `drag-${line.ingredient}-${drag}`);
+      return true;
     },
     step(steps: number) {
       if (ingredient) {
@@ -147,7 +153,9 @@ function Poise({ amount, scaleMl }: { amount: Amount; scaleMl: number }) {
       onPointerDown={() => {
         drags.current += 1;
       }}
-      onInput={(event) => amount.slide(event.currentTarget.valueAsNumber, drags.current)}
+      onInput={({ currentTarget: slider }) => {
+        if (!amount.slide(slider.valueAsNumber, drags.current)) slider.value = String(ml);
+      }}
       onKeyDown={(event) => {
         const steps = STEP_KEYS[event.key];
         if (steps !== undefined) amount.step(steps);
@@ -163,9 +171,10 @@ function Poise({ amount, scaleMl }: { amount: Amount; scaleMl: number }) {
 export function Line({ line, index, scaleMl, onChange, onRemove }: LineProps) {
   const store = useStore();
   const [open, setOpen] = useState(false);
-  const amount = useAmount({ line, onChange });
+  const change = (next: SpecLine, mergeKey?: string) => onChange(index, next, mergeKey);
+  const amount = useAmount(line, change);
   const { name, ingredient, error } = amount;
-  const locked = store.work.value.rules[line.ingredient]?.locked === true;
+  const locked = store.parts.rules.value[line.ingredient]?.locked === true;
   const errorId = `line-error-${index}`;
   const pull = (on: boolean) => {
     if (on) store.pulling.value = line.ingredient;
@@ -214,7 +223,7 @@ export function Line({ line, index, scaleMl, onChange, onRemove }: LineProps) {
         {error}
       </p>
       <div id={`line-more-${index}`} hidden={!open}>
-        {open && <LineMore line={line} onChange={onChange} onRemove={onRemove} />}
+        {open && <LineMore line={line} onChange={change} onRemove={() => onRemove(index)} />}
       </div>
     </li>
   );

@@ -1,5 +1,6 @@
+import { useComputed } from "@preact/signals";
 import { METHODS } from "../../engine/dilution/methods.ts";
-import type { Method, ServingIce } from "../../engine/types.ts";
+import type { Method, ServingIce, Spec } from "../../engine/types.ts";
 import { upperFirst } from "../../engine/wording.ts";
 import { useStore } from "../house.ts";
 import { ChoiceField } from "../parts/field.tsx";
@@ -34,42 +35,42 @@ function methodHint(method: Method): string {
 /** How the drink is made and what it goes into. */
 export function Making() {
   const store = useStore();
-  const { spec } = store.work.value;
+  // Not the spec itself: a drag of an amount changes it at every step, and none of these.
+  const method = useComputed(() => store.spec.value.method).value;
+  const glassId = useComputed(() => store.spec.value.glass).value;
+  const servedOn = useComputed(() => store.spec.value.servedOn).value;
+  const put = (change: (spec: Spec) => Spec) => store.edit({ spec: change(store.spec.peek()) });
   return (
     <div class="making">
       <ChoiceField
         label="Method"
-        value={spec.method}
+        value={method}
         options={METHOD_CHOICES}
-        onChoose={(method) => store.edit({ spec: { ...spec, method } })}
+        onChoose={(chosen) => put((spec) => ({ ...spec, method: chosen }))}
       />
       <ChoiceField
         label="Glass"
-        value={spec.glass ?? ""}
+        value={glassId ?? ""}
         options={[
           { value: "", label: "Not chosen" },
           ...store.data.glasses.map((glass) => ({ value: glass.id, label: glass.name })),
         ]}
-        onChoose={(glass) => {
-          const { glass: _, ...rest } = spec;
-          store.edit({ spec: glass === "" ? rest : { ...rest, glass } });
-        }}
+        onChoose={(glass) => put(({ glass: _, ...rest }) => (glass === "" ? rest : { ...rest, glass }))}
       />
-      {spec.glass && (
+      {glassId && (
         <ChoiceField
           label="Ice in the glass"
-          value={spec.servedOn ?? ""}
+          value={servedOn ?? ""}
           options={SERVED}
-          onChoose={(servedOn) => {
-            const { servedOn: _, ...rest } = spec;
-            store.edit({ spec: servedOn === "" ? rest : { ...rest, servedOn } });
-          }}
+          onChoose={(ice) =>
+            put(({ servedOn: _, ...rest }) => (ice === "" ? rest : { ...rest, servedOn: ice }))
+          }
         />
       )}
       <Fold summary="Water from ice" class="quiet-fold ice">
         {() => (
           <>
-            <p class="hint">{methodHint(spec.method)}</p>
+            <p class="hint">{methodHint(method)}</p>
             <IceWater />
           </>
         )}

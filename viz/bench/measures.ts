@@ -3,6 +3,9 @@ import type { Measures } from "../words/amounts.ts";
 
 /** How the user measures just now. */
 export function measuresOf(store: Store): Measures {
-  const { units } = store.work.value;
-  return { ladder: store.ladder.value, units, settings: store.placing.value.unitSettings };
+  return {
+    ladder: store.ladder.value,
+    units: store.parts.units.value,
+    settings: store.placing.value.unitSettings,
+  };
 }

@@ -1,4 +1,4 @@
-import { useHouse } from "../house.ts";
+import { useStore } from "../house.ts";
 import { MapPanel } from "../map/map-panel.tsx";
 import { HandsOff } from "../parts/hands-off.tsx";
 import { useMedia } from "../parts/use-media.ts";
@@ -17,9 +17,19 @@ import { WishCard } from "./wish-card.tsx";
 const TWO = "(min-width: 1060px)";
 const THREE = "(min-width: 1340px)";
 
+/** What a thumb reaches on a phone: the verdict, and the next step. */
+function Thumb() {
+  const { verdict } = useStore();
+  return (
+    <div class="thumb" data-state={verdict.value?.inside ? "in" : "out"}>
+      <p aria-hidden="true">{verdict.value?.headline ?? ""}</p>
+      <NextStep />
+    </div>
+  );
+}
+
 /** The bench: the drink, the answers, the map, the rounds; in the order of work on a phone, side by side on a desk. */
 export function BenchRoom() {
-  const { store } = useHouse();
   const two = useMedia(TWO);
   const three = useMedia(THREE);
   const drink = (
@@ -63,10 +73,7 @@ export function BenchRoom() {
             <WishCard />
           </MapPanel>
           <RoundsPanel />
-          <div class="thumb" data-state={store.verdict.value?.inside ? "in" : "out"}>
-            <p aria-hidden="true">{store.verdict.value?.headline ?? ""}</p>
-            <NextStep />
-          </div>
+          <Thumb />
         </div>
       )}
     </>

@@ -68,7 +68,7 @@ export function KeepRound() {
 export function RoundsPanel() {
   const store = useStore();
   const all = [...store.rounds.value].sort((a, b) => b.round.number - a.round.number);
-  const current = store.work.value.round;
+  const current = store.parts.round.value;
   const asking = useAsking();
   const shown = all.filter(
     ({ round }, i) => i < SHOWN || round.id === current || round.id === store.peeked.value,
@@ -155,7 +155,7 @@ function changesOf(store: ReturnType<typeof useStore>, id: string): string | nul
 function RoundRow({ entry, asking }: { entry: PlacedRound; asking: ReturnType<typeof useAsking> }) {
   const store = useStore();
   const { round, placement, drift } = entry;
-  const current = round.id === store.work.value.round;
+  const current = round.id === store.parts.round.value;
   const parent = store.bench.value?.rounds.find((other) => other.id === round.parent);
   const found = foundWords(round);
   return (
@@ -190,7 +190,7 @@ function RoundRow({ entry, asking }: { entry: PlacedRound; asking: ReturnType<ty
               {placement
                 ? [
                     pointWords(toVec(placement.point)),
-                    volumeWords(placement.finishedVolumeMl, store.work.value.units),
+                    volumeWords(placement.finishedVolumeMl, store.parts.units.value),
                     ...(round.parent !== null && drift !== null ? [driftWords(drift)] : []),
                   ].join(" · ")
                 : "could not be placed"}

@@ -1,4 +1,5 @@
-import { useRef, useState } from "preact/hooks";
+import type { RefObject } from "preact";
+import { useMemo, useRef, useState } from "preact/hooks";
 import { lineAtVolume, linesOnLadder, lineVolumeMl } from "../../engine/amounts/line.ts";
 import { ML_PER_UNIT } from "../../engine/amounts/units.ts";
 import type { Ingredient, SpecLine } from "../../engine/types.ts";
@@ -68,38 +69,79 @@ function MetricOffer() {
   );
 }
 
+/** What is done to the lines of the drink in work; the same functions all along. */
+function lineActs(store: Store, list: RefObject<HTMLUListElement | null>) {
+  const put = (change: (lines: SpecLine[]) => SpecLine[], mergeKey?: string) => {
+    const spec = store.spec.peek();
+    store.edit({ spec: { ...spec, lines: change(spec.lines) } }, mergeKey);
+  };
+  const focus = (index: number) =>
+    requestAnimationFrame(() => {
+      const line = list.current?.children[index];
+      (line?.querySelector<HTMLElement>("input.amount") ?? document.getElementById("add-line"))?.focus();
+    });
+  return {
+    focus,
+    change: (index: number, next: SpecLine, mergeKey?: string) =>
+      put((lines) => lines.map((old, i) => (i === index ? next : old)), mergeKey),
+    remove(index: number) {
+      put((lines) => lines.filter((_, i) => i !== index));
+      focus(Math.max(0, index - 1));
+    },
+  };
+}
+
+/** Brings an ingredient in: one of the pantry, or one's own whose figures are asked for. */
+function AddLine({ onAdded }: { onAdded: (index: number) => void }) {
+  const store = useStore();
+  const [naming, setNaming] = useState<string | null>(null);
+  const addOwn = (made: Ingredient) => {
+    const { own, spec } = store.work.peek();
+    store.edit({ own: [...own, made], spec: { ...spec, lines: [...spec.lines, firstLine(made, store)] } });
+    store.said.value = `${made.name} is in your pantry and in the drink.`;
+    onAdded(spec.lines.length);
+  };
+  return (
+    <>
+      <Combobox
+        id="add-line"
+        label="Add an ingredient"
+        placeholder="Search the pantry, or name your own"
+        ingredients={[...store.pantry.value.values()]}
+        onChoose={(ingredient) => onAdded(pourIn(store, ingredient))}
+        onOpen={() => loadNotes(store.data)}
+        onNew={setNaming}
+      />
+      {naming !== null && (
+        <OwnDialog
+          name={naming}
+          action="Keep it and pour it"
+          onMade={addOwn}
+          onClose={() => setNaming(null)}
+        />
+      )}
+    </>
+  );
+}
+
 /** The lines of the drink, how it is made, and ways to bring one in. */
 export function SpecPanel() {
   const store = useStore();
   const list = useRef<HTMLUListElement>(null);
   /** Arms only grow while one round is worked on, so a poise never jumps under the finger. */
   const top = useRef({ round: "", ml: 60 });
-  const { spec, round } = store.work.value;
+  const spec = store.spec.value;
   const { unitSettings } = store.placing.value;
   const pantry = store.pantry.value;
   const volumes = spec.lines.map(
     (line) => lineVolumeMl(line, pantry.get(line.ingredient), unitSettings) ?? 0,
   );
-  const key = `${store.work.value.bench} ${round}`;
+  const key = `${store.parts.bench.value} ${store.parts.round.value}`;
   if (top.current.round !== key) top.current = { round: key, ml: 60 };
   top.current.ml = Math.max(top.current.ml, scaleFor(Math.max(0, ...volumes)));
   const commonTop = top.current.ml;
 
-  const put = (lines: SpecLine[], mergeKey?: string) =>
-    store.edit({ spec: { ...store.work.value.spec, lines } }, mergeKey);
-  const focusAmount = (index: number) =>
-    requestAnimationFrame(() =>
-      list.current?.children[index]?.querySelector<HTMLInputElement>("input.amount")?.focus(),
-    );
-  const add = (ingredient: Ingredient) => focusAmount(pourIn(store, ingredient));
-  /** The name typed for an ingredient of one's own whose figures are being asked for. */
-  const [naming, setNaming] = useState<string | null>(null);
-  const addOwn = (made: Ingredient) => {
-    const { own, spec: now } = store.work.value;
-    store.edit({ own: [...own, made], spec: { ...now, lines: [...now.lines, firstLine(made, store)] } });
-    store.said.value = `${made.name} is in your pantry and in the drink.`;
-    focusAmount(now.lines.length);
-  };
+  const acts = useMemo(() => lineActs(store, list), [store]);
   const seen = new Map<string, number>();
   return (
     <section class="spec" id="spec" aria-labelledby="spec-title" tabIndex={-1}>
@@ -128,43 +170,14 @@ export function SpecPanel() {
               index={index}
               // Dashes and spoons would vanish on the common arm; they get a short one of their own.
               scaleMl={bitters && ownTop <= 15 ? 15 : commonTop}
-              onChange={(next, mergeKey) =>
-                put(
-                  store.work.value.spec.lines.map((old, i) => (i === index ? next : old)),
-                  mergeKey,
-                )
-              }
-              onRemove={() => {
-                put(store.work.value.spec.lines.filter((_, i) => i !== index));
-                requestAnimationFrame(() => {
-                  const near = list.current?.children[Math.max(0, index - 1)];
-                  (
-                    near?.querySelector<HTMLElement>("input.amount") ?? document.getElementById("add-line")
-                  )?.focus();
-                });
-              }}
+              onChange={acts.change}
+              onRemove={acts.remove}
             />
           );
         })}
       </ul>
       <MetricOffer />
-      <Combobox
-        id="add-line"
-        label="Add an ingredient"
-        placeholder="Search the pantry, or name your own"
-        ingredients={[...pantry.values()]}
-        onChoose={add}
-        onOpen={() => loadNotes(store.data)}
-        onNew={setNaming}
-      />
-      {naming !== null && (
-        <OwnDialog
-          name={naming}
-          action="Keep it and pour it"
-          onMade={addOwn}
-          onClose={() => setNaming(null)}
-        />
-      )}
+      <AddLine onAdded={acts.focus} />
       <Making />
       <PasteBox />
     </section>

@@ -1,3 +1,4 @@
+import { useComputed } from "@preact/signals";
 import { ERA_IDS } from "../../engine/ids.ts";
 import { useStore } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
@@ -31,18 +32,19 @@ function partFor(key: string): TargetPart {
   return { kind: "box", sugar: [5, 9], acid: [0.6, 1], abv: [14, 20] };
 }
 
-/** The classics nearest to the drink, by pour and by point, and any already aimed at. */
-function classicsNear({ kin, data, work }: Store): { id: string; name: string }[] {
-  const aimed = work.value.target.flatMap((part) => (part.kind === "near" ? [part.drink] : []));
+/** Ids of the classics nearest to the drink, by pour and by point, and of any already aimed at, as one text. */
+function idsNear({ kin, parts }: Store): string {
+  const aimed = parts.target.value.flatMap((part) => (part.kind === "near" ? [part.drink] : []));
   const near = [...(kin.value?.byPour ?? []), ...(kin.value?.byPoint ?? [])].map(({ id }) => id);
-  const ids = [...new Set([...aimed, ...near])];
-  return ids.flatMap((id) => data.drinks.find((drink) => drink.id === id) ?? []);
+  return [...new Set([...aimed, ...near])].join(" ");
 }
 
 /** What counts as in range: a family of classics, a published band, own limits, or several at once. */
 export function TargetChooser() {
   const store = useStore();
-  const parts = store.work.value.target;
+  const parts = store.parts.target.value;
+  // By its text: the list is made anew only when another classic comes near.
+  const near = useComputed(() => idsNear(store)).value.split(" ");
   const put = (target: TargetPart[]) => store.edit({ target });
   const replace = (index: number, part: TargetPart) => put(parts.map((old, i) => (i === index ? part : old)));
   const problem = store.chosen.value.problem;
@@ -66,11 +68,14 @@ export function TargetChooser() {
                 ))}
               </optgroup>
               <optgroup label="Near one classic">
-                {classicsNear(store).map(({ id: drink, name }) => (
-                  <option key={drink} value={`near:${drink}`}>
-                    {name}
-                  </option>
-                ))}
+                {store.data.drinks
+                  .filter((drink) => near.includes(drink.id))
+                  .sort((a, b) => near.indexOf(a.id) - near.indexOf(b.id))
+                  .map((drink) => (
+                    <option key={drink.id} value={`near:${drink.id}`}>
+                      {drink.name}
+                    </option>
+                  ))}
               </optgroup>
               <optgroup label="Published, one author's">
                 {store.data.bands.map((band) => (

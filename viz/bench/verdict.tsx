@@ -158,7 +158,7 @@ function FitLine() {
   const { name, verdict } = placement.washLine;
   return (
     <p class="fit" data-spills={overflows(store, placement)}>
-      {name}, {volumeWords(placement.finishedVolumeMl, store.work.value.units)}: {verdict}.
+      {name}, {volumeWords(placement.finishedVolumeMl, store.parts.units.value)}: {verdict}.
     </p>
   );
 }

@@ -1,6 +1,7 @@
 import { select } from "d3";
 import { createCamera } from "../map/camera.ts";
 import { drinkAtHand, itemsOf } from "../map/items.ts";
+import { noLabels } from "../map/label-rest.ts";
 import { layoutFor } from "../map/layout.ts";
 import type { LayerName, MapModel } from "../map/model.ts";
 import { createPicture } from "../map/picture.ts";
@@ -73,7 +74,7 @@ export function mapMarkup(model: MapModel, width: number, height: number, typePx
     layers,
     measure: createTextMeasure(() => getComputedStyle(host).fontFamily),
     idPrefix: "sheet",
-    labels: { held: false, placed: null },
+    labels: noLabels(),
   });
   const text = standaloneSvg(svg.node()!);
   host.remove();

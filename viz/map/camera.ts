@@ -24,6 +24,8 @@ import {
 const EMPTY_BOX: Box3 = { lo: [0, 0, 0], hi: [14, 1.4, 30] };
 /** No axis shows less than this when all is fitted, so that one lone point does not fill the map with its rounding. */
 const MIN_SPAN: Vec3 = [2, 0.2, 4];
+/** Room left around a drink that is dragged outward, as a share of what is shown. */
+const STRIDE = 0.14;
 /** A frame this much larger than it need be is drawn anew. */
 const ROOMY = 1.35;
 
@@ -79,15 +81,13 @@ export function createCamera(): Camera {
   let items: readonly Item[] = [];
   let framed: { frame: Frame; layout: Layout; view: View; home: Box3 } | null = null;
 
-  const fitHome = (next: MapModel) => {
+  const fitHome = (next: MapModel, before: MapModel | null) => {
     const target = next.target ? targetBox(next.target, items) : null;
-    const kin = items.filter(
-      (i) =>
-        i.kind !== "reference" ||
-        next.references.find((r) => r.id === i.id)?.families.some((id) => next.families.includes(id)),
-    );
     const all = boxAround([
-      ...kin.map((i) => i.point),
+      ...items.flatMap((i) => (i.kind === "reference" ? [] : [i.point])),
+      ...next.references.flatMap((r) =>
+        r.families.some((id) => next.families.includes(id)) ? [r.point] : [],
+      ),
       ...others(next),
       ...ghostPoints(next),
       ...(target ? [target.lo, target.hi] : []),
@@ -97,12 +97,15 @@ export function createCamera(): Camera {
       return;
     }
     const wanted = padBox(all, 0.06, MIN_SPAN);
+    const isDrag = before?.target === next.target && before.rounds === next.rounds;
     // While it still holds everything and is not much too large, the frame stays, so that dragging an amount
     // moves the drink and not the paper.
     const roomy = ([0, 1, 2] as const).some(
       (a) => home.hi[a] - home.lo[a] > ROOMY * (wanted.hi[a] - wanted.lo[a]),
     );
-    if (!boxContains(home, all) || roomy) home = wanted;
+    // A drink that is dragged out of it takes it along in strides, as all of the map is drawn anew for each.
+    if (!boxContains(home, all)) home = isDrag ? padBox(all, STRIDE, MIN_SPAN) : wanted;
+    else if (roomy) home = wanted;
   };
   /** A bench opens on its trail and its target; a few far classics must not shrink them. */
   const openingView = (): View => {
@@ -145,7 +148,7 @@ export function createCamera(): Camera {
       const oldHome = home;
       model = next;
       items = nextItems;
-      fitHome(next);
+      fitHome(next, before);
       const untouched = view === ownView;
       if (otherBench) view = openingView();
       // The same view object while the frame stays, so that a view chosen by hand can be told from the map's own.

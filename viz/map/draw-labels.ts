@@ -4,19 +4,11 @@ import { markRadius } from "./draw-marks.ts";
 import { regionNameRects } from "./draw-region.ts";
 import { otherTrails, trailSegments } from "./draw-trail.ts";
 import { byFame, plainName } from "./fame.ts";
-import type { Item } from "./items.ts";
-import { type LabelWish, type PlacedLabel, placeLabels, type Rect, rectOf } from "./label-placement.ts";
+import { type Item, referenceItems } from "./items.ts";
+import { type Obstacles, type PlacedLabel, placeLabels, type Rect, rectOf } from "./label-placement.ts";
 import type { XY } from "./model.ts";
-import { type Hit, placeIn, type Scene } from "./scene.ts";
+import { type Hit, placeIn, type Said, type Scene, type Wanted } from "./scene.ts";
 import { type G, toPath, written } from "./svg-layer.ts";
-
-/** What a label says and of whom. */
-interface Said {
-  text: string;
-  kind: "round" | "number" | "ghost" | "classic" | "family" | "beside" | "cursor" | "other" | "you";
-  /** The item it belongs to, for the pointer. */
-  item: string | null;
-}
 
 type Named = PlacedLabel & Said;
 
@@ -28,71 +20,99 @@ const LONGEST_ROUND_NAME = 26;
 const clip = (text: string, most: number) =>
   text.length <= most ? text : `${text.slice(0, most - 1).replace(/[\s,]+\S*$/, "")}…`;
 
-interface Wanted {
-  wish: LabelWish;
-  said: Said;
+/** Whether a drink is in the window. */
+function isInside({ frame }: Scene, item: Item): boolean {
+  const [x, y] = placeIn(frame)(item.point);
+  const { width, height } = frame.layout.plot;
+  return x >= 0 && y >= 0 && x <= width && y <= height;
 }
 
-/** Everything that would like a name, most wanted first. */
-function wantedOf(scene: Scene): { must: Wanted[]; would: Wanted[]; classics: Wanted[] } {
-  const { frame, items, hand, cursor, model, layers } = scene;
-  const place = placeIn(frame);
-  const { typePx, plot } = frame.layout;
-  const inside = (item: Item) => {
-    const [x, y] = place(item.point);
-    return x >= 0 && y >= 0 && x <= plot.width && y <= plot.height;
-  };
-  const want = (item: Item, said: Omit<Said, "item">, priority: number, required: boolean): Wanted => ({
+function want(
+  { frame, hand, measure }: Scene,
+  item: Item,
+  said: Omit<Said, "item">,
+  priority: number,
+  required: boolean,
+): Wanted {
+  const { typePx } = frame.layout;
+  return {
     wish: {
       key: `${said.kind} ${item.key}`,
-      anchor: place(item.point),
+      anchor: placeIn(frame)(item.point),
       radius: markRadius(item, hand, typePx),
-      width: scene.measure(said.text, { px: typePx, bold: said.kind !== "classic" }) + 6,
+      width: measure(said.text, { px: typePx, bold: said.kind !== "classic" }) + 6,
       height: 1.3 * typePx,
       priority,
       required,
     },
     said: { ...said, item: item.key },
-  });
-  const shown = items.filter(inside);
-  const rounds = layers.has("trail") ? shown.filter((i) => i.kind === "round" && i.key !== hand?.key) : [];
+  };
+}
+
+/** What must be named, and the drink and its rounds, which would be: most wanted first. */
+function wantedOf(scene: Scene): { must: Wanted[]; would: Wanted[] } {
+  const { items, hand, cursor, model, layers } = scene;
   const must: Wanted[] = [];
   const would: Wanted[] = [];
-  for (const item of shown) {
-    if (item.key === cursor?.key && item.kind === "reference") {
-      must.push(want(item, { text: item.name, kind: "cursor" }, 140, true));
-    } else if (item.kind === "reference" && item.id === model.beside) {
-      must.push(want(item, { text: item.name, kind: "beside" }, 120, true));
+  for (const item of items) {
+    if (item.kind === "reference" && item.key !== cursor?.key && item.id !== model.beside) continue;
+    if (!isInside(scene, item)) continue;
+    if (item.kind === "reference") {
+      const [kind, priority] =
+        item.key === cursor?.key ? (["cursor", 140] as const) : (["beside", 120] as const);
+      must.push(want(scene, item, { text: item.name, kind }, priority, true));
     } else if (item.key === hand?.key && layers.has("names")) {
       const text = item.kind === "round" ? clip(item.name, LONGEST_ROUND_NAME) : "your drink";
-      would.push(want(item, { text, kind: "you" }, 90, false));
+      would.push(want(scene, item, { text, kind: "you" }, 90, false));
     }
   }
   for (const trail of otherTrails(scene)) {
-    const last = trail.items.filter(inside).at(-1);
-    if (last) must.push(want(last, { text: trail.name, kind: "other" }, 80, true));
+    const last = trail.items.filter((item) => isInside(scene, item)).at(-1);
+    if (last) must.push(want(scene, last, { text: trail.name, kind: "other" }, 80, true));
   }
-  for (const item of rounds) {
+  for (const item of roundsIn(scene)) {
+    if (!layers.has("names") || item.name === "") continue;
     const text = `${item.tag} ${clip(item.name, LONGEST_ROUND_NAME)}`;
-    if (layers.has("names") && item.name !== "") {
-      would.push(
-        want(item, { text, kind: "round" }, (item.abandoned ? 60 : 70) + Number(item.tag) / 100, false),
-      );
-    }
+    const priority = (item.abandoned ? 60 : 70) + Number(item.tag) / 100;
+    would.push(want(scene, item, { text, kind: "round" }, priority, false));
   }
+  return { must, would };
+}
+
+/** The rounds in the window but the one at hand. */
+function roundsIn(scene: Scene): Item[] {
+  const { items, hand, layers } = scene;
+  return layers.has("trail")
+    ? items.filter((i) => i.kind === "round" && i.key !== hand?.key && isInside(scene, i))
+    : [];
+}
+
+/** Numbers for the rounds whose names are not among those `named`. */
+function numbersFor(scene: Scene, would: readonly Wanted[], named: readonly PlacedLabel[]): Wanted[] {
+  const has = new Set(named.map((label) => label.key));
+  const bare = would.flatMap(({ wish, said }) =>
+    said.kind === "round" && !has.has(wish.key) ? [said.item] : [],
+  );
+  return roundsIn(scene)
+    .filter((i) => !scene.layers.has("names") || bare.includes(i.key))
+    .map((i) => want(scene, i, { text: i.tag, kind: "number" }, Number(i.tag), true));
+}
+
+/** The classics of the chosen families by fame. */
+function classicNames(scene: Scene): Wanted[] {
+  const { model, cursor, layers } = scene;
+  if (!layers.has("classics") || !layers.has("names")) return [];
   const kin = model.references.filter((r) => r.families.some((id) => model.families.includes(id)));
+  const items = new Map(referenceItems(model.references).map((item) => [item.id, item]));
   const named = new Set<string>();
-  const classics =
-    layers.has("classics") && layers.has("names")
-      ? byFame(kin).flatMap((reference, rank) => {
-          const item = shown.find((i) => i.kind === "reference" && i.id === reference.id);
-          const name = plainName(reference.name);
-          if (!item || named.has(name) || item.id === model.beside || item.key === cursor?.key) return [];
-          named.add(name);
-          return [want(item, { text: name, kind: "classic" }, 40 - rank / 10, false)];
-        })
-      : [];
-  return { must, would, classics };
+  return byFame(kin).flatMap((reference, rank) => {
+    const item = items.get(reference.id);
+    const name = plainName(reference.name);
+    if (!item || !isInside(scene, item)) return [];
+    if (named.has(name) || item.id === model.beside || item.key === cursor?.key) return [];
+    named.add(name);
+    return [want(scene, item, { text: name, kind: "classic" }, 40 - rank / 10, false)];
+  });
 }
 
 /** The families that are not chosen, each named once in the middle of its classics. */
@@ -128,6 +148,16 @@ function familyNames(scene: Scene): Wanted[] {
   });
 }
 
+/** The names that the drink has no part in, kept while what they rest on is the same. */
+function calmNames(scene: Scene): { classics: Wanted[]; families: Wanted[] } {
+  const { frame, model, cursor, layers, measure, labels } = scene;
+  const rests = [frame, model.references, model.families, model.beside, cursor?.key, layers, measure];
+  if (!labels.calm?.rests.every((part, i) => part === rests[i])) {
+    labels.calm = { rests, classics: classicNames(scene), families: familyNames(scene) };
+  }
+  return labels.calm;
+}
+
 const rectAround = ([x, y]: XY, r: number): Rect => ({
   left: x - r,
   right: x + r,
@@ -135,106 +165,85 @@ const rectAround = ([x, y]: XY, r: number): Rect => ({
   bottom: y + r,
 });
 
+/** What labels keep off: marks, the names of the rings and of the range, the lines of the trail. */
+function obstaclesOf(scene: Scene): Obstacles {
+  const { frame, items, hand, layers } = scene;
+  const marks = items
+    .filter(
+      (i) => i.kind !== "reference" && (i.kind !== "round" || layers.has("trail") || i.key === hand?.key),
+    )
+    .map((i) => rectAround(placeIn(frame)(i.point), markRadius(i, hand, frame.layout.typePx)));
+  return {
+    rects: [...marks, ...doubtNameRects(scene), ...regionNameRects(scene)],
+    segments: trailSegments(scene),
+  };
+}
+
+const wishesOf = (wanted: readonly Wanted[]) => wanted.map(({ wish }) => wish);
+
 /**
  * Place the labels: what must be named first, then the rounds' names along the trail, then the classics by fame,
  * then the other families. A round whose name found no room keeps its number. While labels are held, each stays
  * where it stood beside its mark.
  */
 function placed(scene: Scene): Named[] {
-  const { frame, items, hand, labels, layers } = scene;
-  const { plot, typePx } = frame.layout;
-  const place = placeIn(frame);
+  const { labels } = scene;
+  const { plot, typePx } = scene.frame.layout;
   const bounds: Rect = { left: 2, top: 2, right: plot.width - 2, bottom: plot.height - 2 };
-  const { must, would, classics } = wantedOf(scene);
-  const families = familyNames(scene);
-  const all = [...must, ...would, ...classics, ...families];
-  const saidOf = new Map(all.map(({ wish, said }) => [wish.key, said]));
+  const { must, would } = wantedOf(scene);
+  const { classics, families } = calmNames(scene);
+  const wanted = new Map([...must, ...would, ...classics, ...families].map((w) => [w.wish.key, w]));
+  const anchorOf = ({ key }: PlacedLabel) => wanted.get(key)!.wish.anchor;
   const withWords = (label: PlacedLabel): Named[] => {
-    const said = saidOf.get(label.key);
+    const said = wanted.get(label.key)?.said;
     return said ? [{ ...label, ...said }] : [];
   };
-  const anchors = new Map(all.map(({ wish }) => [wish.key, wish.anchor]));
-  const marks = items
-    .filter(
-      (i) => i.kind !== "reference" && (i.kind !== "round" || layers.has("trail") || i.key === hand?.key),
-    )
-    .map((i) => rectAround(place(i.point), markRadius(i, hand, typePx)));
-  marks.push(...doubtNameRects(scene), ...regionNameRects(scene));
-  const segments = trailSegments(scene);
-  const numbersFor = (names: readonly PlacedLabel[], taken: readonly Rect[]): Named[] => {
-    const has = new Set(names.map((label) => label.key));
-    const bare = would.filter(({ wish, said }) => said.kind === "round" && !has.has(wish.key));
-    const wishes = layers.has("trail")
-      ? items
-          .filter((i) => i.kind === "round" && i.key !== hand?.key)
-          .filter((i) => !layers.has("names") || bare.some(({ said }) => said.item === i.key))
-          .filter((i) => {
-            const [x, y] = place(i.point);
-            return x >= 0 && y >= 0 && x <= plot.width && y <= plot.height;
-          })
-      : [];
-    return placeLabels(
-      wishes.map((i) => ({
-        key: `number ${i.key}`,
-        anchor: place(i.point),
-        radius: markRadius(i, hand, typePx),
-        width: scene.measure(i.tag, { px: typePx, bold: true }) + 6,
-        height: 1.3 * typePx,
-        priority: Number(i.tag),
-        required: true,
-      })),
-      bounds,
-      { rects: taken, segments },
-    ).map((label) => {
-      const key = label.key.slice("number ".length);
-      return {
-        ...label,
-        text: key ? (items.find((i) => i.key === key)?.tag ?? "") : "",
-        kind: "number",
-        item: key,
-      };
-    });
+  /** The numbers of rounds without a name, to be given words like the rest. */
+  const numbersBeside = (named: readonly PlacedLabel[]) => {
+    const numbers = numbersFor(scene, would, named);
+    for (const number of numbers) wanted.set(number.wish.key, number);
+    return numbers;
   };
-  if (labels.held && labels.placed) {
-    const kept = [...labels.placed.values()].flatMap((label) => {
-      const anchor = anchors.get(label.key);
-      return anchor ? withWords(shift(label, anchor)) : [];
-    });
-    const rects = [...marks, ...kept.map(rectOf)];
-    const fresh = placeLabels(
-      must.map(({ wish }) => wish).filter((wish) => !labels.placed?.has(wish.key)),
-      bounds,
-      { rects, segments },
-    ).flatMap(withWords);
-    return [...kept, ...fresh, ...numbersFor(kept, [...rects, ...fresh.map(rectOf)])];
+  const before = labels.placed;
+  if (labels.held && before) {
+    const stay = () =>
+      [...before.values()].flatMap((label) =>
+        wanted.has(label.key) ? withWords(shift(label, anchorOf(label))) : [],
+      );
+    const numbers = numbersBeside(stay());
+    const kept = stay();
+    const fresh = [...must, ...numbers].filter(({ wish }) => !before.has(wish.key));
+    if (fresh.length === 0) return kept;
+    const { rects, segments } = obstaclesOf(scene);
+    const found = placeLabels(wishesOf(fresh), bounds, { rects: [...rects, ...kept.map(rectOf)], segments });
+    labels.placed = new Map([...before, ...besideMarks(found, anchorOf)]);
+    return [...kept, ...found.flatMap(withWords)];
   }
+  const { rects: marks, segments } = obstaclesOf(scene);
   const most = Math.round((plot.width * plot.height) / (AREA_PER_NAME * typePx * typePx));
-  const first = placeLabels(
-    [...must, ...would].map(({ wish }) => wish),
-    bounds,
-    { rects: marks, segments },
-  );
-  const numbers = numbersFor(first, [...marks, ...first.map(rectOf)]);
-  const taken = [...marks, ...first.map(rectOf), ...numbers.map(rectOf)];
+  const first = placeLabels(wishesOf([...must, ...would]), bounds, { rects: marks, segments });
+  const numbers = placeLabels(wishesOf(numbersBeside(first)), bounds, {
+    rects: [...marks, ...first.map(rectOf)],
+    segments,
+  });
   const kinMarks = classics.map(({ wish }) => rectAround(wish.anchor, wish.radius));
-  const names = placeLabels(
-    classics.map(({ wish }) => wish),
-    bounds,
-    { rects: [...taken, ...kinMarks], segments },
-    most,
-  );
-  const rest = placeLabels(
-    families.map(({ wish }) => wish),
-    bounds,
-    { rects: [...taken, ...kinMarks, ...names.map(rectOf)], segments },
-  );
-  labels.placed = new Map(
-    [...first, ...names, ...rest].map((label) => {
-      const [x, y] = anchors.get(label.key)!;
-      return [label.key, shift(label, [-x, -y])];
-    }),
-  );
-  return [...[...first, ...names, ...rest].flatMap(withWords), ...numbers];
+  const taken = [...marks, ...first.map(rectOf), ...numbers.map(rectOf), ...kinMarks];
+  const names = placeLabels(wishesOf(classics), bounds, { rects: taken, segments }, most);
+  const rest = placeLabels(wishesOf(families), bounds, {
+    rects: [...taken, ...names.map(rectOf)],
+    segments,
+  });
+  const all = [...first, ...names, ...rest, ...numbers];
+  labels.placed = new Map(besideMarks(all, anchorOf));
+  return all.flatMap(withWords);
+}
+
+/** Where labels stand relative to their marks, by key. */
+function besideMarks(labels: readonly PlacedLabel[], anchorOf: (label: PlacedLabel) => XY) {
+  return labels.map((label) => {
+    const [x, y] = anchorOf(label);
+    return [label.key, shift(label, [-x, -y])] as const;
+  });
 }
 
 function shift(label: PlacedLabel, [dx, dy]: XY): PlacedLabel {

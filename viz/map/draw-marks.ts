@@ -162,5 +162,5 @@ export function drawEdge(layer: G, scene: Scene): void {
     .attr("class", (m) => `m-edge m-edge-${m.item.kind}${m.item.key === scene.hand?.key ? " is-hand" : ""}`)
     .attr("transform", (m) => `translate(${m.at[0].toFixed(1)},${m.at[1].toFixed(1)})`);
   groups.select("path").attr("transform", (m) => `rotate(${m.turn.toFixed(1)})`);
-  groups.select("text").text((m) => m.item.tag);
+  groups.select("text").call(written((m) => m.item.tag));
 }

@@ -236,7 +236,8 @@ function hideCovered(
         const at = Number(text.getAttribute(weight.below ? "x" : "y"));
         return Math.abs(at - weight.at) < (weight.below ? 2.6 : 1.3) * typePx;
       });
-      text.setAttribute("visibility", covered ? "hidden" : "visible");
+      const now = covered ? "hidden" : "visible";
+      if (text.getAttribute("visibility") !== now) text.setAttribute("visibility", now);
     }
   });
 }

@@ -1,7 +1,7 @@
 import type { Vec3 } from "../../engine/types.ts";
 import type { XY } from "./model.ts";
 import { placeIn, type Scene } from "./scene.ts";
-import { type G, toPath } from "./svg-layer.ts";
+import { type G, toPath, written } from "./svg-layer.ts";
 
 /** A short stroke across a curve where a rung of the pour ladder lies. */
 function tick(at: XY, before: XY, half: number): string {
@@ -82,7 +82,7 @@ export function drawPull(g: G, scene: Scene): void {
       const level = Math.abs(y - place(start)[1]) < 1.5 * typePx ? place(start)[1] - 1.7 * typePx : y;
       this.setAttribute("y", String(Math.min(Math.max(level, typePx), plot.height - 4)));
     })
-    .text((a) => a.word);
+    .call(written((a) => a.word));
 }
 
 /** The wish, where the pours bring the drink, and the gap between the two. */

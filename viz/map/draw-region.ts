@@ -1,4 +1,4 @@
-import { polygonContains } from "d3";
+import { minIndex, polygonContains } from "d3";
 import { toVec } from "../../engine/axes.ts";
 import { gaugeBands } from "../../engine/targets/chord.ts";
 import { axisNumber } from "../words/axis.ts";
@@ -15,6 +15,8 @@ import { type G, toPath, written } from "./svg-layer.ts";
 export interface EdgeName {
   path: XY[];
   below: boolean;
+  /** Where on the outline the stretch begins. */
+  from: XY;
 }
 
 /**
@@ -36,7 +38,7 @@ export function stretchFor(
     y < size.height - marginPx &&
     !isTaken([x, y]);
   const free = outline.map(inside);
-  let best: { path: XY[]; cost: number } | null = null;
+  let best: { path: XY[]; from: number; cost: number } | null = null;
   for (let start = 0; start < n; start += 1) {
     if (!free[start]) continue;
     const path: XY[] = [outline[start]!];
@@ -56,14 +58,33 @@ export function stretchFor(
     // Level and straight; a little to the middle of the plot rather than to its corners.
     const off = Math.abs((a[0] + b[0]) / 2 - size.width / 2) / size.width;
     const cost = 3 * bend + slope + 0.4 * off;
-    if (!best || cost < best.cost) best = { path, cost };
+    if (!best || cost < best.cost) best = { path, from: start, cost };
   }
   if (!best) return null;
-  const { path } = best;
-  const upright = path[0]![0] <= path.at(-1)![0] ? path : [...path].reverse();
-  const middle = upright[Math.floor(upright.length / 2)]!;
+  return onStretch(outline, best.from, best.path.length);
+}
+
+/** A name on a stretch of an outline, read from left to right. */
+function onStretch(outline: readonly XY[], from: number, corners: number): EdgeName {
+  const path = Array.from({ length: corners }, (_, k) => outline[(from + k) % outline.length]!);
+  if (path[0]![0] > path.at(-1)![0]) path.reverse();
+  const middle = path[Math.floor(path.length / 2)]!;
   const below = polygonContains(outline as [number, number][], [middle[0], middle[1] + 3]);
-  return { path: upright, below };
+  return { path, below, from: outline[from]! };
+}
+
+/** The stretch that begins nearest to where one began: a name that stays on its edge while the edge moves. */
+function stretchFrom(outline: readonly XY[], lengthPx: number, [x, y]: XY): EdgeName {
+  const from = minIndex(outline, (p) => Math.hypot(p[0] - x, p[1] - y));
+  let corners = 1;
+  for (let length = 0; length < lengthPx && corners < outline.length; corners += 1) {
+    const [a, b] = [
+      outline[(from + corners - 1) % outline.length]!,
+      outline[(from + corners) % outline.length]!,
+    ];
+    length += Math.hypot(b[0] - a[0], b[1] - a[1]);
+  }
+  return onStretch(outline, from, corners);
 }
 
 interface Outline {
@@ -92,6 +113,12 @@ function outlinesOf({ frame, model, hand, layers }: Scene): Outline[] {
   return outlines;
 }
 
+type NamedOutline = Outline & EdgeName;
+
+/** How long a stretch an outline's name needs, px. */
+const lengthOf = ({ text }: Outline, { frame, measure }: Scene) =>
+  measure(text, { px: frame.layout.typePx, bold: true }) + 6;
+
 /** Points along a line, a step apart. */
 function along([a, b]: readonly [XY, XY], step: number): XY[] {
   const n = Math.max(1, Math.ceil(Math.hypot(b[0] - a[0], b[1] - a[1]) / step));
@@ -105,7 +132,7 @@ function along([a, b]: readonly [XY, XY], step: number): XY[] {
  * The names of the outlines, each on a stretch of its own edge: the slice's first, the shadow's clear of it, and
  * both clear of the drink, its rings' names, its trail, the family's classics and the other edge, where there is such a stretch.
  */
-function edgeNames(scene: Scene): (Outline & EdgeName)[] {
+function placedNames(scene: Scene): NamedOutline[] {
   const { typePx, plot } = scene.frame.layout;
   const busy = [
     ...kinMarks(scene),
@@ -125,10 +152,10 @@ function edgeNames(scene: Scene): (Outline & EdgeName)[] {
   );
   const near = (p: XY, points: readonly XY[], reach: number) =>
     points.some((q) => Math.hypot(p[0] - q[0], p[1] - q[1]) < reach * typePx);
-  const named: (Outline & EdgeName)[] = [];
+  const named: NamedOutline[] = [];
   const outlines = outlinesOf(scene).reverse();
   for (const outline of outlines) {
-    const length = scene.measure(outline.text, { px: typePx, bold: true }) + 6;
+    const length = lengthOf(outline, scene);
     const taken = named.flatMap(({ path }) => path);
     const stretch = (isTaken: (p: XY) => boolean) =>
       stretchFor(outline.points, length, plot, 0.8 * typePx, isTaken);
@@ -140,6 +167,29 @@ function edgeNames(scene: Scene): (Outline & EdgeName)[] {
       stretch(isName);
     if (found) named.push({ ...outline, ...found });
   }
+  return named;
+}
+
+/** While labels are held each name stays where it stood on its edge, whatever comes near it. */
+function heldNames(scene: Scene): NamedOutline[] {
+  return outlinesOf(scene)
+    .reverse()
+    .flatMap((outline) => {
+      const from = scene.labels.edges.get(outline.kind);
+      return from ? [{ ...outline, ...stretchFrom(outline.points, lengthOf(outline, scene), from) }] : [];
+    });
+}
+
+const told = new WeakMap<Scene, NamedOutline[]>();
+
+/** The names of the outlines, worked out once for a picture: the range is drawn by them, and labels keep off them. */
+function edgeNames(scene: Scene): NamedOutline[] {
+  const before = told.get(scene);
+  if (before) return before;
+  const { labels } = scene;
+  const named = labels.held ? heldNames(scene) : placedNames(scene);
+  if (!labels.held) labels.edges = new Map(named.map(({ kind, from }) => [kind, from]));
+  told.set(scene, named);
   return named;
 }
 

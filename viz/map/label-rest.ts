@@ -4,6 +4,9 @@ import type { LabelMemory } from "./scene.ts";
 /** A drink that has not moved for this long is at rest, and the labels may settle. */
 const LABELS_REST_MS = 500;
 
+/** A memory of labels that are placed nowhere yet. */
+export const noLabels = (): LabelMemory => ({ held: false, placed: null, edges: new Map(), calm: null });
+
 /** Where labels stand, and when they may move. */
 export interface LabelRest {
   readonly memory: LabelMemory;
@@ -18,7 +21,7 @@ export interface LabelRest {
 
 /** Labels that are placed nowhere yet; `settle` draws them again once the drink is at rest. */
 export function createLabelRest(settle: () => void): LabelRest {
-  const memory: LabelMemory = { held: false, placed: null };
+  const memory = noLabels();
   let rest: ReturnType<typeof setTimeout> | undefined;
   const free = () => {
     memory.held = false;

@@ -44,7 +44,7 @@ interface Tools {
 const toolsOf = (store: Store): Tools => ({
   pantry: store.pantry.value,
   ladder: store.ladder.value,
-  settings: store.work.value.unitSettings,
+  settings: store.parts.unitSettings.value,
 });
 
 /** The points at which a move passes a rung of the ladder, and the spec once it is made. */
@@ -131,8 +131,7 @@ export function mapModel(
   { store, asking, wishing }: Pick<House, "store" | "asking" | "wishing">,
   others: ReadonlySignal<readonly MapTrail[]>,
 ): ReadonlySignal<MapModel> {
-  const current = computed(() => store.work.value.round);
-  const rounds = computed(() => mapRounds(store.rounds.value, current.value));
+  const rounds = computed(() => mapRounds(store.rounds.value, store.parts.round.value));
   const references = referencesOf(store);
   const families = computed(() => store.target.value?.families ?? []);
   const ghosts = computed(() => {

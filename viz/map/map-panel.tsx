@@ -1,4 +1,4 @@
-import { computed, signal } from "@preact/signals";
+import { computed, type ReadonlySignal, signal, useComputed } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import { scaledDistance, toVec } from "../../engine/axes.ts";
@@ -49,6 +49,7 @@ export function MapPanel({ children }: { children?: ComponentChildren }) {
   const cursor = useMemo(() => signal<string | null>(null), []);
   const model = useMemo(() => mapModel(house, NO_TRAILS), [house]);
   const options = useMemo(() => computed(() => ({ typePx: 12, layers: ALL_LAYERS })), []);
+  const isPlaced = useComputed(() => store.placement.value !== null).value;
   const handlers = useMemo(() => mapHandlers(house, (key) => (cursor.value = key)), [house, cursor]);
   return (
     <section class="map-panel" id="map" aria-labelledby="map-title" tabIndex={-1}>
@@ -60,7 +61,7 @@ export function MapPanel({ children }: { children?: ComponentChildren }) {
           <button type="button" onClick={() => map.current?.fit("all")}>
             All
           </button>
-          <button type="button" disabled={!store.placement.value} onClick={() => map.current?.fit("drink")}>
+          <button type="button" disabled={!isPlaced} onClick={() => map.current?.fit("drink")}>
             The drink
           </button>
           <button type="button" disabled={!store.target.value} onClick={() => map.current?.fit("range")}>
@@ -84,7 +85,7 @@ export function MapPanel({ children }: { children?: ComponentChildren }) {
         }}
       />
       {children}
-      <MapWords model={model.value} cursor={cursor.value} />
+      <MapWords map={model} cursor={cursor} />
       <Beside />
       <Fold summary="The map as a table" class="quiet-fold">
         {() => <MapTable model={model.value} />}
@@ -112,18 +113,27 @@ export function wordsOf(item: Item, model: MapModel): string {
 }
 
 /** What the cursor is on, and the second act: opening a round, taking a proposal. */
-function MapWords({ model, cursor }: { model: MapModel; cursor: string | null }) {
+function MapWords({
+  map,
+  cursor: on,
+}: {
+  map: ReadonlySignal<MapModel>;
+  cursor: ReadonlySignal<string | null>;
+}) {
   const { store, asking } = useHouse();
-  const items = itemsOf(model);
-  const key = cursor ?? (model.peeked ? `round:${model.peeked}` : null);
-  const item = items.find((candidate) => candidate.key === key) ?? null;
+  const cursor = on.value;
+  const { peeked } = store;
+  const key = cursor ?? (peeked.value ? `round:${peeked.value}` : null);
+  // Of a map on which nothing is pointed at there is nothing to say, and no reason to look at it at every step.
+  const model = key === null ? null : map.value;
+  const item = (model && itemsOf(model).find((candidate) => candidate.key === key)) ?? null;
   const round = item?.kind === "round" ? item : null;
   const proposal = item?.kind === "ghost" ? asking.offers.value.find(({ id }) => id === item.id) : undefined;
   const unsaved = store.edited.value && store.spec.value.lines.length > 0;
   return (
     <div class="map-words">
       <p class="map-detail" aria-live={cursor ? "polite" : "off"}>
-        {item ? (
+        {item && model ? (
           <>
             <strong>{titleOf(item)}</strong>: {wordsOf(item, model)}.
           </>
@@ -131,7 +141,7 @@ function MapWords({ model, cursor }: { model: MapModel; cursor: string | null })
           "Point at a mark to read it. Drag the red mark, or a red weight on an arm, to where you want the drink."
         )}
       </p>
-      {round && round.id === model.peeked && !round.current && (
+      {round && round.id === peeked.value && !round.current && (
         <>
           <button type="button" onClick={() => openRound(store, round.id)}>
             Open round {round.tag}
@@ -180,8 +190,6 @@ function besideWords(point: Vec3, other: Vec3, name: string): string {
 /** Set a classic beside the drink: on the map by name, and in words. */
 function Beside() {
   const { store } = useHouse();
-  const placement = store.placement.value;
-  const other = store.references.value.find(({ drink }) => drink.id === store.reference.value);
   return (
     <div class="beside">
       <label for="beside">Set beside</label>
@@ -199,9 +207,17 @@ function Beside() {
           </option>
         ))}
       </select>
-      <p class="hint">
-        {other && placement ? besideWords(toVec(placement.point), other.point, other.drink.name) : ""}
-      </p>
+      <BesideWords />
     </div>
+  );
+}
+
+/** Apart from the list it is chosen from, which stays as it is while the drink moves. */
+function BesideWords() {
+  const { store } = useHouse();
+  const other = store.references.value.find(({ drink }) => drink.id === store.reference.value);
+  const placement = other && store.placement.value;
+  return (
+    <p class="hint">{placement ? besideWords(toVec(placement.point), other.point, other.drink.name) : ""}</p>
   );
 }

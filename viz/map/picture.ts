@@ -64,7 +64,16 @@ const LAYERS: readonly Layer[] = [
   {
     name: "alcohol",
     on: "picture",
-    rests: (s) => [s.frame, s.items, s.model.references, s.model.families, s.model.shownGhost, s.layers],
+    rests: (s) => [
+      s.frame,
+      s.model.rounds,
+      s.model.ghosts,
+      s.hand?.key,
+      s.model.references,
+      s.model.families,
+      s.model.shownGhost,
+      s.layers,
+    ],
     draw: drawAlcohol,
   },
   {
@@ -132,6 +141,8 @@ function sizeTo(svg: Svg, { width, height, typePx, plot }: Layout, clip: string)
 /** A picture that keeps what it drew: `draw` renews only the layers whose grounds changed. */
 export function createPicture(svg: Svg): { draw(scene: Scene): readonly Hit[] } {
   const rested = new Map<string, readonly unknown[]>();
+  /** Found once: sixteen searches of the picture at every step of a drag add up. */
+  const groups = new Map<string, G>();
   let hits: readonly Hit[] = [];
   let fitted: Layout | null = null;
   return {
@@ -141,9 +152,11 @@ export function createPicture(svg: Svg): { draw(scene: Scene): readonly Hit[] } 
       // A size set anew, though the same, has the browser lay out and paint everything in it anew.
       if (fitted !== layout) sizeTo(svg, layout, clip);
       fitted = layout;
-      const inPlot = one(svg, "plot");
       for (const layer of LAYERS) {
-        const g = one(layer.on === "picture" ? svg : inPlot, `layer-${layer.name}`);
+        const g =
+          groups.get(layer.name) ??
+          one(layer.on === "picture" ? svg : one(svg, "plot"), `layer-${layer.name}`);
+        groups.set(layer.name, g);
         const now = layer.rests(scene);
         const before = rested.get(layer.name);
         if (before && now.every((part, i) => part === before[i])) continue;

@@ -1,5 +1,5 @@
 import type { Item } from "./items.ts";
-import type { PlacedLabel } from "./label-placement.ts";
+import type { LabelWish, PlacedLabel } from "./label-placement.ts";
 import type { Layout } from "./layout.ts";
 import type { LinearScale } from "./linear-scale.ts";
 import type { LayerName, MapModel, XY } from "./model.ts";
@@ -10,11 +10,29 @@ export interface TextStyle {
   bold?: boolean;
 }
 
+/** What a label says and of whom. */
+export interface Said {
+  text: string;
+  kind: "round" | "number" | "ghost" | "classic" | "family" | "beside" | "cursor" | "other" | "you";
+  /** The item it belongs to, for the pointer. */
+  item: string | null;
+}
+
+/** A label that is wanted, and where it would like to be. */
+export interface Wanted {
+  wish: LabelWish;
+  said: Said;
+}
+
 /** Where labels stood when they were last placed, relative to their marks, in pixels. */
 export interface LabelMemory {
   /** True while labels must not move about: the ones known keep their places. */
   held: boolean;
   placed: ReadonlyMap<string, PlacedLabel> | null;
+  /** Where on its edge each name of the range began. */
+  edges: ReadonlyMap<string, XY>;
+  /** The names that the drink has no part in, with what they rest on. */
+  calm: { rests: readonly unknown[]; classics: Wanted[]; families: Wanted[] } | null;
 }
 
 /** The window: scales from axis units to pixels of the plot (alcohol: of its arm). A new object for a new window. */

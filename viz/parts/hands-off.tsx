@@ -4,7 +4,7 @@ import { isOnlySeen } from "../state/keys.ts";
 
 /** Controls that change the bench in work: out of reach where this browser may only look at it. */
 export function HandsOff({ children }: { children: JSX.Element }) {
-  const { bench } = useStore().work.value;
+  const bench = useStore().parts.bench.value;
   return isOnlySeen(bench) ? (
     <fieldset class="bare" disabled>
       {children}

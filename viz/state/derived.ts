@@ -40,8 +40,12 @@ export interface Attempt<T> {
   problem: string | null;
 }
 
+/** The work part by part: what reads one is let alone when another changes. */
+export type Parts = { readonly [K in keyof Work]: ReadonlySignal<Work[K]> };
+
 /** What follows from the work; each part is worked out again only when what it rests on changed. */
 export interface Derived {
+  parts: Parts;
   pantry: ReadonlySignal<Pantry>;
   /** What the open bench is placed with beside its pantry: sizes of measures, glasses, prices. */
   placing: ReadonlySignal<Required<Pick<PlaceOptions, "unitSettings" | "glasses" | "prices">>>;
@@ -51,7 +55,7 @@ export interface Derived {
   placement: ReadonlySignal<Placement | null>;
   chosen: ReadonlySignal<Attempt<ChosenTarget>>;
   target: ReadonlySignal<ChosenTarget | null>;
-  /** What the drink is like; null for one that cannot be placed. */
+  /** What the drink is like, once the hand rests; null for one that cannot be placed. */
   kin: ReadonlySignal<Kin | null>;
   /** Set when the drink is hardly a member of the one family it is measured against. */
   misfit: ReadonlySignal<Misfit | null>;
@@ -122,21 +126,17 @@ export function pantryFor(
   return from ? pantryWithFigures([...all, ...from.ingredients], {}) : pantryWithFigures(all, measured);
 }
 
-/** Make everything that follows from `work`. */
-export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
-  const part = <K extends keyof Work>(key: K) => computed(() => work.value[key]);
-  const [spec, measured, own, unitSettings, prices, targetParts, benches] = [
-    part("spec"),
-    part("measured"),
-    part("own"),
-    part("unitSettings"),
-    part("prices"),
-    part("target"),
-    part("benches"),
-  ];
+function partsOf(work: ReadonlySignal<Work>): Parts {
+  const keys = Object.keys(work.peek()) as (keyof Work)[];
+  return Object.fromEntries(keys.map((key) => [key, computed(() => work.value[key])])) as unknown as Parts;
+}
+
+/** Make everything that follows from `work`; `rested` is its spec, behind by as long as a hand keeps changing it. */
+export function derive(data: PageData, work: ReadonlySignal<Work>, rested: ReadonlySignal<Spec>): Derived {
+  const parts = partsOf(work);
+  const { spec, measured, own, unitSettings, prices, benches } = parts;
   // A bench that came by a link stands as it does in the house it came from.
-  const open = part("bench");
-  const lent = computed(() => lentTo(open.value));
+  const lent = computed(() => lentTo(parts.bench.value));
   const pantry = computed(() => pantryFor(data, { own: own.value, measured: measured.value }, lent.value));
   const placing = computed(() => ({
     unitSettings: lent.value?.unitSettings ?? unitSettings.value,
@@ -166,13 +166,13 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
     return catalogue.view({ method, ...(dilution && { dilution }) });
   });
   const references = computed(() => view.value.references);
-  const chosen = computed(() => attempt(() => chooseTarget(targetParts.value, data, view.value)));
+  const chosen = computed(() => attempt(() => chooseTarget(parts.target.value, data, view.value)));
   const target = computed(() => chosen.value.value);
-  const kin = computed(() => attempt(() => view.value.kin(spec.value, pantry.value)).value);
+  const kin = computed(() => attempt(() => view.value.kin(rested.value, pantry.value)).value);
   const misfit = computed(() => {
-    const [part, ...more] = targetParts.value;
+    const [part, ...more] = parts.target.value;
     if (part?.kind !== "family" || more.length > 0) return null;
-    return attempt(() => view.value.misfit(spec.value, `family:${part.family}`, pantry.value)).value;
+    return attempt(() => view.value.misfit(rested.value, `family:${part.family}`, pantry.value)).value;
   });
   const membership = computed(() =>
     placement.value && target.value ? target.value.compiled.membership(toVec(placement.value.point)) : null,
@@ -188,9 +188,9 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
         )
       : null,
   );
-  const bench = computed(() => benches.value.find((candidate) => candidate.id === work.value.bench) ?? null);
+  const bench = computed(() => benches.value.find((candidate) => candidate.id === parts.bench.value) ?? null);
   const round = computed(
-    () => bench.value?.rounds.find((candidate) => candidate.id === work.value.round) ?? null,
+    () => bench.value?.rounds.find((candidate) => candidate.id === parts.round.value) ?? null,
   );
   const edited = computed(() => round.value === null || !sameSpec(round.value.spec, spec.value));
   const rounds = computed((): PlacedRound[] => {
@@ -208,8 +208,9 @@ export function derive(data: PageData, work: ReadonlySignal<Work>): Derived {
   const trail = computed(() =>
     attempt(() => (bench.value ? analyseTrail(bench.value.rounds, pantry.value, placing.value) : null)),
   );
-  const ladder = computed(() => ladderOf(work.value.ladder, work.value.units, placing.value.unitSettings));
+  const ladder = computed(() => ladderOf(parts.ladder.value, parts.units.value, placing.value.unitSettings));
   return {
+    parts,
     pantry,
     placing,
     ladder,

@@ -53,8 +53,8 @@ export interface Store extends Derived {
   said: Signal<string>;
 }
 
-/** The chance takes longer than a frame, so it waits until the hand rests. */
-const CHANCE_AFTER_MS = 180;
+/** What takes longer than a frame, or moves the page about under the hand, waits until the hand rests. */
+const REST_MS = 180;
 
 /** Redo on `now` the change from `from` to `to`. Benches are merged, so rounds made since stay. */
 function carry(now: Work, from: Work, to: Work): Work {
@@ -75,7 +75,8 @@ export function createStore(data: PageData, opening: Work, refusalOf: Refusal = 
   const history = createHistory(carry);
   const steps = signal({ back: 0, forth: 0 });
   const notice = signal<Notice | null>(null);
-  const derived = derive(data, work);
+  const rested = signal(opening.spec);
+  const derived = derive(data, work, rested);
   const focused = signal<string | null>(null);
 
   const put = (next: Work) => {
@@ -97,6 +98,20 @@ export function createStore(data: PageData, opening: Work, refusalOf: Refusal = 
       ? (known?.chance ?? null)
       : null;
   });
+  let resting: ReturnType<typeof setTimeout> | undefined;
+  let bench = opening.bench;
+  effect(() => {
+    const spec = derived.spec.value;
+    clearTimeout(resting);
+    const rest = () => {
+      rested.value = spec;
+    };
+    // Another bench is no drag.
+    const isOther = work.peek().bench !== bench;
+    bench = work.peek().bench;
+    if (isOther) rest();
+    else resting = setTimeout(rest, REST_MS);
+  });
   let timer: ReturnType<typeof setTimeout> | undefined;
   effect(() => {
     const of = derived.placement.value;
@@ -106,7 +121,7 @@ export function createStore(data: PageData, opening: Work, refusalOf: Refusal = 
     timer = setTimeout(() => {
       const chance = probabilityInside(within.compiled, toVec(of.point), of.covariance);
       reckoned.value = { of, within, chance };
-    }, CHANCE_AFTER_MS);
+    }, REST_MS);
   });
 
   return {

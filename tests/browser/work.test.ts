@@ -1,0 +1,140 @@
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { openSite, type Site, visit } from "./open-page.ts";
+
+// How much is made anew for one step of the hand, counted rather than timed: what a step does not touch stays as it is.
+
+let site: Site;
+beforeAll(async () => {
+  site = await openSite();
+});
+afterAll(() => site?.close());
+
+const DESK = { width: 1440, height: 900 };
+const LIME = 'li.line[data-ingredient="juice-lime"]';
+
+interface Watched {
+  changes: { part: string; type: string; nodes: number }[];
+  watcher: MutationObserver;
+}
+
+/** Note every change of the document from now on, with the part of the page it is in. */
+const watch = (page: Page) =>
+  page.evaluate(() => {
+    const noted = window as unknown as Watched;
+    noted.changes = [];
+    noted.watcher = new MutationObserver((records) => {
+      for (const { type, target, addedNodes, removedNodes } of records) {
+        const at = target instanceof Element ? target : target.parentElement;
+        const layer = at?.closest(".map-picture g[class^=layer-]")?.getAttribute("class");
+        const line = at?.closest<HTMLElement>("li.line")?.dataset.ingredient;
+        const made = [...addedNodes, ...removedNodes].filter((node) => node instanceof Element);
+        noted.changes.push({
+          part: layer ?? line ?? at?.closest("select, section, header")?.id ?? "",
+          type,
+          nodes: made.length,
+        });
+      }
+    });
+    noted.watcher.observe(document.body, {
+      subtree: true,
+      childList: true,
+      attributes: true,
+      characterData: true,
+    });
+  });
+
+/** What was noted since, once two frames are painted. */
+const told = (page: Page) =>
+  page.evaluate(async () => {
+    for (let i = 0; i < 2; i += 1) await new Promise((done) => requestAnimationFrame(done));
+    return (window as unknown as Watched).changes;
+  });
+
+/** Drag the poise of the lime to a share of its arm. */
+async function slideTo(page: Page, share: number): Promise<void> {
+  const box = (await page.locator(`${LIME} input.poise`).boundingBox())!;
+  await page.mouse.move(box.x + share * box.width, box.y + box.height / 2);
+}
+
+async function takeHold(page: Page): Promise<void> {
+  await page.locator("#map .m-mark.is-hand").waitFor();
+  await page.waitForLoadState("networkidle");
+  await page.locator(LIME).scrollIntoViewIfNeeded();
+  await slideTo(page, 0.3);
+  await page.mouse.down();
+  // The first step of a drag takes the drink off its round, which brings marks of its own.
+  await slideTo(page, 0.25);
+  await told(page);
+}
+
+test("a step of a drag makes no element anew, lays no classic again, and leaves the other lines alone", async () => {
+  const { page, context } = await visit(site, "/", DESK);
+  await takeHold(page);
+  await watch(page);
+  await slideTo(page, 0.2);
+  const changes = await told(page);
+  const parts = new Set(changes.map(({ part }) => part));
+  expect(parts).toContain("layer-marks");
+  expect(parts).toContain("layer-weights");
+  expect(parts).toContain("verdict");
+  expect(changes.flatMap(({ nodes, part }) => (nodes > 0 ? [part] : []))).toEqual([]);
+  for (const still of ["layer-paper", "layer-classics", "layer-alcohol", "rounds", "beside"]) {
+    expect(parts).not.toContain(still);
+  }
+  const lines = await page
+    .locator("li.line")
+    .evaluateAll((all) => all.map((line) => (line as HTMLElement).dataset.ingredient!));
+  expect(lines.filter((id) => parts.has(id))).toEqual(["juice-lime"]);
+  await page.mouse.up();
+  await context.close();
+});
+
+test("a drag within one rung of the ladder changes nothing", async () => {
+  const { page, context } = await visit(site, "/", DESK);
+  await takeHold(page);
+  const amount = await page.locator(`${LIME} input.amount`).inputValue();
+  await watch(page);
+  await slideTo(page, 0.252);
+  expect(await told(page)).toEqual([]);
+  expect(await page.locator(`${LIME} input.amount`).inputValue()).toBe(amount);
+  await page.mouse.up();
+  await context.close();
+});
+
+test("a wish that is dragged moves the wish alone, and the drink's marks stay", async () => {
+  const { page, context } = await visit(site, "/", DESK);
+  await page.waitForLoadState("networkidle");
+  const mark = page.locator("#map .m-mark.is-hand .shape");
+  const box = (await mark.boundingBox())!;
+  const at = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  await page.mouse.move(at.x, at.y);
+  await page.mouse.down();
+  await page.mouse.move(at.x + 20, at.y - 20);
+  await page.locator("#wish").waitFor();
+  await watch(page);
+  await page.mouse.move(at.x + 30, at.y - 30);
+  const parts = new Set((await told(page)).map(({ part }) => part));
+  expect(parts).toContain("layer-wish");
+  for (const still of ["layer-marks", "layer-names", "layer-region", "layer-classics", "verdict", "spec"]) {
+    expect(parts).not.toContain(still);
+  }
+  await page.mouse.up();
+  await context.close();
+});
+
+test("the mark is asked for once in a visit, though the address changes with the drink", async () => {
+  const { page, context } = await visit(site, "/pantry", DESK);
+  await page.waitForLoadState("networkidle");
+  const asked: string[] = [];
+  await context.route("**/mark.svg", (route) => {
+    asked.push(route.request().resourceType());
+    return route.continue();
+  });
+  await page.goto(`${site.origin}/`);
+  await page.locator(`${LIME} .square`).last().click();
+  await page.waitForFunction(() => location.hash.startsWith("#v="));
+  await page.waitForLoadState("networkidle");
+  expect(asked).toEqual(["image"]);
+  await context.close();
+});
