@@ -4,6 +4,7 @@ import type { Shape } from "../engine/shapes/check.ts";
 import { type IncludeId, leanJson } from "./answer/lean.ts";
 import type { ApiEnv } from "./context.ts";
 import { answerLines, isInLines } from "./lines.ts";
+import type { Bytes } from "./packing.ts";
 import type { ProblemSlug } from "./problems/registry.ts";
 import { type BodyLimits, jsonReader } from "./read/body.ts";
 import { readParams, readQuery } from "./read/query.ts";
@@ -86,7 +87,7 @@ const includedBy = (body: unknown): readonly IncludeId[] | undefined =>
 export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits: BodyLimits): void {
   const { method, path, params, query, body, maxBodyBytes, inLines, isLean } = route;
   const readJson = jsonReader(maxBodyBytes === undefined ? limits : { ...limits, maxBodyBytes });
-  const written = (result: unknown, read: unknown): string =>
+  const written = (result: unknown, read: unknown): string | Bytes =>
     isLean ? leanJson(result as object, includedBy(read)) : JSON.stringify(result);
   app.on(method.toUpperCase(), path.replace(/\{(\w+)\}/g, ":$1"), async (c) => {
     const given = params && readParams(params, c);
@@ -96,7 +97,7 @@ export function register(app: Hono<ApiEnv>, { route, handle }: Endpoint, limits:
     if (inLines && body && isInLines(c)) {
       return answerLines(c, limits.maxBodyBytes, async (line) => {
         const read = readBody(body, line);
-        return written(await handle(asked(read), c), read);
+        return written(await handle(asked(read), c), read).toString();
       });
     }
     const read = body && readBody(body, await readJson(c));

@@ -1,6 +1,6 @@
 import type { Context } from "hono";
 import type { ApiEnv } from "./context.ts";
-import { encodingFor, LEAST_PACKED_BYTES, pack } from "./packing.ts";
+import { type Bytes, encodingFor, LEAST_PACKED_BYTES, pack } from "./packing.ts";
 import { isKnown, tagOfBytes } from "./preconditions.ts";
 import { headerOf } from "./read/header.ts";
 
@@ -47,7 +47,7 @@ export function send(
   return new Response(body, { status, headers: sent });
 }
 
-const packedFor = (c: Context<ApiEnv>, text: string) =>
+const packedFor = (c: Context<ApiEnv>, text: string | Bytes) =>
   text.length >= LEAST_PACKED_BYTES ? encodingFor(headerOf(c, "accept-encoding")) : null;
 
 /** Answer with JSON, packed if it is long and the client can unpack it. */
@@ -63,7 +63,7 @@ export function sendJson(
 /** The same with what is written already. */
 export function sendJsonText(
   c: Context<ApiEnv>,
-  text: string,
+  text: string | Bytes,
   status = 200,
   headers?: Headers,
 ): Response | Promise<Response> {

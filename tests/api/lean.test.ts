@@ -12,7 +12,7 @@ import { loadReferenceData } from "../../reference-data/load.ts";
 import { post, readProblem, testApp } from "./harness.ts";
 
 const lean = (answer: object, include?: readonly IncludeId[]): unknown =>
-  JSON.parse(leanJson(answer, include));
+  JSON.parse(leanJson(answer, include).toString());
 const app = testApp();
 const data = loadReferenceData();
 const pantry = new Map(data.pantry.map((item) => [item.id, item]));
@@ -67,7 +67,7 @@ describe("numbers are as long as they mean something", () => {
     fc.assert(
       fc.property(value, fc.string({ unit: "binary" }), (x, text) => {
         const answer = { ...Object.fromEntries(Object.keys(STEP).map((name) => [name, x])), gap: x, text };
-        const sent = leanJson(answer);
+        const sent = leanJson(answer).toString();
         expect(JSON.stringify(JSON.parse(sent))).toBe(sent);
         expect(JSON.parse(sent).text).toBe(JSON.parse(JSON.stringify(text)));
         for (const [name, step] of Object.entries(STEP)) {
