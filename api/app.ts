@@ -8,7 +8,7 @@ import type { ApiContext, ApiEnv } from "./context.ts";
 import { type Endpoint, register } from "./endpoint.ts";
 import type { Examples } from "./examples.ts";
 import { type Fixed, fixedJson, sendFixed } from "./fixed.ts";
-import { frame } from "./frame.ts";
+import { FramedRouter, frame } from "./frame.ts";
 import type { Lifecycle } from "./lifecycle.ts";
 import { createMetrics, serveMetrics } from "./metrics.ts";
 import { openApiDocument } from "./openapi.ts";
@@ -130,12 +130,17 @@ export function createApp(deps: AppDeps): Hono<ApiEnv> {
     bodyTimeoutMs: deps.bodyTimeoutMs ?? USUAL_LIMITS.bodyTimeoutMs,
   };
 
-  const app = new Hono<ApiEnv>();
   const metrics = createMetrics(context.compute);
-  app.use(frame({ logger: deps.logger ?? pino({ level: "silent" }), metrics, lifecycle: context.lifecycle }));
+  const framed = frame({
+    logger: deps.logger ?? pino({ level: "silent" }),
+    metrics,
+    lifecycle: context.lifecycle,
+  });
+  const app = new Hono<ApiEnv>({ router: new FramedRouter(framed) });
   if (deps.corsOrigins && deps.corsOrigins.length > 0) app.use(sharedWith(deps.corsOrigins));
   app.onError(onError);
-  app.notFound(notFound(app));
+  const missing = framed(notFound(app));
+  app.notFound((c) => missing(c, async () => {}));
 
   const endpoints = apiEndpoints(context);
   for (const endpoint of endpoints) register(app, endpoint, limits);

@@ -1,10 +1,15 @@
 import { randomUUID } from "node:crypto";
-import type { MiddlewareHandler } from "hono";
+import type { Context, Handler, MiddlewareHandler, Next } from "hono";
 import { routePath } from "hono/route";
+import { RegExpRouter } from "hono/router/reg-exp-router";
+import { SmartRouter } from "hono/router/smart-router";
+import { TrieRouter } from "hono/router/trie-router";
+import type { RouterRoute } from "hono/types";
 import type { Logger } from "pino";
 import type { ApiEnv, Exchange } from "./context.ts";
 import type { Lifecycle } from "./lifecycle.ts";
 import type { Metrics } from "./metrics.ts";
+import { onError } from "./problems/doors.ts";
 import type { ProblemSlug } from "./problems/registry.ts";
 import { headerOf } from "./read/header.ts";
 import { traceOf } from "./trace.ts";
@@ -45,26 +50,17 @@ class Around implements Exchange {
   }
 }
 
+type Answers = Handler<ApiEnv> | MiddlewareHandler<ApiEnv>;
+type Frame = (answers: Answers) => (c: Context<ApiEnv>, next: Next) => Promise<Response>;
+
 /**
  * Around every request: its id, its part in what is counted, and one line in the log. Never a body, never a
  * query, never an address.
  */
-export function frame({ logger, metrics, lifecycle }: Surroundings): MiddlewareHandler<ApiEnv> {
-  return async (c, next) => {
-    const started = performance.now();
-    const given = headerOf(c, "x-request-id");
-    const exchange = new Around(
-      given !== undefined && REQUEST_ID.test(given) ? given : randomUUID(),
-      c.req.raw,
-    );
-    c.set("exchange", exchange);
-    await next();
-    // Whoever keeps this connection is told to make a new one, which reaches another server.
-    if (lifecycle.isStopping) c.res.headers.set("Connection", "close");
+export function frame({ logger, metrics, lifecycle }: Surroundings): Frame {
+  const note = (c: Context<ApiEnv>, exchange: Exchange, status: number, ms: number): void => {
     const { requestId, problem, fault, queuedMs, workedMs } = exchange;
-    const ms = performance.now() - started;
-    const { status } = c.res;
-    metrics.count(routePath(c, -1), status, ms / 1000, exchange);
+    metrics.count(routePath(c, -1) || "/*", status, ms / 1000, exchange);
     if (fault) logger.error({ requestId, err: fault }, "unexpected fault");
     if (!logger.isLevelEnabled("info")) return;
     logger.info(
@@ -82,4 +78,42 @@ export function frame({ logger, metrics, lifecycle }: Surroundings): MiddlewareH
       "request",
     );
   };
+  return (answers) => async (c, next) => {
+    // What one handler leaves to the next, or to the answer for what is not found, is framed already.
+    if (c.get("exchange")) return (await answers(c, next)) ?? c.res;
+    const started = performance.now();
+    const given = headerOf(c, "x-request-id");
+    const exchange = new Around(
+      given !== undefined && REQUEST_ID.test(given) ? given : randomUUID(),
+      c.req.raw,
+    );
+    c.set("exchange", exchange);
+    let response: Response;
+    try {
+      response = (await answers(c, next)) ?? c.res;
+    } catch (error) {
+      response = await onError(error as Error, c);
+    }
+    // Whoever keeps this connection is told to make a new one, which reaches another server.
+    if (lifecycle.isStopping) response.headers.set("Connection", "close");
+    note(c, exchange, response.status, performance.now() - started);
+    return response;
+  };
+}
+
+/**
+ * hono's own router, which frames each handler as it is added: a frame that is a middleware of its own makes a
+ * chain of every request, whose links cost more than what is in the frame.
+ */
+export class FramedRouter extends SmartRouter<[Answers, RouterRoute]> {
+  readonly #frame: Frame;
+
+  constructor(frame: Frame) {
+    super({ routers: [new RegExpRouter(), new TrieRouter()] });
+    this.#frame = frame;
+  }
+
+  override add(method: string, path: string, [answers, route]: [Answers, RouterRoute]): void {
+    super.add(method, path, [this.#frame(answers), route]);
+  }
 }

@@ -1,32 +1,40 @@
 /*
  * JSON written as bytes. Joining some four hundred pieces of text makes a tree of them, which is laid flat and
- * turned into bytes afterwards: that took longer than placing the drink. One page is written over for every answer;
- * nothing is awaited between `begin` and `finished`.
+ * turned into bytes afterwards: that took longer than placing the drink. Answers stand one behind the other on a
+ * page, and a new page is begun when one is full; nothing is awaited between `begin` and `finished`.
  */
 
-const USUAL_PAGE = 1 << 16;
+/** A client that does not read holds a page, so that a longer one would cost more than it saves. */
+const PAGE = 1 << 15;
 
-let page = Buffer.allocUnsafeSlow(USUAL_PAGE);
+let page = Buffer.allocUnsafeSlow(PAGE);
+let start = 0;
 let at = 0;
 
 function makeRoom(bytes: number): void {
-  if (at + bytes <= page.length) return;
-  const larger = Buffer.allocUnsafeSlow(Math.max(2 * page.length, at + bytes));
-  larger.set(page.subarray(0, at));
-  page = larger;
+  if (at + bytes > page.length) turnPage(bytes);
+}
+
+function turnPage(bytes: number): void {
+  const written = at - start;
+  const next = Buffer.allocUnsafeSlow(Math.max(PAGE, 2 * (written + bytes)));
+  page.copy(next, 0, start, at);
+  page = next;
+  start = 0;
+  at = written;
 }
 
 /** A new answer. What one before has left unfinished, because something was thrown, is gone. */
 export function begin(): void {
-  at = 0;
+  at = start;
 }
 
 /** What was written since `begin`. */
 export function finished(): Buffer<ArrayBuffer> {
-  const bytes = Buffer.allocUnsafe(at);
-  page.copy(bytes, 0, 0, at);
-  // One large answer is no reason to keep as much for the small ones.
-  if (page.length > USUAL_PAGE) page = Buffer.allocUnsafeSlow(USUAL_PAGE);
+  const bytes = page.subarray(start, at);
+  start = at;
+  // A page for one long answer goes with it.
+  if (page.length > PAGE) turnPage(0);
   return bytes;
 }
 
@@ -42,17 +50,19 @@ const LONG = 100;
 export function raw(bytes: Uint8Array): void {
   const { length } = bytes;
   makeRoom(length);
-  if (length >= LONG) page.set(bytes, at);
-  else for (let i = 0; i < length; i++) page[at + i] = bytes[i]!;
-  at += length;
+  const [to, first] = [page, at];
+  if (length >= LONG) to.set(bytes, first);
+  else for (let i = 0; i < length; i++) to[first + i] = bytes[i]!;
+  at = first + length;
 }
 
 /** What is ASCII for certain. */
 export function ascii(text: string): void {
   const { length } = text;
   makeRoom(length);
-  for (let i = 0; i < length; i++) page[at + i] = text.charCodeAt(i);
-  at += length;
+  const [to, first] = [page, at];
+  for (let i = 0; i < length; i++) to[first + i] = text.charCodeAt(i);
+  at = first + length;
 }
 
 const QUOTE = 34;
@@ -65,17 +75,17 @@ const BACKSLASH = 92;
 export function quoted(text: string): void {
   const { length } = text;
   makeRoom(length + 2);
-  const first = at + 1;
+  const [to, first] = [page, at + 1];
   for (let i = 0; i < length; i++) {
     const code = text.charCodeAt(i);
     if (code < 32 || code > 126 || code === QUOTE || code === BACKSLASH) {
       escaped(text);
       return;
     }
-    page[first + i] = code;
+    to[first + i] = code;
   }
-  page[at] = QUOTE;
-  page[first + length] = QUOTE;
+  to[first - 1] = QUOTE;
+  to[first + length] = QUOTE;
   at = first + length + 1;
 }
 
@@ -107,22 +117,24 @@ export function rounded(x: number, decimals: number): void {
     return;
   }
   makeRoom(MOST_DIGITS);
+  const to = page;
+  let first = at;
+  if (steps < 0) to[first++] = MINUS;
   let rest = Math.abs(steps) | 0;
   let left = decimals;
   for (; left > 0 && rest % 10 === 0; left--) rest = (rest / 10) | 0;
   let digits = 1;
   for (let more = (rest / 10) | 0; more > 0; more = (more / 10) | 0) digits++;
   if (digits <= left) digits = left + 1;
-  if (steps < 0) page[at++] = MINUS;
-  const end = at + digits + (left > 0 ? 1 : 0);
+  const end = first + digits + (left > 0 ? 1 : 0);
   let i = end;
   for (; left > 0; left--) {
-    page[--i] = ZERO + (rest % 10);
+    to[--i] = ZERO + (rest % 10);
     rest = (rest / 10) | 0;
-    if (left === 1) page[--i] = POINT;
+    if (left === 1) to[--i] = POINT;
   }
-  while (i > at) {
-    page[--i] = ZERO + (rest % 10);
+  while (i > first) {
+    to[--i] = ZERO + (rest % 10);
     rest = (rest / 10) | 0;
   }
   at = end;

@@ -119,7 +119,7 @@ function write(value: unknown, plan: Plan, include: Included): void {
   } else if (typeof value === "string") quoted(value);
   else if (typeof value !== "object" || value === null) ascii(String(value));
   else if (Array.isArray(value)) list(value, plan, include);
-  else if (plan.isPlain) raw(kept(value));
+  else if (plan.isPlain && include !== null) raw(kept(value));
   else fields(value as Record<string, unknown>, include);
 }
 

@@ -88,10 +88,12 @@ export function readSpec(
   pointer: string,
 ): ReadSpec {
   if ("text" in input) return readText(input, pantry, settings, pointer);
-  requireKnown(
-    input.lines.map((line, i) => ({ id: line.ingredient, pointer: `${pointer}/lines/${i}/ingredient` })),
-    pantry,
-  );
+  if (!input.lines.every(({ ingredient }) => pantry.has(ingredient))) {
+    requireKnown(
+      input.lines.map((line, i) => ({ id: line.ingredient, pointer: `${pointer}/lines/${i}/ingredient` })),
+      pantry,
+    );
+  }
   return { spec: { ...input, name: input.name ?? UNNAMED }, reading: [], made: [], assumptions: [], pantry };
 }
 

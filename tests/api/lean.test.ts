@@ -60,6 +60,30 @@ describe("numbers are as long as they mean something", () => {
     }
   });
 
+  // Answers share pages of memory: JSON.stringify, which does not, says what each has to be.
+  test("an answer stays what it is while others are written, whatever their length and their letters", () => {
+    const text = fc.oneof(
+      fc.string({ unit: "binary", maxLength: 200 }),
+      fc.tuple(fc.string({ minLength: 1, maxLength: 20 }), fc.nat(4000)).map(([s, n]) => s.repeat(n)),
+    );
+    fc.assert(
+      fc.property(fc.array(fc.record({ text, list: fc.array(text, { maxLength: 3 }) })), (answers) => {
+        const sent = answers.map((answer) => leanJson(answer));
+        expect(() =>
+          leanJson({
+            text: "lost",
+            get x() {
+              throw new Error("unfinished");
+            },
+          }),
+        ).toThrow("unfinished");
+        expect(leanJson({ text: "next" }).toString()).toBe('{"text":"next"}');
+        expect(sent.map(String)).toEqual(answers.map((answer) => JSON.stringify(answer)));
+      }),
+      { numRuns: 100 },
+    );
+  });
+
   // ECMAScript's own JSON is the judge: what it reads and writes again is the same text.
   test("numbers and texts are written as JSON.stringify writes them, each rounded to its step", () => {
     const STEP = { waterMl: 0.01, abvPercent: 0.001, acidGPer100Ml: 0.0001, energyKcal: 0.1 };
