@@ -50,6 +50,39 @@ class Around implements Exchange {
   }
 }
 
+/** An answer may wait so long for others. */
+const MOST_WAIT_MS = 1;
+
+/**
+ * Gives a promise that all who ask in one turn of the event loop share, so that their answers leave together: with
+ * a client or a proxy on the same machine, waking it once for each answer can cost as much as placing the drink.
+ * Kept at the end of the turn, which is at once where nobody else asks, or when the turn takes long.
+ */
+function turns(): () => Promise<void> {
+  let turn: { untilMs: number; over: Promise<void>; end(): void } | null = null;
+  return () => {
+    const now = performance.now();
+    if (turn === null) {
+      let end = () => {};
+      const over = new Promise<void>((resolve) => {
+        end = resolve;
+      });
+      const mine = { untilMs: now + MOST_WAIT_MS, over, end };
+      turn = mine;
+      setImmediate(() => {
+        mine.end();
+        if (turn === mine) turn = null;
+      });
+    }
+    const { untilMs, over, end } = turn;
+    if (now >= untilMs) {
+      turn = null;
+      end();
+    }
+    return over;
+  };
+}
+
 type Answers = Handler<ApiEnv> | MiddlewareHandler<ApiEnv>;
 type Frame = (answers: Answers) => (c: Context<ApiEnv>, next: Next) => Promise<Response>;
 
@@ -58,6 +91,7 @@ type Frame = (answers: Answers) => (c: Context<ApiEnv>, next: Next) => Promise<R
  * query, never an address.
  */
 export function frame({ logger, metrics, lifecycle }: Surroundings): Frame {
+  const endOfTurn = turns();
   const note = (c: Context<ApiEnv>, exchange: Exchange, status: number, ms: number): void => {
     const { requestId, problem, fault, queuedMs, workedMs } = exchange;
     metrics.count(routePath(c, -1) || "/*", status, ms / 1000, exchange);
@@ -94,6 +128,7 @@ export function frame({ logger, metrics, lifecycle }: Surroundings): Frame {
     } catch (error) {
       response = await onError(error as Error, c);
     }
+    await endOfTurn();
     // Whoever keeps this connection is told to make a new one, which reaches another server.
     if (lifecycle.isStopping) response.headers.set("Connection", "close");
     note(c, exchange, response.status, performance.now() - started);
