@@ -8,6 +8,7 @@ import {
   type LogNormal,
   MARK_NOISE,
   PRIOR_WIDTH,
+  SHARED_NOISE,
   TASTER_SPREAD,
 } from "./settings.ts";
 
@@ -34,6 +35,9 @@ const OFF_DIAGONAL = [1, 2, 3, 5, 6, 7] as const;
 /** How many standard normal numbers make one set of habits. */
 export const HABIT_COUNT = OFF_DIAGONAL.length + 8;
 
+/** What is left to the likings' own noise. */
+const OWN_NOISE = Math.sqrt(1 - SHARED_NOISE ** 2);
+
 const scaled = ({ median, logSd }: LogNormal, z: number) => median * Math.exp(logSd * z);
 
 /** The habits that `z` stands for: HABIT_COUNT numbers, independent standard normals before anyone tastes. */
@@ -53,6 +57,6 @@ export function habitsOf(z: Float64Array): Habits {
     much: justRight + scaled(LITTLE, z[4]!),
     lapse: 1 / (1 + Math.exp(-LAPSE_LOG_ODDS.mean - LAPSE_LOG_ODDS.sd * z[5]!)),
     likingSlope: scaled(LIKING_SLOPE, z[6]!),
-    likingNoise: scaled(LIKING_NOISE, z[7]!),
+    likingNoise: scaled(LIKING_NOISE, SHARED_NOISE * z[2]! + OWN_NOISE * z[7]!),
   };
 }

@@ -1,7 +1,10 @@
-import { toVec } from "../axes.ts";
+import { perAxis, toVec } from "../axes.ts";
+import { under } from "../errors.ts";
 import { solveKeeping } from "../explore/solve-keeping.ts";
-import { mat3 } from "../linalg.ts";
-import type { SolveRequest } from "../solve/request.ts";
+import { dot3, mat3, subtract3 } from "../linalg.ts";
+import { prepareSpec } from "../place/prepare-spec.ts";
+import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import { solve } from "../solve/solve.ts";
 import type { KeepId, Proposal, TargetSpec, Vec3 } from "../types.ts";
 import { type Outlook, TableJudge } from "./judge.ts";
 import type { LearnedTable } from "./learn.ts";
@@ -53,6 +56,10 @@ const AIM_RADII = [0.3, 0.6, 1] as const;
 /** Enough for the least change on any usual spec; what is found is judged by chances, not by its proof. */
 const AIM_NODES = 4000;
 const PER_AIM = 3;
+/** Shares of the first radius that is met, tried in turn as well: the least change into a region ends on its edge. */
+const NEARER = [2 / 3, 1 / 3] as const;
+/** A drink this near to the aim, spreads, is at it. */
+const AT_THE_AIM = 0.05;
 /** A round that leaves the table newly content less often than this is not worth its spirit. */
 const WORTH_A_ROUND = 0.05;
 
@@ -109,6 +116,8 @@ function verdictOf(
 /** Pourable changes that land near a point given in spreads, and the region they were looked for in. */
 function pourNear(learned: LearnedTable, request: NextRoundRequest, wanted: Vec3) {
   const { spread } = learned.prior;
+  const { model, volumesMl } = under("/spec", () => prepareSpec(request.spec, request.pantry, request));
+  const here = model.finish(volumesMl).point;
   let centre = fromSpreads(learned.prior, wanted);
   const around = (radius: number): NextRound["aim"] => ({
     kind: "ellipsoid",
@@ -119,18 +128,49 @@ function pourNear(learned: LearnedTable, request: NextRoundRequest, wanted: Vec3
   });
   // The habits of the trade keep the drink what it is; how sure it is to land is for the table's own chances.
   const release: KeepId[] = [...(request.release ?? []), "holds"];
-  const wished = { ...request, release };
+  const asked = (radius: number) => {
+    const target = nearerThan(here, around(radius));
+    return { ...request, release, target, count: PER_AIM, nodeLimit: AIM_NODES };
+  };
   const found = new Map<string, Proposal>();
+  const note = ({ proposals }: SolveResult) => {
+    for (const proposal of proposals) found.set(proposal.id, proposal);
+    return proposals.length > 0;
+  };
   let aim = around(AIM_RADII[0]);
   for (const radius of AIM_RADII) {
     const wasFound = found.size > 0;
     aim = around(radius);
-    const { solved: result } = solveKeeping({ ...wished, target: aim, count: PER_AIM, nodeLimit: AIM_NODES });
-    for (const proposal of result.proposals) found.set(proposal.id, proposal);
+    const kept = solveKeeping(asked(radius));
+    const { infeasible } = kept.solved;
+    const isMet = note(kept.solved);
     // One region wider than the first that was met: fewer moves may do as well.
-    if (wasFound || result.status === "already_inside") break;
+    if (wasFound) break;
+    // And nearer, by the habits kept so far: none is let go of for the sake of a few drops.
+    if (isMet) {
+      NEARER.every((share) => note(solve({ ...kept.request, target: asked(share * radius).target })));
+    }
     // Where not even amounts in between reach, the nearest drink they do reach is aimed at.
-    if (result.infeasible?.continuousFeasible === false) centre = toVec(result.infeasible.nearest.point);
+    else if (infeasible?.continuousFeasible === false) centre = toVec(infeasible.nearest.point);
   }
   return { aim, found: [...found.values()] };
+}
+
+/**
+ * The ball, cut half-way between its middle and the drink at hand where that is inside it: a drink that is in
+ * range already would have the solver change nothing, and a ball wide enough for the ladder often holds it.
+ */
+function nearerThan(here: Vec3, ball: NextRound["aim"]): TargetSpec {
+  const gap = subtract3(here, ball.mean);
+  const normal: Vec3 = perAxis((k) => gap[k] / ball.covariance[k][k]);
+  const square = dot3(normal, gap);
+  // At the very middle nothing is nearer.
+  if (square > ball.radius ** 2 || square < AT_THE_AIM ** 2) return ball;
+  const half: TargetSpec = {
+    kind: "half-space",
+    name: "nearer to the aim than to the drink as it is",
+    normal,
+    offset: dot3(normal, ball.mean) + square / 2,
+  };
+  return { kind: "intersection", name: ball.name, parts: [ball, half] };
 }

@@ -28,7 +28,7 @@ export interface SampleSize {
 }
 
 /** Mean error from sampling below a twentieth of a spread on a table of three with eight rounds. */
-export const SAMPLE_SIZE: SampleSize = { habits: 256, latents: 4 };
+export const SAMPLE_SIZE: SampleSize = { habits: 256, latents: 8 };
 
 /** The sampling distributions are this much wider than the fitted normals, so that weights stay bounded. */
 const HABITS_WIDER = 1.1;

@@ -50,8 +50,12 @@ export const CROSS: readonly (readonly Normal[])[] = [
   ],
 ];
 
-/** Standard deviation of what is felt about what is there, one taster, one sip, one axis. */
-export const MARK_NOISE: LogNormal = { median: 0.7, logSd: 0.45 };
+/**
+ * Standard deviation of what is felt about what is there, one taster, one sip, one axis. A practised table is
+ * steady to under half a spread, a loud room late in the evening to one and a half: both lie one deviation out. Where
+ * it is taken too small the range is too sure, and three rounds of marks are too few to say otherwise.
+ */
+export const MARK_NOISE: LogNormal = { median: 0.8, logSd: 0.6 };
 
 /** Excess at which "just about right" gives way to "a little too much". */
 export const JUST_RIGHT: LogNormal = { median: 0.5, logSd: 0.25 };
@@ -59,14 +63,20 @@ export const JUST_RIGHT: LogNormal = { median: 0.5, logSd: 0.25 };
 /** Further excess at which "a little" gives way to "much". */
 export const LITTLE: LogNormal = { median: 1, logSd: 0.25 };
 
-/** Log odds of a mark or liking set down at random: another glass, a slip, no attention. */
-export const LAPSE_LOG_ODDS: Normal = { mean: -2.5, sd: 1.1 };
+/** Log odds of a mark or liking set down at random: another glass, a slip, no attention. One in ten, or a quarter. */
+export const LAPSE_LOG_ODDS: Normal = { mean: -2.2, sd: 1.2 };
 
 /** Points of liking lost one spread from the ideal (quadratic near it, straight further out), times 1.2. */
 export const LIKING_SLOPE: LogNormal = { median: 0.8, logSd: 0.5 };
 
 /** Standard deviation of a taster's liking for the same drink, points of the 9-point scale. */
-export const LIKING_NOISE: LogNormal = { median: 1.1, logSd: 0.4 };
+export const LIKING_NOISE: LogNormal = { median: 1.4, logSd: 0.5 };
+
+/**
+ * Correlation of the logarithms of the two noises: who is tired or distracted is so for marks and likings alike,
+ * so that marks which contradict one another make the likings doubtful too, and the other way round.
+ */
+export const SHARED_NOISE = 0.7;
 
 /** A taster's liking of their own ideal drink, points. */
 export const LIKING_PEAK: Normal = { mean: 7.3, sd: 0.8 };

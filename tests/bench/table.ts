@@ -6,7 +6,7 @@ export interface BenchRow {
   /** What is divided by what: "time", "requests/s", "bytes". */
   of: string;
   ratio: number;
-  /** Smallest and largest round, where there were rounds. */
+  /** Smallest and largest round, where there were rounds; for simulated tables the 95 % interval. */
   range?: { low: number; high: number };
 }
 
@@ -30,7 +30,7 @@ const escaped = (text: string) => text.replace(/\|/g, "\\|");
 export function benchTable({ rows }: BenchResults): string {
   const line = (cells: string[]) => `| ${cells.map(escaped).join(" | ")} |`;
   return [
-    line(["What", "Against, in the same run", "Ratio of", "Ours ÷ theirs", "Rounds"]),
+    line(["What", "Against, in the same run", "Ratio of", "Ours ÷ theirs", "Range"]),
     line(["---", "---", "---", "--:", "--:"]),
     ...rows.map((r) =>
       line([

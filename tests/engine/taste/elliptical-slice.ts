@@ -37,12 +37,16 @@ function read(z: readonly number[], tasters: number, l: readonly Vec3[]) {
   const factorOf = ({ median, logSd }: S.LogNormal) => median * Math.exp(logSd * take());
   const width = factorOf(S.PRIOR_WIDTH);
   const spread = factorOf(S.TASTER_SPREAD);
-  const noise = factorOf(S.MARK_NOISE);
+  const steadiness = take();
+  const noise = S.MARK_NOISE.median * Math.exp(S.MARK_NOISE.logSd * steadiness);
   const right = factorOf(S.JUST_RIGHT);
   const much = right + factorOf(S.LITTLE);
   const lapse = 1 / (1 + Math.exp(-(S.LAPSE_LOG_ODDS.mean + S.LAPSE_LOG_ODDS.sd * take())));
   const slope = factorOf(S.LIKING_SLOPE);
-  const likingNoise = factorOf(S.LIKING_NOISE);
+  // Two normals with the stated correlation.
+  const rho = S.SHARED_NOISE;
+  const ofLiking = rho * steadiness + Math.sqrt(1 - rho * rho) * take();
+  const likingNoise = S.LIKING_NOISE.median * Math.exp(S.LIKING_NOISE.logSd * ofLiking);
   const cross = S.CROSS.map((row, i) => row.map(({ mean, sd }, j) => (i === j ? 1 : mean + sd * take())));
   const e = [take(), take(), take()];
   const centre = l.map((row) => width * (row[0] * e[0]! + row[1] * e[1]! + row[2] * e[2]!));

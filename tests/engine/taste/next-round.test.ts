@@ -104,6 +104,34 @@ describe("the next round", () => {
     expect(Math.min(...limeIn([...KEEP_IDS]))).toBeLessThan(20);
   });
 
+  test("a drink inside the region the ladder needs is moved on from, not called out of reach", () => {
+    // Simulated answers to three rounds; the third lies within 0.7 spreads of the aim and nothing within 0.3.
+    const poured = [sour(60, 12.5, 10), sour(50, 20, 17.5), sour(50, 20, 22.5)];
+    const rounds = poured.map((spec, i) => roundOf(`r${i + 1}`, spec));
+    const heard = [
+      [-2, 0, 2, 3, -2, -2, 2, 1, -2, -2, 2, 2],
+      [-2, 1, 0, 5, -2, 0, 0, 5, -2, 0, 0, 8],
+      [0, 1, 0, 5, -1, -1, -1, 8, 1, 0, -2, 6],
+    ];
+    const tastings = heard.flatMap((marks, r) =>
+      ["A", "B", "C"].map((who, t) => {
+        const [sweet, sour, strong, liking] = marks.slice(4 * t, 4 * t + 4);
+        return { round: `r${r + 1}`, taster: `Invented ${who}`, sweet, sour, strong, liking } as Tasting;
+      }),
+    );
+    const table = learnTable({ prior, rounds, tastings });
+    const { verdict, proposals, aim } = nextRound(table, rounds, request(poured[2]!));
+    const here = toVec(rounds[2]!.point);
+    const apart = (p: Vec3, q: Vec3) =>
+      Math.hypot(...[0, 1, 2].map((k) => (p[k]! - q[k]!) / prior.spread[k]!));
+    expect(apart(here, aim.mean)).toBeLessThan(0.6);
+    expect(verdict).toBe("pour");
+    for (const { proposal } of proposals) {
+      const after = toVec(proposal.after);
+      expect(apart(after, aim.mean)).toBeLessThan(apart(after, here));
+    }
+  });
+
   test("out of reach is said, not guessed around", () => {
     const stuck = request(tooSweet, {
       locks: ["rum-white", "juice-lime", "syrup-simple-1-1"],
