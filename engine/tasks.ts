@@ -1,5 +1,6 @@
 import { type Answer, answer } from "./ask/answer.ts";
 import type { Intent } from "./ask/intent.ts";
+import { probabilityInside } from "./doubt/probability-inside.ts";
 import { shareTime } from "./explore/asking.ts";
 import { type Exploration, explore } from "./explore/explore.ts";
 import type { Keep } from "./explore/keeps.ts";
@@ -9,9 +10,10 @@ import { solveKeeping } from "./explore/solve-keeping.ts";
 import { pourForWish, type WishResult } from "./explore/wish.ts";
 import type { PlaceOptions } from "./place/place.ts";
 import type { SolveRequest, SolveResult } from "./solve/request.ts";
+import { compileTarget } from "./targets/compile-target.ts";
 import { answerTable, type TableAnswer, type TableQuestion } from "./taste/answer.ts";
 import { analyseTrail } from "./trail/analyse-trail.ts";
-import type { Pantry, Round, Trail, Vec3 } from "./types.ts";
+import type { Mat3, Pantry, Round, TargetSpec, Trail, Vec3 } from "./types.ts";
 
 /** A solve as plain data: functions do not cross threads, so whoever runs it brings the clock. */
 export type SolveTask = Omit<SolveRequest, "now" | "extraAccept" | "shrink">;
@@ -54,6 +56,8 @@ export const TASKS = {
   },
   wish: ({ request, wish }: { request: SolveTask; wish: Vec3 }, now: Clock): WishResult =>
     pourForWish({ ...request, now }, wish),
+  chance: ({ target, mean, covariance }: { target: TargetSpec; mean: Vec3; covariance: Mat3 }): number =>
+    probabilityInside(compileTarget(target), mean, covariance),
   trail: (task: { rounds: Round[]; pantry: Pantry; options: PlaceOptions }): Trail =>
     analyseTrail(task.rounds, task.pantry, task.options),
   table: (task: TableQuestion, now: Clock): TableAnswer =>

@@ -1,20 +1,21 @@
 import "./style/page.css";
 import { effect, signal } from "@preact/signals";
 import { render } from "preact";
+import { toVec } from "../engine/axes.ts";
 import { createAsking } from "./bench/asking.ts";
 import { createWishing } from "./bench/wishing.ts";
 import { loadNotes, loadPageData } from "./data/client.ts";
 import { type House, HouseProvider } from "./house.ts";
 import { ROOMS } from "./rooms.tsx";
 import { Shell } from "./shell.tsx";
-import { createSolver } from "./solver/client.ts";
+import { createSolver, type Solver } from "./solver/client.ts";
 import { fragmentOf, keepInStep } from "./state/keeping.ts";
 import { holdsKey, KEYS_KEY } from "./state/keys.ts";
 import { openingWork } from "./state/opening.ts";
 import { decode, loadOutside } from "./state/outside.ts";
 import { awaited, followLinks, ROOMS_OF_A_BENCH, route } from "./state/route.ts";
 import { hasBenches, lastBench, loadBenches, loadDraft, loadSettings, openShelf } from "./state/storage.ts";
-import { createStore, type Store } from "./state/store.ts";
+import { createStore, type Reckon, reckonHere, type Store } from "./state/store.ts";
 import { seatOf } from "./taste/seat.ts";
 
 const isView = (hash: string) => hash.startsWith("#v=");
@@ -86,6 +87,15 @@ function startSyncing(house: House): void {
   }, SYNC_AFTER_MS);
 }
 
+/** The chance off the page's thread, where the next input waits for nothing; here until the solver has come. */
+function reckonBy(solver: Solver): Reckon {
+  return async (within, of) => {
+    const asked = { target: within.spec, mean: toVec(of.point), covariance: of.covariance };
+    const reply = solver.isWarm() ? await solver.follow("chance", asked) : null;
+    return reply && "result" in reply ? reply.result : reckonHere(within, of);
+  };
+}
+
 async function open(): Promise<void> {
   const root = document.getElementById("house")!;
   const seat = seatOf(location);
@@ -112,13 +122,13 @@ async function open(): Promise<void> {
     settings,
   });
   if (arrival?.problem) problems.unshift(arrival.problem);
-  const store = createStore(data, work, arrival?.refusalOf);
+  const solver = createSolver();
+  const lookup = createSolver();
+  const store = createStore(data, work, arrival?.refusalOf, reckonBy(lookup));
   store.theme.value = settings.theme ?? "auto";
   effect(() => {
     document.documentElement.dataset.theme = store.theme.value;
   });
-  const solver = createSolver();
-  const lookup = createSolver();
   const keeping = keepInStep(store, { shelf, lasting, base: arrival?.benches ?? kept.benches, settings });
   if (kept.problem) problems.unshift(kept.problem);
   if (problems.length > 0) store.tell(problems.join(" "), { tone: "problem", lasting: true });
@@ -143,6 +153,7 @@ async function open(): Promise<void> {
   );
   setTimeout(() => {
     solver.warm();
+    lookup.warm();
     loadNotes(data);
   }, WARM_AFTER_MS);
   startSyncing(house);

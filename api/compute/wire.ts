@@ -17,7 +17,8 @@ export interface Wire {
 
 /** A task without the part of its pantry that every thread has. */
 export function toWire(input: TaskInput<TaskName>, base: Pantry): Wire {
-  const task: WithPantry = input;
+  // A chance has none, and needs none.
+  const task = input as WithPantry;
   const pantry = task.pantry ?? task.request?.pantry;
   const own =
     pantry && pantry !== base ? [...pantry.values()].filter((item) => base.get(item.id) !== item) : [];

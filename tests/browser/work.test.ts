@@ -123,6 +123,31 @@ test("a wish that is dragged moves the wish alone, and the drink's marks stay", 
   await context.close();
 });
 
+test("once the solver has come, the chance is worked out off the page's thread", async () => {
+  const { page, context } = await visit(site, "/", DESK);
+  await page.addInitScript(() => {
+    const post = Worker.prototype.postMessage;
+    const asked: string[] = [];
+    (window as unknown as { asked: string[] }).asked = asked;
+    Worker.prototype.postMessage = function (this: Worker, message: { name: string }) {
+      asked.push(message.name);
+      return post.call(this, message);
+    } as typeof post;
+  });
+  const warmed = Promise.all([page.waitForEvent("worker"), page.waitForEvent("worker")]);
+  await page.goto(`${site.origin}/`);
+  await warmed;
+  const chance = page.locator("#verdict .chance");
+  const before = await chance.textContent();
+  await page.locator(`${LIME} .square`).last().click();
+  await page.waitForFunction((was) => {
+    const now = document.querySelector("#verdict .chance")?.textContent ?? "";
+    return now !== was && now.includes("would be in range");
+  }, before);
+  expect(await page.evaluate(() => (window as unknown as { asked: string[] }).asked)).toEqual(["chance"]);
+  await context.close();
+});
+
 test("the mark is asked for once in a visit, though the address changes with the drink", async () => {
   const { page, context } = await visit(site, "/pantry", DESK);
   await page.waitForLoadState("networkidle");

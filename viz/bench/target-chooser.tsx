@@ -1,4 +1,5 @@
 import { useComputed } from "@preact/signals";
+import { useMemo } from "preact/hooks";
 import { ERA_IDS } from "../../engine/ids.ts";
 import { useStore } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
@@ -45,6 +46,18 @@ export function TargetChooser() {
   const parts = store.parts.target.value;
   // By its text: the list is made anew only when another classic comes near.
   const near = useComputed(() => idsNear(store)).value.split(" ");
+  const families = useMemo(
+    () => (
+      <optgroup label="From the classics of a family">
+        {familiesToAimAt(store.data).map(({ family, era, name, n }) => (
+          <option key={name} value={familyRegionId(family, era)}>
+            {name} ({n} drinks)
+          </option>
+        ))}
+      </optgroup>
+    ),
+    [store],
+  );
   const put = (target: TargetPart[]) => store.edit({ target });
   const replace = (index: number, part: TargetPart) => put(parts.map((old, i) => (i === index ? part : old)));
   const problem = store.chosen.value.problem;
@@ -60,13 +73,7 @@ export function TargetChooser() {
               value={keyOf(part)}
               onChange={(event) => replace(index, partFor(event.currentTarget.value))}
             >
-              <optgroup label="From the classics of a family">
-                {familiesToAimAt(store.data).map(({ family, era, name, n }) => (
-                  <option key={name} value={familyRegionId(family, era)}>
-                    {name} ({n} drinks)
-                  </option>
-                ))}
-              </optgroup>
+              {families}
               <optgroup label="Near one classic">
                 {store.data.drinks
                   .filter((drink) => near.includes(drink.id))

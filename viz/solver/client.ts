@@ -35,6 +35,8 @@ export interface Solver {
   stop(): void;
   /** Load the worker ahead of the first question, so that it is there offline. */
   warm(): void;
+  /** Whether the worker has been loaded. */
+  isWarm(): boolean;
 }
 
 interface Pending {
@@ -114,5 +116,6 @@ export function createSolver(): Solver {
     warm() {
       worker ??= start();
     },
+    isWarm: () => worker !== null,
   };
 }

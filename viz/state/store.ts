@@ -69,8 +69,20 @@ function carry(now: Work, from: Work, to: Work): Work {
 /** Why a change must not be made, in words; null where it may. */
 export type Refusal = (before: Work, patch: Partial<Work>) => string | null;
 
+/** Works out the chance that a drink is in range, 0–1; null where it cannot. */
+export type Reckon = (within: ChosenTarget, of: Placement) => Promise<number | null>;
+
+/** In this thread: some frames long on a slow machine. */
+export const reckonHere = ({ compiled }: ChosenTarget, { point, covariance }: Placement): number =>
+  probabilityInside(compiled, toVec(point), covariance);
+
 /** The store over the data and the work a visit starts with; `refusalOf` may hold a change back. */
-export function createStore(data: PageData, opening: Work, refusalOf: Refusal = () => null): Store {
+export function createStore(
+  data: PageData,
+  opening: Work,
+  refusalOf: Refusal = () => null,
+  reckon: Reckon = async (within, of) => reckonHere(within, of),
+): Store {
   const work = signal(opening);
   const history = createHistory(carry);
   const steps = signal({ back: 0, forth: 0 });
@@ -118,9 +130,9 @@ export function createStore(data: PageData, opening: Work, refusalOf: Refusal = 
     const within = derived.target.value;
     clearTimeout(timer);
     if (!of || !within) return;
-    timer = setTimeout(() => {
-      const chance = probabilityInside(within.compiled, toVec(of.point), of.covariance);
-      reckoned.value = { of, within, chance };
+    timer = setTimeout(async () => {
+      const chance = await reckon(within, of);
+      if (chance !== null) reckoned.value = { of, within, chance };
     }, REST_MS);
   });
 
