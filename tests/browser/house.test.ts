@@ -195,7 +195,7 @@ test("a link to all of it does, in the page that opens it and when it is opened 
   await there.page.reload();
   expect(await stands(there.page)).toEqual(point);
   // Its rounds stand by what came too, not only the drink in work.
-  expect(await there.page.locator("#map .m-mark-round").count()).toBe(2);
+  await expect.poll(() => there.page.locator("#map .m-mark-round").count()).toBe(2);
   expect(there.troubles).toEqual([]);
   await there.context.close();
   await third.close();
@@ -278,4 +278,31 @@ test("a backup restored on a clean machine brings the card's words and the price
   expect(there.troubles).toEqual([]);
   await there.context.close();
   await third.close();
+});
+
+test("a thing that comes under a name one has, with other figures, stands beside it, and the notice says why", async () => {
+  const { page, context, troubles } = await visit(clean);
+  const open = async (id: string, cordial: Ingredient) => {
+    const poured = [...lines.slice(0, 2), { ...lines[2]!, ingredient: cordial.id }];
+    const rounds = [{ ...BENCH.rounds[0], spec: { ...spec, lines: poured } }];
+    const along = { ingredients: [cordial], preps: [] };
+    const bench = { ...BENCH, id, current: "q1", rounds, along };
+    await page.setInputFiles("#bench-file", {
+      name: `${id}.json`,
+      mimeType: "application/json",
+      buffer: Buffer.from(JSON.stringify(bench)),
+    });
+  };
+  const mine = { ...SHRUB, id: "own-cordial", name: "Cordial" };
+  const notice = page.locator(".notice", { hasText: "With it came" });
+  await open("first", mine);
+  await expect.poll(() => notice.textContent()).toMatch(/came Cordial:/);
+  expect(await notice.textContent()).not.toContain("As sent");
+  await open("second", { ...mine, abvPercent: { value: 11, sd: 1, source: "own" } } as Ingredient);
+  await expect
+    .poll(() => notice.textContent())
+    .toMatch(/came Cordial \(as sent\).*“As sent” is what you have by the same name with other figures/);
+  expect(await page.locator(".line-title").allTextContents()).toContain("Cordial (as sent)");
+  expect(troubles).toEqual([]);
+  await context.close();
 });

@@ -223,7 +223,9 @@ describe("the map", () => {
     const { page, context } = await visit(site, "/", desk);
     await ready(page);
     await page.locator("#map .m-name-classic").nth(5).waitFor();
-    // In one go on the page, a paint after each step, and no timer of a resting hand, however slow the machine.
+    await page.evaluate(async () => void (await document.fonts.ready));
+    await settled(page);
+    // In one go on the page, each step drawn before the next, and no timer of a resting hand, however slow the machine.
     await page.evaluate(() => {
       const set = window.setTimeout;
       window.setTimeout = ((act: () => void, ms = 0) => (ms >= 400 ? 0 : set(act, ms))) as typeof setTimeout;
@@ -233,14 +235,14 @@ describe("the map", () => {
         [...document.querySelectorAll("#map .m-name-classic text")]
           .map((t) => `${t.textContent} ${t.getAttribute("x")} ${t.getAttribute("y")}`)
           .sort();
-      const painted = () =>
-        new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(null))));
+      const painted = () => new Promise((done) => requestAnimationFrame(done));
       const hand = () => document.querySelector("#map .m-mark.is-hand")?.getAttribute("transform");
       const all = [{ names: names(), hand: hand() }];
       for (let i = 0; i < 3; i += 1) {
         amount.dispatchEvent(
           new KeyboardEvent("keydown", { key: "ArrowUp", bubbles: true, cancelable: true }),
         );
+        for (let frames = 0; hand() === all.at(-1)!.hand && frames < 300; frames += 1) await painted();
         await painted();
         all.push({ names: names(), hand: hand() });
       }

@@ -44,6 +44,9 @@ export function settling(
   const names = came.ingredients.map(({ name }) => name).join(", ");
   const said = [
     ...(names ? [`With it came ${names}: in your pantry now, as your own.`] : []),
+    ...(along.ingredients.some(({ id }) => came.idOf(id) !== id)
+      ? ["“As sent” is what you have by the same name with other figures; yours stays as it was."]
+      : []),
     ...(canonical(unitSettings) === canonical(here)
       ? []
       : ["Its sizes of spoon, dash and drop count here now."]),
