@@ -77,7 +77,7 @@ const ANSWERS: { right: (store: Store) => void; wrong: (store: Store) => void }[
 ];
 
 /** The chance is worked out once the hand rests, a quarter of a second at most. */
-const rest = () => vi.advanceTimersByTime(250);
+const rest = () => vi.advanceTimersByTimeAsync(250);
 
 beforeAll(() => {
   vi.useFakeTimers();
@@ -89,17 +89,17 @@ afterAll(() => {
 describe.each(LESSONS.map((lesson, i) => ({ lesson, ...ANSWERS[i]! })))(
   "lesson $lesson.n, $lesson.title",
   ({ lesson, right, wrong }) => {
-    test("is open at its start, is not passed by what misses its point, and is by what makes it", () => {
+    test("is open at its start, is not passed by what misses its point, and is by what makes it", async () => {
       const store = storeOf(lesson.start);
       const before = store.placement.value!;
-      rest();
+      await rest();
       expect(lesson.answered(store, before)).toBe(false);
       wrong(store);
-      rest();
+      await rest();
       expect(lesson.answered(store, before)).toBe(false);
       const other = storeOf(lesson.start);
       right(other);
-      rest();
+      await rest();
       expect(lesson.answered(other, other.placeSpec(lesson.start).value!)).toBe(true);
     });
   },
