@@ -273,9 +273,9 @@ function partsOf({ model }: PouredDoubts): Part[] {
     const doubts = compositionDoubts(ingredient);
     const lines = [...model.ingredients.keys()].filter((j) => model.ingredients[j] === ingredient);
     const sdOf = (
-      quantity: CompositionDoubt["quantity"],
+      kind: CompositionDoubt["source"]["kind"],
       change: (c: CompositionDoubt["change"]) => number,
-    ) => Math.hypot(...doubts.filter((d) => d.quantity === quantity).map((d) => change(d.change)));
+    ) => Math.hypot(...doubts.filter((d) => d.source.kind === kind).map((d) => change(d.change)));
     const { sugarG, acidCitricEqG, ethanolMl } = coefficientsOf(ingredient);
     return {
       lines,

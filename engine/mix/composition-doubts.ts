@@ -8,7 +8,6 @@ import { mixedVolumeGradient, volumeChangeMl } from "./volume.ts";
 
 /** One independent doubt about an ingredient's composition. */
 export interface CompositionDoubt {
-  readonly quantity: "abv" | "sugar" | "acid" | "solids";
   readonly source: DoubtSource;
   /** Change of the coefficients (per mL of ingredient) for one standard uncertainty. */
   readonly change: Readonly<Coefficients>;
@@ -37,14 +36,13 @@ export function compositionDoubts(ingredient: Ingredient): readonly CompositionD
 function workOut(ingredient: Ingredient, coeffs: Readonly<Coefficients>): CompositionDoubt[] {
   const doubts: CompositionDoubt[] = [];
   const add = (
-    quantity: CompositionDoubt["quantity"],
+    kind: "abv" | "sugar" | "acid" | "solids",
     v: SourcedValue | undefined,
     perUnit: (sd: number) => Partial<Coefficients>,
   ) => {
     if (v === undefined || v.sd === 0) return;
     doubts.push({
-      quantity,
-      source: { kind: quantity, ingredient: ingredient.id },
+      source: { kind, ingredient: ingredient.id },
       change: balanced(
         { ...NOTHING, ...perUnit(v.sd / 100) },
         coeffs,

@@ -23,26 +23,36 @@ export function isFew({ choices }: Tried, set: readonly number[]): boolean {
 export function tryAll(problem: Tried, effort: Effort, set: readonly number[], cutoff: number): Found {
   const { choices } = problem;
   const delta = new Float64Array(choices.length);
-  for (const [k, { price, changes }] of cheapestFirst(problem, set, cutoff).entries()) {
+  for (const [k, pour] of cheapestFirst(problem, set, cutoff).entries()) {
+    const { price } = pour;
     if (k % LOOK_EVERY === 0 && effort.exhausted()) return { answer: null, bound: price, isSettled: false };
     effort.evaluations += 1;
-    for (const [n, i] of set.entries()) delta[i] = changes[n]!;
+    for (let part = pour; part.before; part = part.before) delta[part.on] = part.change;
     if (!problem.accept(delta)) continue;
-    const touched = changes.filter((change) => change !== 0).length;
+    const touched = delta.filter((change) => change !== 0).length;
     return { answer: { delta, cost: price, touched }, bound: price, isSettled: true };
   }
   return { answer: null, bound: cutoff, isSettled: true };
 }
 
-/** Every pour of a set that costs less than the cutoff, cheapest first: the change of each ingredient, in the set's order. */
-function cheapestFirst({ choices, weight }: Tried, set: readonly number[], cutoff: number) {
-  let pours: { price: number; changes: readonly number[] }[] = [{ price: 0, changes: [] }];
-  for (const i of set) {
-    const longer: typeof pours = [];
-    for (const { price, changes } of pours) {
-      for (const change of choices[i]!) {
-        const cost = price + weight[i]! * Math.abs(change);
-        if (cost < cutoff - COST_TOLERANCE) longer.push({ price: cost, changes: [...changes, change] });
+/** A pour of some ingredients of a set: the change of one, after the pour of those before it. */
+interface Pour {
+  price: number;
+  on: number;
+  change: number;
+  /** Null where nothing is changed yet. */
+  before: Pour | null;
+}
+
+/** Every pour of a set that costs less than the cutoff, cheapest first. */
+function cheapestFirst({ choices, weight }: Tried, set: readonly number[], cutoff: number): Pour[] {
+  let pours: Pour[] = [{ price: 0, on: 0, change: 0, before: null }];
+  for (const on of set) {
+    const longer: Pour[] = [];
+    for (const before of pours) {
+      for (const change of choices[on]!) {
+        const price = before.price + weight[on]! * Math.abs(change);
+        if (price < cutoff - COST_TOLERANCE) longer.push({ price, on, change, before });
       }
     }
     pours = longer;

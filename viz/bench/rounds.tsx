@@ -67,7 +67,7 @@ export function KeepRound() {
 /** The bench's rounds, newest first: what changed, where it stands, what the tasters found. */
 export function RoundsPanel() {
   const store = useStore();
-  const all = [...store.rounds.value].sort((a, b) => b.round.number - a.round.number);
+  const all = store.newestFirst.value;
   const current = store.parts.round.value;
   const asking = useAsking();
   const shown = all.filter(

@@ -123,7 +123,7 @@ const MOST_VARIANTS = 3;
 
 function SplitBuild() {
   const store = useStore();
-  const all = [...store.rounds.value].sort((a, b) => b.round.number - a.round.number);
+  const all = store.newestFirst.value;
   const [chosen, setChosen] = useState<readonly string[]>(() => all.slice(0, 2).map(({ round }) => round.id));
   if (all.length < 2) return null;
   const rounds = all.filter(({ round }) => chosen.includes(round.id)).map(({ round }) => round);

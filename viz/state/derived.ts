@@ -66,6 +66,7 @@ export interface Derived {
   /** The spec on the bench differs from the round it was opened from. */
   edited: ReadonlySignal<boolean>;
   rounds: ReadonlySignal<PlacedRound[]>;
+  newestFirst: ReadonlySignal<readonly PlacedRound[]>;
   /** Which move did what, step by step: slow, so only for whoever reads it. */
   trail: ReadonlySignal<Attempt<Trail>>;
   /** The classics, diluted as the user's drink is. */
@@ -205,6 +206,7 @@ export function derive(data: PageData, work: ReadonlySignal<Work>, rested: Reado
         first && entry.placement ? scaledDistance(toVec(entry.placement.point), toVec(first.point)) : null,
     }));
   });
+  const newestFirst = computed(() => [...rounds.value].sort((a, b) => b.round.number - a.round.number));
   const trail = computed(() =>
     attempt(() => (bench.value ? analyseTrail(bench.value.rounds, pantry.value, placing.value) : null)),
   );
@@ -227,6 +229,7 @@ export function derive(data: PageData, work: ReadonlySignal<Work>, rested: Reado
     round,
     edited,
     rounds,
+    newestFirst,
     trail,
     references,
     targetOf: (parts) => attempt(() => chooseTarget(parts, data, view.value)),

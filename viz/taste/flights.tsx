@@ -127,7 +127,7 @@ function Flight({ desk, flight }: { desk: Desk; flight: KeptFlight }) {
 
 function NewFlight({ desk }: { desk: Desk }) {
   const store = useStore();
-  const rounds = [...store.rounds.value].sort((a, b) => b.round.number - a.round.number);
+  const rounds = store.newestFirst.value;
   const [chosen, setChosen] = useState<readonly string[]>(() =>
     store.work.value.round ? [store.work.value.round] : [],
   );

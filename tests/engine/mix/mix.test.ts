@@ -146,8 +146,8 @@ describe("composition doubts", () => {
     };
     const doubts = compositionDoubts(i);
     expect(doubts.length).toBeGreaterThan(0);
-    for (const quantity of new Set(doubts.map((d) => d.quantity))) {
-      const { change } = doubts.find((d) => d.quantity === quantity)!;
+    for (const quantity of new Set(doubts.map(({ source }) => source.kind))) {
+      const { change } = doubts.find(({ source }) => source.kind === quantity)!;
       const [up, down] = [nudged(quantity, 0.01), nudged(quantity, -0.01)];
       for (const key of Object.keys(change) as (keyof Coefficients)[]) {
         expect(Math.abs((up[key] - down[key]) / 0.02 - change[key])).toBeLessThan(1e-5);
