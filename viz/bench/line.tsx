@@ -176,10 +176,7 @@ export function Line({ line, index, scaleMl, onChange, onRemove }: LineProps) {
   const { name, ingredient, error } = amount;
   const locked = store.parts.rules.value[line.ingredient]?.locked === true;
   const errorId = `line-error-${index}`;
-  const pull = (on: boolean) => {
-    if (on) store.pulling.value = line.ingredient;
-    else if (store.pulling.value === line.ingredient) store.pulling.value = null;
-  };
+  const pull = (isThere: boolean) => store.pull(line.ingredient, isThere);
   return (
     <li
       class="line"

@@ -90,11 +90,15 @@ export function ghostOf(proposal: Proposal, spec: Spec, store: Store): MapGhost 
   return { id: proposal.id, name: proposal.name, point: toVec(proposal.after), path };
 }
 
-/** Where pouring more and less of one ingredient would carry the drink; null for one that cannot be varied. */
+/**
+ * Where pouring more and less of one ingredient would carry the drink; null for one that cannot be varied, and while
+ * a hand is changing the drink.
+ */
 function pullOf(store: Store, id: string | null): MapPull | null {
   const spec = store.spec.value;
+  if (id === null || store.rested.value !== spec) return null;
   const tools = toolsOf(store);
-  const ingredient = id === null ? undefined : tools.pantry.get(id);
+  const ingredient = tools.pantry.get(id);
   const line = spec.lines.find((candidate) => candidate.ingredient === id);
   if (!ingredient || !line) return null;
   const now = lineVolumeMl(line, ingredient, tools.settings) ?? 0;

@@ -1,7 +1,7 @@
 import { batch, computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { toVec } from "../../engine/axes.ts";
 import { probabilityInside } from "../../engine/doubt/probability-inside.ts";
-import type { Placement } from "../../engine/types.ts";
+import type { Placement, Spec } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { type Derived, derive } from "./derived.ts";
 import { createHistory } from "./history.ts";
@@ -42,7 +42,11 @@ export interface Store extends Derived {
   /** The proposal that is shown. */
   focused: Signal<string | null>;
   /** The ingredient under the pointer or the focus, whose pull the map shows. */
-  pulling: Signal<string | null>;
+  pulling: ReadonlySignal<string | null>;
+  /** A pointer or the focus comes to an ingredient, or leaves it: its pull is shown once it has rested there. */
+  pull(ingredient: string, isThere: boolean): void;
+  /** The spec, behind by as long as a hand keeps changing it. */
+  rested: ReadonlySignal<Spec>;
   /** The round being looked at without opening it. */
   peeked: Signal<string | null>;
   notice: ReadonlySignal<Notice | null>;
@@ -124,6 +128,8 @@ export function createStore(
     if (isOther) rest();
     else resting = setTimeout(rest, REST_MS);
   });
+  const pulling = signal<string | null>(null);
+  let coming: ReturnType<typeof setTimeout> | undefined;
   let timer: ReturnType<typeof setTimeout> | undefined;
   effect(() => {
     const of = derived.placement.value;
@@ -166,7 +172,13 @@ export function createStore(
     theme: signal("auto"),
     reference: signal(null),
     focused,
-    pulling: signal(null),
+    pulling,
+    pull(ingredient, isThere) {
+      clearTimeout(coming);
+      if (isThere) coming = setTimeout(() => (pulling.value = ingredient), REST_MS);
+      else if (pulling.peek() === ingredient) pulling.value = null;
+    },
+    rested,
     peeked: signal(null),
     notice,
     tell(text, { tone = "info", action, lasting = false } = {}) {
