@@ -90,7 +90,7 @@ export const solveOptions = {
     .max(MAX_SOLVE_BUDGET_MS)
     .optional()
     .meta({
-      description: `Time for the whole answer, ms; default: the server's setting, as a rule ${DEFAULT_SOLVE_BUDGET_MS}. Past it: status limit_reached, or fewer routes: the best found so far, which may differ from one server or moment to the next.`,
+      description: `Time for the whole answer, ms; default: the server's setting, as a rule ${DEFAULT_SOLVE_BUDGET_MS}. Much less than 50 is overstepped: reading the question and a first look at the pours take so long. Past it: status limit_reached, or fewer routes: the best found so far, which may differ from one server or moment to the next.`,
     }),
   count: z
     .number()
