@@ -11,9 +11,23 @@ import type { Store } from "../../store/store.ts";
 /** Names of the settings that hold what was measured of an ingredient begin so. */
 const FIGURES_OF = "measured:";
 
+type House = ReturnType<typeof workOut>;
+
+/** What a house came to, and the records it was worked out from: tasters' pages ask every few seconds. */
+const known = new WeakMap<Store, { records: string; house: House }>();
+
 /** The pantry with the house's own ingredients, figures and preps, and the house's sizes: what its specs are written in. */
-export async function houseOptions(store: Store, { catalogue }: ApiContext) {
+export async function houseOptions(store: Store, context: ApiContext): Promise<House> {
   const kept = await store.recordsIn(null, ["ingredient", "prep", "setting"]);
+  const records = JSON.stringify(kept);
+  const before = known.get(store);
+  if (before?.records === records) return before.house;
+  const house = workOut(kept, context);
+  known.set(store, { records, house });
+  return house;
+}
+
+function workOut(kept: Awaited<ReturnType<Store["recordsIn"]>>, { catalogue }: ApiContext) {
   const of = <K extends RecordKind>(kind: K) =>
     kept
       .filter((r) => r.kind === kind && !isDeleted(r))

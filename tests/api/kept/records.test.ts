@@ -240,6 +240,14 @@ test("a round poured with one's own ingredient and a house-made one is placed by
     (body[side] as { placement: { point: { sugarGPer100Ml: number } } }).placement.point.sugarGPer100Ml;
   // Honey syrup 3:1 by weight holds more sugar than 60 g/100 mL.
   expect(sugar("to")).toBeGreaterThan(sugar("from"));
+  // Made otherwise, it counts otherwise the next time it is asked for.
+  const thin = { ...HONEY, parts: [HONEY.parts[0], { ...HONEY.parts[1], amount: 900 }] };
+  const before = await ask("GET", "/v1/preps/honey-syrup");
+  await ask("PUT", "/v1/preps/honey-syrup", { form: 1, item: thin }, seen(before));
+  const { body: again } = await ask("GET", "/v1/benches/b1/compare?from=r4&to=r5");
+  expect(
+    (again.to as { placement: { point: { sugarGPer100Ml: number } } }).placement.point.sugarGPer100Ml,
+  ).toBeLessThan(sugar("from"));
   expect((await ask("PUT", "/v1/preps/other", { form: 1, item: HONEY }, MAKE)).status).toBe(422);
 });
 
