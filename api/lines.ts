@@ -23,7 +23,6 @@ export function isInLines(c: Context<ApiEnv>): boolean {
   const type = headerOf(c, "content-type");
   return (
     type !== undefined &&
-    type !== "application/json" &&
     type.split(";")[0]!.trim().toLowerCase() === LINES_TYPE &&
     headerOf(c, "content-encoding") === undefined
   );

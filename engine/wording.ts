@@ -17,3 +17,8 @@ export function lowerFirst(text: string): string {
 export function shortName(name: string): string {
   return name.replace(/\s*[,(].*$/, "");
 }
+
+/** The words of a name that may tell it from others, in lower case: three letters or more. */
+export function nameWords(name: string): string[] {
+  return name.toLowerCase().match(/\p{L}{3,}/gu) ?? [];
+}

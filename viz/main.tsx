@@ -28,7 +28,10 @@ function listenForUndo(store: Store): void {
   window.addEventListener("keydown", (event) => {
     if (!(event.ctrlKey || event.metaKey)) return;
     const at = event.target;
-    if (at instanceof HTMLElement && at.matches("input:not([type=range]):not([type=checkbox]), textarea"))
+    if (
+      at instanceof HTMLElement &&
+      at.matches("input:not([type=range], [type=checkbox], [type=radio]), textarea")
+    )
       return;
     const key = event.key.toLowerCase();
     const forth = key === "y" || (key === "z" && event.shiftKey);

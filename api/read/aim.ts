@@ -1,7 +1,10 @@
 import type { FlatTarget } from "../../engine/catalogue.ts";
+import type { SolveTask } from "../../engine/tasks.ts";
 import type { Pantry, Spec } from "../../engine/types.ts";
 import { type Catalogue, LIKELIEST } from "../catalogue.ts";
+import type { ApiContext } from "../context.ts";
 import type { TargetInput } from "../schemas/target.ts";
+import { type ReadSolve, readSolve, type SolveInput } from "./solve.ts";
 
 /** The target asked for; without one, the range of the family the drink is most like, and the frame says which. */
 export function aim<Frame extends { spec: Spec; assumptions: string[] }>(
@@ -14,4 +17,14 @@ export function aim<Frame extends { spec: Spec; assumptions: string[] }>(
   if (input) return { target, frame };
   const said = `no target given: ${target.name}, which this is most like`;
   return { target, frame: { ...frame, assumptions: [...frame.assumptions, said] } };
+}
+
+/** A request as the solver takes it, its target among it, and what the answer says about it. */
+export function readAimed(
+  body: SolveInput & { target?: TargetInput },
+  context: ApiContext,
+): Omit<ReadSolve, "task"> & { task: SolveTask; target: FlatTarget } {
+  const { task, pantry, ...read } = readSolve(body, context);
+  const { target, frame } = aim(body.target, read.frame, pantry, context.catalogue);
+  return { task: { ...task, target }, target, frame, pantry };
 }

@@ -11,8 +11,9 @@ import { withOwnIngredients } from "./own-ingredients.ts";
 import { pricesOf, readSettings, unitSettingsOf } from "./settings.ts";
 import { type ReadSpec, readSpec, requireKnown } from "./spec.ts";
 
-type Body = Omit<z.infer<typeof ExploreBodySchema>, "target">;
-type Options = Omit<Body, "spec">;
+/** A solver request as it is sent, but for its target. */
+export type SolveInput = Omit<z.infer<typeof ExploreBodySchema>, "target">;
+type Options = Omit<SolveInput, "spec">;
 
 export function ladderOf(
   input: z.infer<typeof LadderInputSchema> | undefined,
@@ -58,7 +59,7 @@ export interface ReadSolve {
 }
 
 /** Read all of a solver request but its target, which a question may name in words. */
-export function readSolve(body: Body, { catalogue, solveBudgetMs }: ApiContext): ReadSolve {
+export function readSolve(body: SolveInput, { catalogue, solveBudgetMs }: ApiContext): ReadSolve {
   const own = withOwnIngredients(catalogue.pantry, body.ingredients);
   requireKnown(namedIn(body), own.pantry);
 

@@ -4,8 +4,7 @@ import type { Proposal } from "../../engine/types.ts";
 import { cautionsOf } from "../answer/cautions-of.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
-import { aim } from "../read/aim.ts";
-import { readSolve } from "../read/solve.ts";
+import { readAimed } from "../read/aim.ts";
 import { ExploreAnswerSchema, RepairAnswerSchema, RoutesAnswerSchema } from "../schemas/explore.ts";
 import { ExploreBodySchema, RepairBodySchema, RoutesBodySchema } from "../schemas/solve.ts";
 
@@ -57,9 +56,8 @@ export function exploreRoutes(context: ApiContext): Endpoint[] {
   const { catalogue, compute } = context;
   return [
     endpoint(exploreRoute, async ({ body }, c) => {
-      const { task, pantry, ...read } = readSolve(body, context);
-      const { target, frame } = aim(body.target, read.frame, pantry, catalogue);
-      const found = await compute.run("explore", { ...task, target }, c.get("exchange"));
+      const { task, target, frame, pantry } = readAimed(body, context);
+      const found = await compute.run("explore", task, c.get("exchange"));
       const proposals = [...found.proposals, ...found.solved.proposals, ...repairsOf(found.repair)];
       const specs = [frame.spec, ...proposals.map((proposal) => proposal.spec)];
       return {
@@ -70,17 +68,15 @@ export function exploreRoutes(context: ApiContext): Endpoint[] {
       };
     }),
     endpoint(routesRoute, async ({ body }, c) => {
-      const { task, pantry, ...read } = readSolve(body, context);
-      const { target, frame } = aim(body.target, read.frame, pantry, catalogue);
-      const routes = await compute.run("routes", { ...task, target }, c.get("exchange"));
+      const { task, target, frame, pantry } = readAimed(body, context);
+      const routes = await compute.run("routes", task, c.get("exchange"));
       const specs = [frame.spec, ...routes.map((route) => route.proposal?.spec ?? null)];
-      const keeps = keepsOf({ ...task, target });
+      const keeps = keepsOf(task);
       return { ...frame, target, routes, keeps, cautions: cautionsOf(specs, pantry, body, catalogue) };
     }),
     endpoint(repairRoute, async ({ body }, c) => {
-      const { task, pantry, ...read } = readSolve(body, context);
-      const { target, frame } = aim(body.target, read.frame, pantry, catalogue);
-      const { result, keeps, report } = await compute.run("repair", { ...task, target }, c.get("exchange"));
+      const { task, target, frame, pantry } = readAimed(body, context);
+      const { result, keeps, report } = await compute.run("repair", task, c.get("exchange"));
       const specs = [frame.spec, ...repairsOf(report).map((proposal) => proposal.spec)];
       return {
         ...frame,

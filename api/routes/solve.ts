@@ -1,8 +1,7 @@
 import { cautionsOf } from "../answer/cautions-of.ts";
 import type { ApiContext } from "../context.ts";
 import { type Endpoint, endpoint, SOLVER_PROBLEMS } from "../endpoint.ts";
-import { aim } from "../read/aim.ts";
-import { readSolve } from "../read/solve.ts";
+import { readAimed } from "../read/aim.ts";
 import { SolveAnswerSchema, SolveBodySchema } from "../schemas/solve.ts";
 
 const route = {
@@ -36,9 +35,8 @@ export function solveRoutes(context: ApiContext): Endpoint[] {
   const { catalogue, compute } = context;
   return [
     endpoint(route, async ({ body }, c) => {
-      const { task, pantry, ...read } = readSolve(body, context);
-      const { target, frame } = aim(body.target, read.frame, pantry, catalogue);
-      const { result, keeps } = await compute.run("solve", { ...task, target }, c.get("exchange"));
+      const { task, target, frame, pantry } = readAimed(body, context);
+      const { result, keeps } = await compute.run("solve", task, c.get("exchange"));
       const specs = [frame.spec, ...result.proposals.map((proposal) => proposal.spec)];
       return {
         ...frame,

@@ -56,11 +56,12 @@ function readWay(said: string): Clause | null {
   return found && lean(found, steps);
 }
 
-/** What comes before a way to lean: "what would make this drier", "I want it less sweet". */
-const MAKE =
-  "(?:(?:what|which change|what change) (?:would|will|could|might|can)? ?(?:makes?|gets?|turns?) (?:this|it|the drink)|how (?:do|can|could|would|should) (?:i|you|we|one) (?:make|get|turn) (?:this|it|the drink)|what (?:do|can|could|should|must) (?:i|you|we) (?:do|change) to (?:make|get) (?:this|it|the drink)|(?:could|can|would) (?:you|we|i) (?:make|get) (?:this|it|the drink)|(?:make|get|turn) (?:this|it|the drink)|(?:i|we)(?:'d| would)? (?:want|like|need|prefer) (?:this|it|the drink)(?: to be)?|(?:this|it|the drink) (?:should|could|wants to|needs to|has to|must|ought to) be|(?:i|we)(?:'d| would) (?:want|like|prefer)(?: something)?|go|let's go)";
-
+/** The drink in hand, as it is spoken of. */
 const DRINK = "(?:this|it|the drink)";
+
+/** What comes before a way to lean: "what would make this drier", "I want it less sweet". */
+const MAKE = `(?:(?:what|which change|what change) (?:would|will|could|might|can)? ?(?:makes?|gets?|turns?) ${DRINK}|how (?:do|can|could|would|should) (?:i|you|we|one) (?:make|get|turn) ${DRINK}|what (?:do|can|could|should|must) (?:i|you|we) (?:do|change) to (?:make|get) ${DRINK}|(?:could|can|would) (?:you|we|i) (?:make|get) ${DRINK}|(?:make|get|turn) ${DRINK}|(?:i|we)(?:'d| would)? (?:want|like|need|prefer) ${DRINK}(?: to be)?|${DRINK} (?:should|could|wants to|needs to|has to|must|ought to) be|(?:i|we)(?:'d| would) (?:want|like|prefer)(?: something)?|go|let's go)`;
+
 const asksLeast = (target: string | undefined): Clause | null =>
   joined(target) ? null : { kind: "least", targetWords: targetWordsOf(target) };
 

@@ -1,12 +1,12 @@
 import { totalSugarGPer100Ml } from "../mix/coefficients.ts";
 import type { Ingredient, Pantry, Spec } from "../types.ts";
+import { nameWords } from "../wording.ts";
 
 /**
  * Pantry ids worth letting into a drink that cannot be balanced with what it has: what any bar has at
- * hand for a sour's jobs. The whole sour juices, of a fruit the drink has already first, the thinnest and richest
- * plain syrup, and water. By
- * role and composition, so that it works with the user's own pantry too. What the drink already holds is
- * left out, and a base spirit is never suggested: that would change what the drink is.
+ * hand for a sour's jobs. The whole sour juices, of a fruit the drink has already first, the thinnest and
+ * richest plain syrup, and water. By role and composition, so that it works with the user's own pantry too.
+ * What the drink already holds is left out, and a base spirit is never suggested: that would change what the drink is.
  */
 export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));
@@ -17,16 +17,14 @@ export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   return [...juices, ...ends, ...waters].map((i) => i.id).filter((id) => !inDrink.has(id));
 }
 
-const wordsOf = ({ name }: Ingredient): string[] => name.toLowerCase().match(/\p{L}{3,}/gu) ?? [];
-
 /** Lime juice before lemon, where the drink pours a lime cordial. */
 function ownFruitFirst(juices: Ingredient[], spec: Spec, pantry: Pantry): Ingredient[] {
   const inDrink = spec.lines.flatMap(({ ingredient }) => pantry.get(ingredient) ?? []);
-  const poured = new Set(inDrink.flatMap(wordsOf));
+  const poured = new Set(inDrink.flatMap(({ name }) => nameWords(name)));
   const isOwn = (juice: Ingredient) =>
-    wordsOf(juice).some(
+    nameWords(juice.name).some(
       (word) =>
-        poured.has(word) && juices.every((other) => other === juice || !wordsOf(other).includes(word)),
+        poured.has(word) && juices.every((other) => other === juice || !nameWords(other.name).includes(word)),
     );
   return juices.sort((a, b) => Number(isOwn(b)) - Number(isOwn(a)));
 }

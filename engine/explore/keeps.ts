@@ -5,6 +5,7 @@ import type { SolveRequest } from "../solve/request.ts";
 import { usualMostMl } from "../solve/usual-range.ts";
 import { shortNames } from "../solve/words.ts";
 import type { Bound, CharacterRule, Ingredient, KeepId, Role, SpecLine } from "../types.ts";
+import { nameWords } from "../wording.ts";
 import { keepText } from "./words.ts";
 
 /*
@@ -86,16 +87,14 @@ function read({ spec, additions = [], pantry }: SolveRequest, { model, volumesMl
   };
 }
 
-const wordsOf = (text: string): string[] => text.toLowerCase().match(/\p{L}{3,}/gu) ?? [];
-
 /** Whether a drink's name holds a word of an ingredient's that most others of its role do not share. */
 function isNamedFor(drink: string | undefined, { name, role }: Ingredient, pantry: SolveRequest["pantry"]) {
-  const said = new Set(wordsOf(drink ?? ""));
-  const shared = wordsOf(name).filter((word) => said.has(word));
+  const said = new Set(nameWords(drink ?? ""));
+  const shared = nameWords(name).filter((word) => said.has(word));
   if (shared.length === 0) return false;
   const alike = [...pantry.values()].filter((other) => other.role === role);
   return shared.some((word) => {
-    return alike.filter((other) => wordsOf(other.name).includes(word)).length < alike.length / 2;
+    return alike.filter((other) => nameWords(other.name).includes(word)).length < alike.length / 2;
   });
 }
 

@@ -1,7 +1,7 @@
 import { createMixModel, type MixModel } from "../dilution/model.ts";
 import { pointCovariance } from "../place/covariance.ts";
 import { usedRatioSd } from "../place/dilution-report.ts";
-import { lineVolume, type PreparedSpec } from "../place/prepare-spec.ts";
+import { lineVolume, measuredVolume, type PreparedSpec } from "../place/prepare-spec.ts";
 import { type PouringContext, pouredIds, pouredLine } from "../solve/poured-spec.ts";
 import type { DilutionChoice, DoubtSource, Mat3 } from "../types.ts";
 
@@ -55,9 +55,7 @@ export class PouredDoubts {
     const ingredient = pantry.get(this.ids[i] ?? "");
     if (!ingredient || !line) return NOTHING_POURED;
     const { sdMl, doubt } = lineVolume(line, i, ingredient, unitSettings);
-    const { amountSdPercent, ...plain } = line;
-    const handSdMl = amountSdPercent ? lineVolume(plain, i, ingredient, unitSettings).sdMl : sdMl;
-    const found = { sdMl, handSdMl, doubt };
+    const found = { sdMl, handSdMl: measuredVolume(line, i, ingredient, unitSettings).sdMl, doubt };
     known?.set(ml, found);
     return found;
   }

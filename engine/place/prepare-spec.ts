@@ -93,12 +93,12 @@ export function lineVolume(
   return { ...volume, sdMl: Math.hypot(volume.sdMl, (volume.ml * amountSdPercent) / 100) };
 }
 
-/** As the unit and the hand have it, before what the spec says of its own amount. */
-function measuredVolume(
+/** `lineVolume` as the unit and the hand have it, before what the spec says of its own amount. */
+export function measuredVolume(
   line: SpecLine,
   i: number,
   ingredient: Ingredient,
-  settings: UnitSettings,
+  settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
 ): LineVolume {
   const { ml, sdMl } = toVolumeMl(line.amount, line.unit, {
     settings,

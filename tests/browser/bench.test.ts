@@ -82,6 +82,10 @@ describe("the bench in a browser", () => {
     await expect.poll(() => reading(page)).toEqual(before);
     await page.getByRole("button", { name: "Redo" }).click();
     await expect.poll(() => reading(page)).toEqual(after);
+    // With the focus on a choice too: only a field that is typed in has an undo of its own.
+    await page.locator(".settings input[type=radio]:checked").focus();
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => reading(page)).toEqual(before);
     expect(troubles).toEqual([]);
     await context.close();
   });

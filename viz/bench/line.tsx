@@ -4,6 +4,7 @@ import { lineAtVolume, lineVolumeMl, measuredLine, steppedVolumeMl } from "../..
 import { parseQuantity } from "../../engine/amounts/parse-quantity.ts";
 import { ML_PER_UNIT, toVolumeMl } from "../../engine/amounts/units.ts";
 import { reasonOf } from "../../engine/errors.ts";
+import { SAME_POUR_ML } from "../../engine/tolerances.ts";
 import type { Ingredient, SpecLine, UnitId } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
 import { CommitInput } from "../parts/field.tsx";
@@ -27,9 +28,6 @@ const LESS_AND_MORE = [
   { word: "Less", icon: "minus", steps: -1 },
   { word: "More", icon: "plus", steps: 1 },
 ] as const;
-
-/** Amounts nearer than this are the same pour. */
-const SAME_ML = 1e-6;
 
 interface LineProps {
   line: SpecLine;
@@ -83,7 +81,7 @@ function useAmount(line: SpecLine, onChange: (line: SpecLine, mergeKey?: string)
     /** To the rung nearest to where the slider is; false where that is the one it is on, and nothing changes. */
     slide(to: number, drag: number): boolean {
       const rung = ingredient ? nearestRung(to, ladder, ingredient, settings) : ml;
-      if (Math.abs(rung - ml) < SAME_ML) return false;
+      if (Math.abs(rung - ml) < SAME_POUR_ML) return false;
       pour(rung, `drag-${line.ingredient}-${drag}`);
       return true;
     },

@@ -129,6 +129,7 @@ export function createStore(
     else resting = setTimeout(rest, REST_MS);
   });
   const pulling = signal<string | null>(null);
+  let reached: string | null = null;
   let coming: ReturnType<typeof setTimeout> | undefined;
   let timer: ReturnType<typeof setTimeout> | undefined;
   effect(() => {
@@ -174,9 +175,12 @@ export function createStore(
     focused,
     pulling,
     pull(ingredient, isThere) {
+      // Another that was come to since is left alone.
+      if (!isThere && reached !== ingredient) return;
       clearTimeout(coming);
+      reached = isThere ? ingredient : null;
       if (isThere) coming = setTimeout(() => (pulling.value = ingredient), REST_MS);
-      else if (pulling.peek() === ingredient) pulling.value = null;
+      else pulling.value = null;
     },
     rested,
     peeked: signal(null),
