@@ -17,7 +17,7 @@ const centre = async (page: Page, selector: string) => {
   return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
 };
 
-/** Names of the map that lie on one another; a name set along an edge counts letter by letter. */
+/** Names of the map that lie on one another or on a classic of the family; a name along an edge counts by its letters. */
 const overlaps = (page: Page) =>
   page.evaluate(() => {
     const boxesOf = (name: Element): DOMRect[] => {
@@ -30,15 +30,20 @@ const overlaps = (page: Page) =>
         return letter.getBoundingClientRect();
       });
     };
-    const names = [
-      ...document.querySelectorAll("#map .m-name text, #map .region-name, #map .doubt-name, #map .pull-name"),
-    ].map((name) => ({ text: name.textContent, boxes: boxesOf(name) }));
+    const names = [...document.querySelectorAll(".m-name text, .region-name, .doubt-name, .pull-name")].map(
+      (name) => ({ text: name.textContent, boxes: boxesOf(name) }),
+    );
     const lie = (a: DOMRect, b: DOMRect) =>
       Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2 &&
       Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 4;
+    // The family's classics, as many pixels wide as must stay in sight.
+    const kin = [...document.querySelectorAll(".classic.is-kin")].map((mark) => {
+      const { x, y, width, height } = mark.getBoundingClientRect();
+      const boxes = [new DOMRect(x + width / 2 - 3, y + height / 2 - 5, 6, 10)];
+      return { text: `a classic at ${Math.round(x)}, ${Math.round(y)}`, boxes };
+    });
     return names.flatMap((a, i) =>
-      names
-        .slice(i + 1)
+      [...names.slice(i + 1), ...kin]
         .filter((b) => a.boxes.some((x) => b.boxes.some((y) => lie(x, y))))
         .map((b) => `${a.text} / ${b.text}`),
     );
@@ -47,7 +52,7 @@ const overlaps = (page: Page) =>
 /** Until the window of the map stands still and its names have come to rest. */
 const settled = (page: Page) =>
   page.evaluate(async () => {
-    const look = () => document.querySelector("#map .layer-names")?.innerHTML;
+    const look = () => document.querySelector(".map-picture .layer-names")?.innerHTML;
     for (let last: string | undefined, same = 0; same < 30; ) {
       await new Promise((done) => requestAnimationFrame(done));
       const now = look();
@@ -74,6 +79,24 @@ describe("the map", () => {
     expect(troubles).toEqual([]);
     await context.close();
   });
+
+  for (const size of [{ width: 390, height: 844 }, desk, { width: 1920, height: 1080 }]) {
+    for (const room of ["", "/present"]) {
+      test(`nothing covers a name or a classic at ${size.width} px${room && ", presented"}`, async () => {
+        const { page, context } = await visit(site, "/", size);
+        if (room) {
+          await page.getByRole("link", { name: "Present", exact: true }).click();
+          await page.getByRole("button", { name: "Full screen" }).waitFor();
+        }
+        await page.locator(".map-host").scrollIntoViewIfNeeded();
+        await ready(page);
+        await settled(page);
+        expect(await page.locator(".m-name-classic").count()).toBeGreaterThan(5);
+        expect(await overlaps(page)).toEqual([]);
+        await context.close();
+      });
+    }
+  }
 
   test("pointing and clicking looks and never takes: rounds and proposals stay as they are until asked", async () => {
     const { page, context, troubles } = await visit(site, DULL, desk);

@@ -48,8 +48,11 @@ export function WishCard() {
           {reached
             ? `Lands at ${pointWords(found.point)}.`
             : `The nearest these pours can come is ${pointWords(found.point)}: ${AXES3.map(
-                (axis) => `${AXIS_NAME[axis]} ${axisChange(axis, found.point[axis] - wish.at[axis])}`,
-              ).join(", ")} from your mark.`}
+                (axis) => [AXIS_NAME[axis], axisChange(axis, found.point[axis] - wish.at[axis])] as const,
+              )
+                .filter(([, change]) => change !== "0")
+                .map((missed) => missed.join(" "))
+                .join(", ")} from your mark.`}
         </p>
       )}
       {settled && (

@@ -1,6 +1,7 @@
 import { kinMarks } from "./draw-classics.ts";
+import { trailSegments } from "./draw-trail.ts";
 import { type EllipseShape, ellipseInPixels, ellipsePath } from "./ellipse-path.ts";
-import type { Rect } from "./label-placement.ts";
+import { crosses, overlap, type Rect, rectAround } from "./label-placement.ts";
 import type { XY } from "./model.ts";
 import { placeIn, type Scene } from "./scene.ts";
 import { type G, written } from "./svg-layer.ts";
@@ -11,20 +12,22 @@ const RINGS = [
   { mass: 0.68, text: "2 glasses in 3" },
 ] as const;
 
-/**
- * A ring with the place of its name: at the head of the ring, off the line that drops to the sugar arm, within the
- * ring or, where a classic stands there, above it.
- */
+/** A ring with the box of its name: at its head or foot, where no classic and no step of the trail is; else none. */
 interface Ring {
   mass: number;
   text: string;
   shape: EllipseShape;
   at: XY;
-  name: { y: number; halfWidth: number } | null;
+  name: Rect | null;
+}
+
+/** Whether a ring is large enough, and far enough within the plot, to carry a name. */
+function carriesName({ rx, ry }: EllipseShape, halfWidth: number, typePx: number, x: number, width: number) {
+  return rx > 1.2 * halfWidth && ry > 2.4 * typePx && x > halfWidth && x + halfWidth < width;
 }
 
 function ringsOf(scene: Scene): Ring[] {
-  const { frame, hand, layers } = scene;
+  const { frame, hand, layers, labels } = scene;
   const covariance = hand?.covariance;
   if (!hand || !covariance || !layers.has("doubt")) return [];
   const [x0, x1] = frame.x.domain;
@@ -32,49 +35,40 @@ function ringsOf(scene: Scene): Ring[] {
   const { plot, typePx } = frame.layout;
   const at = placeIn(frame)(hand.point);
   const marks = kinMarks(scene);
-  const isFree = (y: number, halfWidth: number) =>
-    marks.every(
-      (mark) =>
-        Math.abs(mark[0] - at[0]) > halfWidth + 0.5 * typePx ||
-        mark[1] < y - 1.2 * typePx ||
-        mark[1] > y + 0.5 * typePx,
-    );
+  const steps = trailSegments(scene);
+  const isFree = (name: Rect) =>
+    name.top > 0 &&
+    name.bottom < plot.height &&
+    !marks.some((mark) => overlap(name, rectAround(mark, 0.5 * typePx)) > 0) &&
+    !steps.some((step) => crosses(step, name));
   return RINGS.flatMap(({ mass, text }) => {
     const shape = ellipseInPixels(covariance, 0, 1, plot.width / (x1 - x0), -plot.height / (y1 - y0), mass);
     if (!shape) return [];
-    const y = at[1] - Math.hypot(shape.rx * Math.sin(shape.angle), shape.ry * Math.cos(shape.angle));
+    const rise = Math.hypot(shape.rx * Math.sin(shape.angle), shape.ry * Math.cos(shape.angle));
     const halfWidth = scene.measure(text, { px: 0.85 * typePx }) / 2;
-    const fits =
-      y > 0 &&
-      y + 2 * typePx < plot.height &&
-      shape.rx > 1.2 * halfWidth &&
-      shape.ry > 2.4 * typePx &&
-      at[0] > halfWidth &&
-      at[0] + halfWidth < plot.width;
-    const free = [y + 1.05 * typePx, y - 0.35 * typePx].find((line) => isFree(line, halfWidth));
-    const name = fits ? { y: free ?? y + 1.05 * typePx, halfWidth } : null;
-    return [{ mass, text, shape, at, name }];
+    // Within the head, above it, below the foot, within it.
+    const lines = [-rise + 1.05 * typePx, -rise - 0.35 * typePx, rise + 1.05 * typePx, rise - 0.35 * typePx];
+    const boxes = lines.map((line) => ({
+      left: at[0] - halfWidth,
+      right: at[0] + halfWidth,
+      top: at[1] + line - typePx,
+      bottom: at[1] + line + 3,
+    }));
+    // While labels are held the name stays where it stood on its ring, or stays away.
+    if (!labels.held) {
+      const carries = carriesName(shape, halfWidth, typePx, at[0], plot.width);
+      labels.rings.set(mass, carries ? boxes.findIndex(isFree) : -1);
+    }
+    return [{ mass, text, shape, at, name: boxes[labels.rings.get(mass) ?? -1] ?? null }];
   });
 }
 
 /** Where the rings' names stand, for other labels to keep off. */
 export function doubtNameRects(scene: Scene): Rect[] {
-  const { typePx } = scene.frame.layout;
-  return ringsOf(scene).flatMap(({ at, name }) =>
-    name
-      ? [
-          {
-            left: at[0] - name.halfWidth,
-            right: at[0] + name.halfWidth,
-            top: name.y - typePx,
-            bottom: name.y + 3,
-          },
-        ]
-      : [],
-  );
+  return ringsOf(scene).flatMap(({ name }) => (name ? [name] : []));
 }
 
-/** The rings that hold two and nineteen of twenty real glasses of the drink, each named at its head. */
+/** The rings that hold two and nineteen of twenty real glasses of the drink, each named on the spot. */
 export function drawDoubt(g: G, scene: Scene): void {
   const rings = ringsOf(scene);
   g.selectAll<SVGPathElement, Ring>("path")
@@ -89,6 +83,6 @@ export function drawDoubt(g: G, scene: Scene): void {
     .attr("class", "doubt-name")
     .attr("text-anchor", "middle")
     .attr("x", (r) => r.at[0])
-    .attr("y", (r) => r.name?.y ?? 0)
+    .attr("y", (r) => r.name!.bottom - 3)
     .call(written((r) => r.text));
 }

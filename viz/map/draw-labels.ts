@@ -1,11 +1,18 @@
-import { familyOf } from "./draw-classics.ts";
+import { familyOf, kinMarks } from "./draw-classics.ts";
 import { doubtNameRects } from "./draw-doubt.ts";
 import { markRadius } from "./draw-marks.ts";
 import { regionNameRects } from "./draw-region.ts";
 import { otherTrails, trailSegments } from "./draw-trail.ts";
 import { byFame, plainName } from "./fame.ts";
 import { type Item, referenceItems } from "./items.ts";
-import { type Obstacles, type PlacedLabel, placeLabels, type Rect, rectOf } from "./label-placement.ts";
+import {
+  type Obstacles,
+  type PlacedLabel,
+  placeLabels,
+  type Rect,
+  rectAround,
+  rectOf,
+} from "./label-placement.ts";
 import type { XY } from "./model.ts";
 import { type Hit, placeIn, type Said, type Scene, type Wanted } from "./scene.ts";
 import { type G, toPath, written } from "./svg-layer.ts";
@@ -158,13 +165,6 @@ function calmNames(scene: Scene): { classics: Wanted[]; families: Wanted[] } {
   return labels.calm;
 }
 
-const rectAround = ([x, y]: XY, r: number): Rect => ({
-  left: x - r,
-  right: x + r,
-  top: y - r,
-  bottom: y + r,
-});
-
 /** What labels keep off: marks, the names of the rings and of the range, the lines of the trail. */
 function obstaclesOf(scene: Scene): Obstacles {
   const { frame, items, hand, layers } = scene;
@@ -226,8 +226,8 @@ function placed(scene: Scene): Named[] {
     rects: [...marks, ...first.map(rectOf)],
     segments,
   });
-  const kinMarks = classics.map(({ wish }) => rectAround(wish.anchor, wish.radius));
-  const taken = [...marks, ...first.map(rectOf), ...numbers.map(rectOf), ...kinMarks];
+  const kin = kinMarks(scene).map((mark) => rectAround(mark, 0.3 * typePx));
+  const taken = [...marks, ...first.map(rectOf), ...numbers.map(rectOf), ...kin];
   const names = placeLabels(wishesOf(classics), bounds, { rects: taken, segments }, most);
   const rest = placeLabels(wishesOf(families), bounds, {
     rects: [...taken, ...names.map(rectOf)],

@@ -46,6 +46,14 @@ const FARTHEST_OPTIONAL = 22;
 /** From this gap on, a leader ties the label to its mark. */
 const LEADER_FROM = 11;
 
+/** The square about a point, out to `reach` on each side. */
+export const rectAround = ([x, y]: XY, reach: number): Rect => ({
+  left: x - reach,
+  right: x + reach,
+  top: y - reach,
+  bottom: y + reach,
+});
+
 /** Area two rectangles share. */
 export function overlap(a: Rect, b: Rect): number {
   const w = Math.min(a.right, b.right) - Math.max(a.left, b.left);

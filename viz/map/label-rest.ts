@@ -5,7 +5,13 @@ import type { LabelMemory } from "./scene.ts";
 const LABELS_REST_MS = 500;
 
 /** A memory of labels that are placed nowhere yet. */
-export const noLabels = (): LabelMemory => ({ held: false, placed: null, edges: new Map(), calm: null });
+export const noLabels = (): LabelMemory => ({
+  held: false,
+  placed: null,
+  edges: new Map(),
+  rings: new Map(),
+  calm: null,
+});
 
 /** Where labels stand, and when they may move. */
 export interface LabelRest {

@@ -44,7 +44,20 @@ const LAYERS: readonly Layer[] = [
     rests: (s) => [s.frame, s.model.references, s.model.families, s.model.beside, s.layers, s.cursor],
     draw: drawClassics,
   },
-  { name: "doubt", on: "plot", rests: (s) => [s.frame, s.hand, s.layers], draw: drawDoubt },
+  {
+    name: "doubt",
+    on: "plot",
+    rests: (s) => [
+      s.frame,
+      s.hand,
+      s.layers,
+      s.model.references,
+      s.model.families,
+      s.model.rounds,
+      s.labels.held,
+    ],
+    draw: drawDoubt,
+  },
   { name: "sight", on: "plot", rests: (s) => [s.frame, s.hand, s.cursor], draw: drawSight },
   {
     name: "trail",

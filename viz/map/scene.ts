@@ -1,3 +1,4 @@
+import type { EdgeName } from "./edge-name.ts";
 import type { Item } from "./items.ts";
 import type { LabelWish, PlacedLabel } from "./label-placement.ts";
 import type { Layout } from "./layout.ts";
@@ -29,8 +30,10 @@ export interface LabelMemory {
   /** True while labels must not move about: the ones known keep their places. */
   held: boolean;
   placed: ReadonlyMap<string, PlacedLabel> | null;
-  /** Where on its edge each name of the range began. */
-  edges: ReadonlyMap<string, XY>;
+  /** Where on its edge each name of the range stands. */
+  edges: ReadonlyMap<string, EdgeName>;
+  /** Which of its places the name of each ring stands at, by the share the ring holds; −1 for none. */
+  rings: Map<number, number>;
   /** The names that the drink has no part in, with what they rest on. */
   calm: { rests: readonly unknown[]; classics: Wanted[]; families: Wanted[] } | null;
 }

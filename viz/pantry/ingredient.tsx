@@ -72,7 +72,7 @@ export function IngredientBody({ ingredient }: { ingredient: Ingredient }) {
               {figure(value.value)}
               {value.sd > 0 ? ` ± ${figure(value.sd)}` : ""}
             </td>
-            <td>{unit}</td>
+            <td class="unit">{unit}</td>
             <td class="wide">
               <SourceLink id={value.source} memory={value.memory} />
             </td>
