@@ -56,6 +56,8 @@ const ids = z.array(idShape).max(MOST.rules);
  */
 export const MAX_MOVABLE = 16;
 
+/** With less, reading the question and a first look at the pours can take more than there is: tests/bench, `wait`. */
+export const LEAST_SOLVE_BUDGET_MS = 50;
 export const MAX_SOLVE_BUDGET_MS = 5000;
 export const DEFAULT_SOLVE_BUDGET_MS = 2000;
 
@@ -86,11 +88,11 @@ export const solveOptions = {
   timeBudgetMs: z
     .number()
     .int()
-    .min(1)
+    .min(LEAST_SOLVE_BUDGET_MS)
     .max(MAX_SOLVE_BUDGET_MS)
     .optional()
     .meta({
-      description: `Time for the whole answer, ms; default: the server's setting, as a rule ${DEFAULT_SOLVE_BUDGET_MS}. Much less than 50 is overstepped: reading the question and a first look at the pours take so long. Past it: status limit_reached, or fewer routes: the best found so far, which may differ from one server or moment to the next.`,
+      description: `Time for the whole answer, ms; default: the server's setting, as a rule ${DEFAULT_SOLVE_BUDGET_MS}. Past it: status limit_reached, or fewer routes: the best found so far, which may differ from one server or moment to the next.`,
     }),
   count: z
     .number()

@@ -27,6 +27,15 @@ test("what a repair offers is what then works", async () => {
   expect(freed.result.status).toBe("optimal");
 });
 
+test("a time budget that could not be kept is refused, and says which could", async () => {
+  const given = (timeBudgetMs: number) => post(app, "/v1/solve", { spec, target, timeBudgetMs });
+  expect((await given(50)).status).toBe(200);
+  const { errors } = await readProblem(await given(49));
+  expect(errors).toHaveLength(1);
+  expect(errors[0]).toMatchObject({ pointer: "#/timeBudgetMs" });
+  expect(errors[0]!.remedy).toMatch(/\b50\b/);
+});
+
 test("a request that can be met has nothing to repair", async () => {
   expect(await answerOf("/v1/repair", {})).toMatchObject({ status: "optimal", repair: null, nearest: null });
 });
