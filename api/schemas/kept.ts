@@ -10,7 +10,7 @@ import { measurementShape, prepShape } from "../../engine/shapes/prep.ts";
 import { LINK_ROLES } from "../store/links.ts";
 import { CautionIdSchema } from "./ingredient.ts";
 import { PlacementSchema } from "./placement.ts";
-import { MoveKindSchema } from "./solve.ts";
+import { ChangeSchema } from "./trail.ts";
 
 const versionSchema = z.int().min(0).meta({ description: "Number of the write that last changed it." });
 const upperFirst = (word: string) => word[0]!.toUpperCase() + word.slice(1);
@@ -284,15 +284,7 @@ export const ComparisonSchema = z
   .object({
     from: SideSchema,
     to: SideSchema,
-    changes: z.array(
-      z.object({
-        ingredient: z.string(),
-        kind: MoveKindSchema,
-        fromMl: z.number(),
-        toMl: z.number(),
-        text: z.string(),
-      }),
-    ),
+    changes: z.array(ChangeSchema),
     line: z.string().nullable().meta({ description: "All changes in one line; null when nothing changed." }),
     moreThanOne: z.boolean().meta({
       description: "More than one thing moved: tasting cannot say which of them did it.",

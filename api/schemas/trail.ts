@@ -13,6 +13,15 @@ import { PricesSchema, ProvenanceSchema } from "./reference.ts";
 import { MoveKindSchema } from "./solve.ts";
 import { SpecInputSchema } from "./spec.ts";
 
+/** One ingredient's change from a round to another. */
+export const ChangeSchema = z.object({
+  ingredient: z.string(),
+  kind: MoveKindSchema,
+  fromMl: z.number(),
+  toMl: z.number(),
+  text: z.string(),
+});
+
 const RoundInputSchema = z
   .strictObject({
     id: idShape,
@@ -61,12 +70,7 @@ export const TrailSchema = z
         vector: Vec3Schema,
         lengthScaled: number("Axis-scale units."),
         changes: z.array(
-          z.object({
-            ingredient: z.string(),
-            kind: MoveKindSchema,
-            fromMl: z.number(),
-            toMl: z.number(),
-            text: z.string(),
+          ChangeSchema.extend({
             share: Vec3Schema.meta({ description: "Its share of the step, by axis (Shapley)." }),
           }),
         ),

@@ -91,10 +91,19 @@ function wrapped(text: string, most: number): string[] {
   return lines;
 }
 
+/** Reads a colour of the page, by day or by night, as one that needs no stylesheet. */
+const inkOf = (host: HTMLElement) => (name: string) => {
+  const pen = document.createElement("i");
+  pen.style.color = `var(--${name})`;
+  host.append(pen);
+  const { color } = getComputedStyle(pen);
+  pen.remove();
+  return color;
+};
+
 /** The sheet to hang: title, verdict and map, the spec set as a recipe at the side, day, region and source line. */
 export async function sheetSvg(model: MapModel, words: SheetWords): Promise<string> {
-  const style = getComputedStyle(document.documentElement);
-  const colour = (name: string) => style.getPropertyValue(`--${name}`).trim();
+  const colour = inkOf(document.body);
   const [ink, soft] = [colour("ink"), colour("ink-soft")];
   const mapWidth = SHEET.width - 2 * MARGIN - SIDE - 30;
   const mapHeight = SHEET.height - 2 * MARGIN - 118;

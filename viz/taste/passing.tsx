@@ -1,11 +1,10 @@
 import { signal } from "@preact/signals";
 import { useState } from "preact/hooks";
-import { LONGEST } from "../../engine/limits.ts";
 import { servingOrder } from "../../engine/taste/flight.ts";
-import { Field } from "../parts/field.tsx";
 import { Care } from "./care.tsx";
 import type { Desk, KeptFlight } from "./desk.ts";
 import type { Said } from "./form.tsx";
+import { NameField } from "./name-field.tsx";
 import { Sitting } from "./sitting.tsx";
 
 /** The flight this device is passed round for, and who has it now. */
@@ -65,18 +64,7 @@ function NextTaster({ desk, flight, onStop }: { desk: Desk; flight: KeptFlight; 
         </div>
       )}
       <div class="keep-row">
-        <Field label="Name">
-          {(ids) => (
-            <input
-              {...ids}
-              type="text"
-              maxLength={LONGEST.name}
-              value={name}
-              onInput={(event) => setName(event.currentTarget.value)}
-              onKeyDown={(event) => event.key === "Enter" && !taken && start(wanted)}
-            />
-          )}
-        </Field>
+        <NameField label="Name" name={name} onName={setName} onEnter={() => !taken && start(wanted)} />
         <button type="button" class="primary" disabled={wanted === "" || taken} onClick={() => start(wanted)}>
           Taste
         </button>

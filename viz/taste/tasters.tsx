@@ -1,8 +1,7 @@
 import { useState } from "preact/hooks";
-import { LONGEST } from "../../engine/limits.ts";
 import { useStore } from "../house.ts";
-import { Field } from "../parts/field.tsx";
 import type { Desk, Seat } from "./desk.ts";
+import { NameField } from "./name-field.tsx";
 import { seatAddress } from "./seat.ts";
 
 /** Phones cannot reach a name that means "this machine". */
@@ -38,18 +37,7 @@ export function Tasters({ desk }: { desk: Desk }) {
     <section class="tasters" aria-labelledby="tasters-title">
       <h2 id="tasters-title">Tasters</h2>
       <div class="keep-row">
-        <Field label="Name of a taster">
-          {(ids) => (
-            <input
-              {...ids}
-              type="text"
-              maxLength={LONGEST.name}
-              value={name}
-              onInput={(event) => setName(event.currentTarget.value)}
-              onKeyDown={(event) => event.key === "Enter" && add()}
-            />
-          )}
-        </Field>
+        <NameField label="Name of a taster" name={name} onName={setName} onEnter={add} />
         <button type="button" id="make-seat" disabled={wanted === "" || taken} onClick={add}>
           Make a link
         </button>
