@@ -5,6 +5,7 @@ import { Fold } from "../parts/fold.tsx";
 import type { PlacedRound } from "../state/derived.ts";
 import type { Desk, KeptTasting } from "./desk.ts";
 import type { Learning } from "./learning.ts";
+import { bestLiked, meanLiking } from "./liked.ts";
 import { LIKING_WORDS, MARKS, percent, wordText } from "./words.ts";
 
 /** A mean mark with its side: "+1.0 too much". */
@@ -29,7 +30,7 @@ function wordsOf(tastings: readonly KeptTasting[]): string {
 function LikingStrip({ tastings }: { tastings: readonly KeptTasting[] }) {
   const likings = tastings.flatMap(({ liking, taster }) => (liking === null ? [] : [{ liking, taster }]));
   if (likings.length === 0) return <span class="hint">no liking given</span>;
-  const average = mean(likings, ({ liking }) => liking)!;
+  const average = meanLiking(tastings)!;
   const at = (liking: number) => `${((liking - 1) / 8) * 100}%`;
   // Dots of one liking stand on top of one another.
   const stacked = likings.map(({ liking, taster }, i) => ({
@@ -59,7 +60,18 @@ function LikingStrip({ tastings }: { tastings: readonly KeptTasting[] }) {
 export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) {
   const { answer, tasted, tastings } = learning;
   const outlooks = new Map((answer.value?.next?.rounds ?? []).map((outlook) => [outlook.id, outlook]));
-  const best = answer.value?.next?.best.id;
+  const nearest = answer.value?.next?.best.id;
+  const liked = bestLiked(tastings.value);
+  const agree = nearest === undefined || liked === null || nearest === liked;
+  /** What is said of the round that the model puts first and of the one the likings put first. */
+  const praise = (id: string) =>
+    id === nearest
+      ? agree
+        ? "best so far"
+        : "nearest the ideal"
+      : id === liked && !agree
+        ? "liked best"
+        : null;
   const row = ({ round }: PlacedRound) => {
     const own = tastings.value.filter((tasting) => tasting.round === round.id);
     const outlook = outlooks.get(round.id);
@@ -67,7 +79,7 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
       <tr key={round.id}>
         <th scope="row">
           {round.number} {round.label}
-          {round.id === best && <span class="best"> best so far</span>}
+          {praise(round.id) && <span class="best"> {praise(round.id)}</span>}
         </th>
         <td class="strip-cell wide">
           <LikingStrip tastings={own} />
@@ -107,6 +119,13 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
           <tbody>{tasted.value.map(row)}</tbody>
         </table>
       </section>
+      {!agree && (
+        <p class="hint">
+          What was liked best is not what lies nearest the ideal: something the map cannot see may have made
+          the difference, or chance with so few glasses. The next pour is reckoned from the one nearest the
+          ideal.
+        </p>
+      )}
       <Fold summary="Every form" class="quiet-fold">
         {() => <Forms desk={desk} tastings={tastings.value} />}
       </Fold>
