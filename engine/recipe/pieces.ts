@@ -195,15 +195,17 @@ function cutAtAmounts(tokens: readonly Token[]): Token[][] {
 const EQUAL = new Set(["equal"]);
 const AND = new Set(["and", "und", "et", "y", "e"]);
 
-/** "1 oz each gin, lemon and simple", "equal parts gin and vermouth": the names, and the amount all of them share. */
+/** "1 oz each gin, lemon and simple", "equal parts gin and vermouth, 1 oz each": the names, and the amount all of them share. */
 function sharedAmount(tokens: readonly Token[]): { shared: Quantity; names: Token[][] } | null {
   const equal = isWord(tokens[0], EQUAL) && tokens[1]?.kind === "word" && tokens[1].word === "part";
   const amount = tokens.find(isPour);
   const eachAt = tokens.findIndex((t) => isWord(t, EACH));
-  if (!equal && (eachAt < 0 || amount?.kind !== "amount" || tokens.filter(isPour).length > 1)) return null;
-  const rest = equal
-    ? tokens.slice(2)
-    : tokens.filter((t, i) => t !== amount && i !== eachAt && !(isMark(t, ":") && i === eachAt + 1));
+  const each = eachAt >= 0 && amount?.kind === "amount" && tokens.filter(isPour).length === 1 ? amount : null;
+  if (!equal && !each) return null;
+  const rest = tokens.filter(
+    (t, i) =>
+      (!equal || i > 1) && !(each && (t === each || i === eachAt || (isMark(t, ":") && i === eachAt + 1))),
+  );
   let name: Token[] = [];
   const names = [name];
   for (const t of rest) {
@@ -212,10 +214,7 @@ function sharedAmount(tokens: readonly Token[]): { shared: Quantity; names: Toke
       names.push(name);
     } else name.push(t);
   }
-  const shared: Quantity =
-    amount?.kind === "amount" && !equal
-      ? amount.quantity
-      : { amount: 1, unit: "part", end: 0, notes: [], spelled: false };
+  const shared: Quantity = each?.quantity ?? { amount: 1, unit: "part", end: 0, notes: [], spelled: false };
   const told = names.filter(hasName);
   return told.length > 1 ? { shared, names: told } : null;
 }

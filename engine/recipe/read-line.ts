@@ -100,12 +100,9 @@ const OR = new Set(["or", "oder", "ou", "o"]);
 const AND = new Set(["and", "und", "et", "y"]);
 const EITHER_MARKS = "/&+";
 
-/** Whether a bare number of this counts pieces: eggs, shots of espresso, cubes of sugar. */
-function isCountable(ingredient: Ingredient, name: readonly Token[]): boolean {
-  if (!ingredient.pieceMl) return false;
-  if (ingredient.role === "egg" || ingredient.role === "tea-coffee") return true;
-  return name.some((t) => t.kind === "word" && CUBE.has(t.word));
-}
+const isCubes = (name: readonly Token[]) => name.some((t) => t.kind === "word" && CUBE.has(t.word));
+
+const COUNTED_ROLES: ReadonlySet<Ingredient["role"]> = new Set(["egg", "tea-coffee"]);
 
 /** The unit of a bare number, or the reason why nobody can tell. */
 function unitOf(
@@ -114,7 +111,11 @@ function unitOf(
   ctx: LineContext,
 ): { unit: UnitId; notes: Note[] } | Reason {
   if (said.unit !== null) return { unit: said.unit, notes: [] };
-  if (isCountable(ingredient, said.name)) return { unit: "piece", notes: [] };
+  const cubes = isCubes(said.name);
+  // A bare number of eggs, of shots of espresso and of cubes of sugar counts pieces.
+  if (ingredient.pieceMl && (cubes || COUNTED_ROLES.has(ingredient.role)))
+    return { unit: "piece", notes: [] };
+  if (cubes) return { code: "no-unit" };
   if (ingredient.role === "bitters" && (said.amount ?? 0) <= FEW_DASHES) return { code: "no-unit" };
   if (!ctx.implied) return { code: "no-unit" };
   return { unit: ctx.implied.unit, notes: [ctx.implied.why] };

@@ -1,4 +1,4 @@
-import { WEDGE_SD_PERCENT, WEDGES_A_FRUIT } from "./doses.ts";
+import { DOSES, WEDGE_SD_PERCENT, WEDGES_A_FRUIT } from "./doses.ts";
 import {
   COUNTED_UNITS,
   called,
@@ -116,6 +116,8 @@ export function readWholeFruit(facts: Facts): Said | null {
   if (!quantity || !COUNTED_UNITS.includes(quantity.unit) || !words.some((w) => WHOLE_FRUITS.has(w)))
     return null;
   if (quantity.unit === null && quantity.amount > MOST_FRUITS) return null;
+  // "1 splash cranberry" is a dose of it.
+  if (quantity.unit === null && words[0] !== undefined && DOSES.has(words[0])) return null;
   // "1 passion fruit" is a pour where bare numbers are pours, else a piece: read if the pantry has its size.
   if (called(facts.name, index)) return { ...pour(facts), fruit: "maybe" };
   if (words.some((w) => KIND_WORDS.has(w) || JUICE.has(w))) return null;
