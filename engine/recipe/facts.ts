@@ -4,6 +4,7 @@ import { findCalled } from "./match.ts";
 import { readName } from "./names.ts";
 import type { PantryIndex } from "./pantry-index.ts";
 import { isMark, isPlain, isWord, type Piece } from "./pieces.ts";
+import type { KnownName } from "./plain-line.ts";
 import type { Note, Reason } from "./remarks.ts";
 import { exactMl, type Token } from "./tokens.ts";
 import { CONTAINERS, STOP_WORDS } from "./vocabulary.ts";
@@ -31,6 +32,8 @@ export interface PouredName {
   fruit?: "maybe" | "juice";
   /** Must be an ingredient's name for the rule to hold; else the piece is a step or prose. */
   only?: "if-called";
+  /** The name of a plain line, which other lines say too. */
+  known?: KnownName;
 }
 
 /** A piece with its amount and name told apart, once. */
@@ -53,6 +56,11 @@ export function wordsOf(tokens: readonly Token[]): string[] {
   const words: string[] = [];
   for (const t of tokens) if (t.kind === "word") words.push(t.word);
   return words;
+}
+/** What the user wrote for a name: of the whole piece where no token of it stands in the text. */
+export function nameText(facts: Facts, name: readonly Token[]): string {
+  const real = name.filter((t) => t.end > t.start);
+  return real.length === 0 ? facts.piece.text : saidBy(facts, real);
 }
 /** What the user wrote for some tokens of a piece. */
 export const saidBy = (facts: Facts, tokens: readonly Token[] = facts.name) =>

@@ -67,7 +67,7 @@ function readNameAlone(facts: Facts): Said | null {
 const hasText = (facts: Facts) => facts.tokens.some((t) => t.kind !== "mark");
 
 /** A longer piece is prose. */
-const MAX_PIECE_CHARS = 240;
+export const MAX_PIECE_CHARS = 240;
 const RIM = new Set(["rim", "rimmed"]);
 
 /** Words that another rule than the plain pour reads. */
@@ -177,8 +177,16 @@ export const RULES: readonly Rule[] = [
   },
 ];
 
+/** A piece with what it says. */
+export interface ReadPiece {
+  facts: Facts;
+  said: Said;
+  /** Id of the rule that said so. */
+  rule: string;
+}
+
 /** What a piece says: the first rule that has an answer. */
-export function readPiece(piece: Piece, index: PantryIndex): { said: Said; rule: string; facts: Facts } {
+export function readPiece(piece: Piece, index: PantryIndex): ReadPiece {
   const facts = factsOf(piece, index);
   for (const { id, reads } of RULES) {
     const said = reads(facts);

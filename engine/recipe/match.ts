@@ -78,18 +78,24 @@ function calledWithoutHead(words: readonly string[], index: PantryIndex): SameNa
   return entries.length === 1 ? { entries, others: [], respelt: [], shortened: true } : null;
 }
 
-const TWINS: Readonly<Record<string, string>> = { whisky: "whiskey", whiskey: "whisky" };
+const TWINS: ReadonlyMap<string, string> = new Map([
+  ["whisky", "whiskey"],
+  ["whiskey", "whisky"],
+]);
 /** "rye whisky" is "rye whiskey": the two spellings are one word, unless the pantry keeps them apart. */
-const inTwin = (words: readonly string[]) => words.map((w) => TWINS[w] ?? w);
+const inTwin = (words: readonly string[]) => words.map((w) => TWINS.get(w) ?? w);
 
 function calledAs(words: readonly string[], index: PantryIndex, respelt: Respelling[]): SameName | null {
+  // A word that no phrase has leaves only "limejuice", written as one.
+  const known = words.every((w) => index.byWord.has(w) || TWINS.has(w));
   const same =
-    called(index.byWords.get(wordsKey(words)) ?? [], words, respelt) ??
-    called(index.byWords.get(wordsKey(inTwin(words))) ?? [], words, respelt);
+    known &&
+    (called(index.byWords.get(wordsKey(words)) ?? [], words, respelt) ??
+      called(index.byWords.get(wordsKey(inTwin(words))) ?? [], words, respelt));
   if (same) return same;
   const letters = words.join("");
   const spaced = letters.length > 4 ? called(index.byLetters.get(letters) ?? [], words, respelt) : null;
-  return spaced ?? calledByOwnWords(words, index);
+  return spaced ?? (known ? calledByOwnWords(words, index) : null);
 }
 
 /** Misspelt words in every way they may be meant; more ways than this are a guess. */

@@ -1,6 +1,7 @@
 import type { Ingredient, Pantry } from "../types.ts";
 import { trigrams } from "./fold.ts";
 import { type NameWords, readName } from "./names.ts";
+import type { KnownName } from "./plain-line.ts";
 import { scan } from "./tokens.ts";
 
 /** One thing people call an ingredient. */
@@ -63,6 +64,8 @@ export interface PantryIndex {
   weight: Map<string, number>;
   /** Names looked up before; forgotten when they are many. */
   seen: Map<string, SameName | null>;
+  /** What plain lines end with, by how it was typed. */
+  known: Map<string, KnownName>;
   /** Misspelt words looked up before. */
   respelt: Map<string, string[]>;
   /** A pantry word with one letter left out → the pantry words it may be; made when first asked for. */
@@ -159,6 +162,7 @@ function prepare(pantry: Pantry): PantryIndex {
     families,
     weight,
     seen: new Map(),
+    known: new Map(),
     respelt: new Map(),
     misspelt: null,
   };

@@ -2,13 +2,14 @@ import { DEFAULT_UNIT_SETTINGS, fromVolumeMl, toVolumeMl } from "../amounts/unit
 import { fail } from "../errors.ts";
 import type { Glass, Ingredient, Method, Pantry, Spec, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import type { MadeIngredient } from "./adjust.ts";
-import type { Facts, PouredName, Said } from "./facts.ts";
+import type { Facts, PouredName } from "./facts.ts";
 import { fillTo } from "./fill.ts";
-import { readPiece } from "./line-rules.ts";
+import type { ReadPiece } from "./line-rules.ts";
 import { findCalled } from "./match.ts";
 import { readName } from "./names.ts";
 import { indexPantry, type PantryIndex } from "./pantry-index.ts";
-import { type Piece, splitLine } from "./pieces.ts";
+import type { Piece } from "./pieces.ts";
+import { readLine } from "./plain-line.ts";
 import { keepMade, type LineContext, type ParsedLine, readPoured, readUnpoured } from "./read-line.ts";
 import type { Note, Reason } from "./remarks.ts";
 import { detectGlass, detectMethod, detectServingIce, hintedMethod } from "./service.ts";
@@ -60,12 +61,6 @@ export interface ParseRecipeOptions {
   glasses?: readonly Glass[];
 }
 
-interface ReadPiece {
-  piece: Piece;
-  said: Said;
-  facts: Facts;
-}
-
 /**
  * Read a pasted spec: ingredients a line each or several on one. Every line comes back with its raw text and a
  * status; what the text leaves open is noted or left to choose, never settled silently. A name is read only as an
@@ -83,19 +78,19 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   }
   const settings = options.unitSettings ?? DEFAULT_UNIT_SETTINGS;
   const index = indexPantry(pantry);
-  const pieces = raws
-    .flatMap((raw, i) => splitLine(raw, i + 1, index))
-    .map((piece): ReadPiece => ({ piece, ...readPiece(piece, index) }));
-  const titleAt = findTitle(pieces, index);
+  const pieces: ReadPiece[] = [];
+  for (const [i, raw] of raws.entries()) readLine(raw, i + 1, index, pieces);
+  const title = findTitle(pieces, index);
   const ctx: LineContext = { index, settings, ...bareNumbers(pieces, settings), made: new Map() };
-  const service = readService(pieces, titleAt, options.glasses);
-  const { methodText, servedOn } = service;
-  const method = options.method ?? service.method;
-  let glass = options.glass ?? service.glass;
+  const methodText = stepsOf(pieces, title);
+  const method = options.method ?? detectMethod(methodText) ?? (title && detectMethod(title.line));
+  const servedOn = detectServingIce(methodText);
+  let glass = options.glass ?? knownGlass(methodText, options.glasses);
 
-  const lines = pieces.map(({ piece, said, facts }, i): ParsedLine => {
-    const base = { raw: piece.raw, lineNumber: piece.lineNumber };
-    if (i === titleAt)
+  const lines = pieces.map(({ said, facts }, i): ParsedLine => {
+    const { raw, lineNumber } = facts.piece;
+    const base = { raw, lineNumber };
+    if (i === title?.at)
       return { ...base, status: "instruction", reason: { code: "title" }, candidates: [], notes: [] };
     if (said.kind !== "pour") return readUnpoured(said, facts, base, index);
     const step = stepWhenNotCalled(said, facts, base, index);
@@ -103,12 +98,11 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   });
   settleTops(pieces, lines);
 
-  const read = () => lines.flatMap((l) => (l.status === "read" && l.line ? [l.line] : []));
+  const read = () => pouredLines(lines);
   const notes: Note[] = [];
-  const taken = method ?? service.hint ?? likelyMethod(read(), index, ctx.made);
-  const title = titleAt === null ? undefined : titleText(pieces[titleAt]!.piece.raw);
+  const taken = method ?? hintedMethod(methodText) ?? likelyMethod(read(), index, ctx.made);
   const specOf = (): Spec => ({
-    name: title || "Untitled",
+    name: title?.text ?? "Untitled",
     method: taken,
     lines: read(),
     ...(glass !== null && { glass }),
@@ -124,7 +118,8 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
     // What fills a glass holds for that glass.
     glass ??= filled;
   }
-  const spec = read().length > 0 ? specOf() : null;
+  const whole = specOf();
+  const spec = whole.lines.length > 0 ? whole : null;
   if (spec && method === null) notes.push({ code: "method-supposed", method: taken });
   return {
     lines,
@@ -132,7 +127,7 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
     made: [...ctx.made.values()],
     method,
     ...(methodText && { methodText }),
-    ...(title && { title }),
+    ...(title && { title: title.text }),
     notes,
     complete: spec !== null && lines.every((l) => l.status !== "choose" && l.status !== "unread"),
   };
@@ -151,26 +146,26 @@ function stepWhenNotCalled(
   return readUnpoured({ kind: "unread", reason: settled.reason, name: [...said.name] }, facts, base, index);
 }
 
-/** Method, glass and the words about them, from the lines that pour nothing. */
-function readService(
-  pieces: readonly ReadPiece[],
-  titleAt: number | null,
-  glasses: readonly Glass[] | undefined,
-) {
-  const steps = pieces.filter(
-    ({ said, piece }, i) => i !== titleAt && (said.kind === "instruction" || piece.step),
-  );
-  const methodText = steps.map(({ piece }) => piece.text).join("\n");
-  const title = titleAt === null ? "" : pieces[titleAt]!.piece.text;
+/** What the read lines pour. */
+function pouredLines(lines: readonly ParsedLine[]): SpecLine[] {
+  const poured: SpecLine[] = [];
+  for (const { status, line } of lines) if (status === "read" && line) poured.push(line);
+  return poured;
+}
+
+/** The words about method, glass and ice: the lines that pour nothing. */
+function stepsOf(pieces: readonly ReadPiece[], title: Title | null): string {
+  const steps: string[] = [];
+  pieces.forEach(({ said, facts: { piece } }, i) => {
+    if (i !== title?.at && (said.kind === "instruction" || piece.step)) steps.push(piece.text);
+  });
+  return steps.join("\n");
+}
+
+/** The glass a text names, if it is one of those to fill. */
+function knownGlass(methodText: string, glasses: readonly Glass[] | undefined): string | null {
   const glass = detectGlass(methodText);
-  const known = glass !== null && (!glasses || glasses.some((g) => g.id === glass)) ? glass : null;
-  return {
-    methodText,
-    method: detectMethod(methodText) ?? detectMethod(title),
-    hint: hintedMethod(methodText),
-    glass: known,
-    servedOn: detectServingIce(methodText),
-  };
+  return glass !== null && (!glasses || glasses.some((g) => g.id === glass)) ? glass : null;
 }
 
 /** Common practice, no published source: juice, egg and dairy are shaken, the rest is stirred. */
@@ -184,6 +179,13 @@ function likelyMethod(
   return lines.some((l) => cloudy.has(roleOf(l.ingredient))) ? "shaken" : "stirred";
 }
 
+/** Which piece is the drink's name, as pasted, and what is the name in it. */
+interface Title {
+  at: number;
+  line: string;
+  text: string;
+}
+
 /** The line without list marks and heading marks, for a title. */
 function titleText(raw: string): string {
   return bareLine(raw.replace(/^\s*#+\s*/u, ""))
@@ -195,24 +197,31 @@ function titleText(raw: string): string {
  * The first thing said is a title when it pours nothing, later ones do, and it is no ingredient's name or step.
  * "French 75" pours nothing either: a bare number behind the words, where the pours have units and come first.
  */
-function findTitle(pieces: readonly ReadPiece[], index: PantryIndex): number | null {
+function findTitle(pieces: readonly ReadPiece[], index: PantryIndex): Title | null {
   const at = pieces.findIndex(({ said }) => said.kind !== "blank");
   const first = pieces[at];
-  const later = pieces.slice(at + 1).flatMap(({ facts }) => facts.quantity ?? []);
-  if (!first || later.length === 0) return null;
-  const { quantity, name } = first.facts;
-  const ends = first.piece.tokens.at(-1)?.kind === "amount" && first.piece.tokens[0]?.kind === "word";
-  const numbered = quantity?.unit === null && !quantity.spelled && ends;
-  if (quantity && !(numbered && later.every((q) => q.unit !== null))) return null;
-  const title = titleText(first.piece.raw);
-  if (title === "" || title.length > 80) return null;
-  if (first.said.kind === "instruction") return isTitle(first) ? at : null;
-  return numbered || findCalled(readName(name).words, index) === null ? at : null;
+  const pours = (from: number) => pieces.some(({ facts }, i) => i > from && facts.quantity);
+  if (!first || !pours(at)) return null;
+  const { piece, quantity, name } = first.facts;
+  if (quantity && !isNumbered(first, pieces.slice(at + 1))) return null;
+  const title: Title = { at, line: piece.text, text: titleText(piece.raw) };
+  if (title.text === "" || title.text.length > 80) return null;
+  if (first.said.kind === "instruction") return isTitle(first) ? title : null;
+  return quantity || findCalled(readName(name).words, index) === null ? title : null;
+}
+
+/** "French 75": a bare number behind words, where every other amount has a unit. */
+function isNumbered({ facts }: ReadPiece, later: readonly ReadPiece[]): boolean {
+  const { tokens, quantity } = facts;
+  if (quantity?.unit !== null || quantity.spelled) return false;
+  const ends = tokens.at(-1)?.kind === "amount" && tokens[0]?.kind === "word";
+  return ends && later.every((l) => l.facts.quantity?.unit !== null);
 }
 
 /** What reads as an instruction and names the drink: "# Method" does not, "# Night Bus" and "Mint Julep" do. */
-function isTitle({ piece, said, facts }: ReadPiece): boolean {
+function isTitle({ said, facts }: ReadPiece): boolean {
   if (said.kind !== "instruction") return false;
+  const { piece } = facts;
   const { code } = said.reason;
   if (code === "heading") return piece.raw.trimStart().startsWith("#");
   if (code === "not-counted")
@@ -296,15 +305,14 @@ function fillTops(
   ctx: LineContext,
   fill: (top: Ingredient) => ReturnType<typeof fillTo>,
 ): string | null {
-  const open = lines.flatMap((line, i) => {
+  const isOpen = (line: ParsedLine, i: number) => {
     const { said } = pieces[i]!;
-    return line.status === "unread" && said.kind === "pour" && said.amount === null
-      ? [{ line, i, said }]
-      : [];
-  });
-  const [only] = open;
-  if (open.length !== 1 || !only) return null;
-  const { line, i, said } = only;
+    return line.status === "unread" && said.kind === "pour" && said.amount === null;
+  };
+  const i = lines.findIndex(isOpen);
+  const line = lines[i];
+  const said = pieces[i]?.said;
+  if (!line || said?.kind !== "pour" || lines.findLastIndex(isOpen) !== i) return null;
   const settled = settle(readName(said.name), line.name ?? "", ctx.index);
   if (settled.status !== "read") return null;
   const { ingredient } = settled;

@@ -251,16 +251,21 @@ function cutTitle(parts: Token[][]): Token[][] {
   return [first.slice(0, at), first.slice(at), ...rest];
 }
 
-/** Divide a line into what it says. */
-export function splitLine(raw: string, lineNumber: number, index: PantryIndex): Piece[] {
-  const text = bareLine(raw);
+/** Divide a line into what it says; its bare text and first token are given where they are read already. */
+export function splitLine(
+  raw: string,
+  lineNumber: number,
+  index: PantryIndex,
+  text = bareLine(raw),
+  first: Token | null = null,
+): Piece[] {
   const piece = (tokens: Token[], whole: Piece["whole"], shared: Quantity | null = null): Piece => {
     const [start, end] = [tokens[0]?.start ?? 0, tokens.at(-1)?.end ?? 0];
     const part = whole === "line" ? text : text.slice(start, Math.max(end, start));
     const step = startsStep(tokens);
     return { raw: whole === "line" ? raw : part, lineNumber, text: part, tokens, shared, step, whole };
   };
-  const tokens = scan(text);
+  const tokens = scan(text, "line", first);
   if (isPlain(tokens)) return [piece(tokens, "line")];
   if (HEADING.test(text) || LABEL.test(text)) return [piece(tokens, "line")];
   const pours = poursOf(tokens);

@@ -5,7 +5,7 @@ import { MOST_AMOUNT } from "../limits.ts";
 import { coefficientsOf, isDrySolid } from "../mix/coefficients.ts";
 import type { Ingredient, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import type { MadeIngredient } from "./adjust.ts";
-import type { Facts, PouredName, Said } from "./facts.ts";
+import { type Facts, nameText, type PouredName, type Said } from "./facts.ts";
 import { type Candidate, rank } from "./match.ts";
 import { readName } from "./names.ts";
 import { type PantryIndex, wordsKey } from "./pantry-index.ts";
@@ -58,13 +58,6 @@ const CUBE = new Set(["cube", "lump"]);
 
 /** The line told apart from its reason; `base` carries what is the same for every outcome. */
 type Base = Pick<ParsedLine, "raw" | "lineNumber">;
-
-function nameText(facts: Facts, name: readonly Token[]): string {
-  const real = name.filter((t) => t.end > t.start);
-  if (real.length === 0) return facts.piece.text;
-  const shift = facts.piece.whole === "line" ? 0 : (facts.piece.tokens[0]?.start ?? 0);
-  return facts.piece.text.slice(real[0]!.start - shift, real.at(-1)!.end - shift);
-}
 
 /** "gin or vodka", "lemon or lime juice": each side read alone, the last word shared. "And" makes two ingredients. */
 function settleEither(name: readonly Token[], said: string, index: PantryIndex): Settled | null {
@@ -193,13 +186,15 @@ function settleGloss(name: readonly Token[], facts: Facts, index: PantryIndex): 
   return { ...outer, notes: [...outer.notes, { code: "gloss", said, taken: outer.ingredient.name }] };
 }
 
-/** What the name stands for: whole, or as two that the text offers, or as bitters by the dash. */
+/** What the name stands for: whole, or as two that the text offers. */
 function settleName(said: PouredName, name: string, facts: Facts, index: PantryIndex): Settled {
+  const { known } = said;
+  if (known?.settled) return known.settled;
   const glossed = settleGloss(said.name, facts, index);
-  if (glossed) return glossed;
-  const whole = settle(withoutCubes(said.name, index), name, index);
-  if (whole.status === "read") return whole;
-  return settleDashes(settleEither(said.name, name, index) ?? whole, said, name, index);
+  const whole = glossed ?? settle(withoutCubes(said.name, index), name, index);
+  const settled = whole.status === "read" ? whole : (settleEither(said.name, name, index) ?? whole);
+  if (known) known.settled = settled;
+  return settled;
 }
 
 /** The amount to pour: a range's middle, with the doubt that its width gives. */
@@ -247,9 +242,9 @@ function lineOf(
 /** A pour with its name settled: read, to be chosen, or unread with the reason. */
 export function readPoured(given: PouredName, facts: Facts, base: Base, ctx: LineContext): ParsedLine {
   const said = asFruit(given, ctx);
-  const name = nameText(facts, said.name);
+  const name = said.known?.text ?? nameText(facts, said.name);
   const { raw, lineNumber } = base;
-  const settled = settleName(said, name, facts, ctx.index);
+  const settled = settleDashes(settleName(said, name, facts, ctx.index), said, name, ctx.index);
   const candidates = settled.candidates.slice(0, MOST_CANDIDATES);
   const unread = (reason: Reason): ParsedLine => {
     const why: Reason = reason.code === "no-amount" ? { code: "no-amount", said: name } : reason;

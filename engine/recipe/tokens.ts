@@ -122,6 +122,21 @@ function spelledAmountAt(
   return counted || opensPour(before, word) ? read : null;
 }
 
+/** What begins with a digit, or with the point of a fraction: an amount or a figure; null where it is none of ours. */
+export function numberAt(text: string, at: number): Token | null {
+  // "2 oz" is an amount and nothing else; "2 parts sugar to 1 part water" may be a ratio.
+  const quantity = quantityAt(text, at);
+  const sure = quantity?.unit && quantity.unit !== "part";
+  const figure = sure || !isDigit(text, at) ? null : figureAt(text, at);
+  if (figure || !quantity) return figure;
+  return { kind: "amount", quantity, pour: true, second: null, start: at, end: quantity.end };
+}
+
+const isDigit = (text: string, at: number) => {
+  const c = text.charCodeAt(at);
+  return c >= 48 && c <= 57;
+};
+
 const MARKS = ",;|/+=&:()[]#.";
 
 /** The sign at `at`, or null where it only joins letters or ends an abbreviation. */
@@ -234,13 +249,13 @@ export function bareLine(raw: string): string {
 }
 
 /**
- * Read a line into what it is made of, once, left to right. In a name ("half cream") no amount is written out.
- * Never throws; noise gives few or no tokens.
+ * Read a line into what it is made of, once, left to right, its first token given if it is read already. In a name
+ * ("half cream") no amount is written out. Never throws; noise gives few or no tokens.
  */
-export function scan(text: string, kind: "line" | "name" = "line"): Token[] {
+export function scan(text: string, kind: "line" | "name" = "line", first: Token | null = null): Token[] {
   const lower = text.toLowerCase();
-  const tokens: Token[] = [];
-  let at = 0;
+  const tokens: Token[] = first ? [first] : [];
+  let at = first?.end ?? 0;
   while (at < lower.length && tokens.length < MOST_TOKENS) {
     const c = lower.charCodeAt(at);
     const before = tokens.at(-1);
@@ -248,18 +263,10 @@ export function scan(text: string, kind: "line" | "name" = "line"): Token[] {
       at += 1;
       continue;
     }
-    const isDigit = c >= 48 && c <= 57;
-    const next = lower.charCodeAt(at + 1);
-    if (isDigit || ((c === 44 || c === 46) && next >= 48 && next <= 57 && lower[at - 1] !== ".")) {
-      // "2 oz" is an amount and nothing else; "2 parts sugar to 1 part water" may be a ratio.
-      const poured = quantityAt(lower, at);
-      const sure = poured?.unit && poured.unit !== "part";
-      const figure = isDigit && !sure ? figureAt(lower, at) : null;
-      const quantity = figure ? null : poured;
-      if (figure) tokens.push(figure);
-      else if (quantity) {
-        tokens.push({ kind: "amount", quantity, pour: true, second: null, start: at, end: quantity.end });
-      } else {
+    if (isDigit(lower, at) || ((c === 44 || c === 46) && isDigit(lower, at + 1) && lower[at - 1] !== ".")) {
+      const number = numberAt(lower, at);
+      if (number) tokens.push(number);
+      else {
         // Digits that are no figure of ours ("3rd", "99999999"): a word, so that they are not overlooked.
         let end = at + 1;
         while (/[\d\p{L}]/u.test(lower[end] ?? "")) end += 1;
