@@ -66,12 +66,10 @@ export function toProposal(
   const spec = pouredSpec(request, prepared, x);
   const path = curves(question, x, touched);
   const prices = touched.map((i) => request.prices?.get(variables[i]!.ingredient.id));
+  const names = touched.map((i) => variables[i]!.shortName);
   return {
     id: touched.map((i) => `${variables[i]!.key}:${Math.round(x[i]! * 100) / 100}`).join("+"),
-    name: proposalName(
-      moves,
-      touched.map((i) => variables[i]!.shortName),
-    ),
+    name: proposalName(moves, names),
     moves,
     spec,
     before: toPoint(before.point),
@@ -89,9 +87,9 @@ export function toProposal(
     finishedVolumeMl: finished.finishedVolumeMl,
     why: whyText(
       target.name,
-      shiftsOf(before, finished.point, path).map(({ axis, from, to, move }) => {
-        const i = touched[move];
-        return { axis, from, to, by: i === undefined ? null : variables[i]!.shortName };
+      shiftsOf(before, finished.point, path).map(({ move: k, ...shift }) => {
+        const [move, name] = [moves[k], names[k]];
+        return { ...shift, by: move && name !== undefined ? { move, name } : null };
       }),
       neededAxes(before).length > 0,
     ),

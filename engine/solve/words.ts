@@ -77,12 +77,19 @@ export function proposalName(moves: readonly Move[], names: readonly string[]): 
   return upperFirst(parts.join(", "));
 }
 
-/** One axis that moved, and by whose change. */
+/** One axis that moved, and by which move. */
 export interface Shift {
   axis: AxisIndex;
   from: number;
   to: number;
-  by: string | null;
+  by: { move: Move; name: string } | null;
+}
+
+/** A move as the subject of a sentence: "less lime juice". */
+function doing({ move, name }: NonNullable<Shift["by"]>): string {
+  if (move.kind === "add") return name;
+  if (move.kind === "drop") return `leaving out ${name}`;
+  return `${move.deltaMl > 0 ? "more" : "less"} ${name}`;
 }
 
 /** One sentence: what was out, and which move brings it in, from where to where. */
@@ -90,7 +97,7 @@ export function whyText(target: string, shifts: readonly Shift[], wasOutside: bo
   if (!wasOutside) return `The drink was inside ${target} already; this also meets the other limits you set.`;
   if (shifts.length === 0) return "The drink was a trace outside, and this is just enough to bring it in.";
   const phrases = shifts.map(({ axis, from, to, by }, i) => {
-    const subject = i > 0 && shifts[i - 1]?.by === by ? "" : `${by ?? "the change"} `;
+    const subject = i > 0 && shifts[i - 1]?.by?.move === by?.move ? "" : `${by ? doing(by) : "the change"} `;
     const verb = to >= from ? "lifts" : "brings down";
     const span = `from ${showOnAxis(axis, from)} to ${showOnAxis(axis, to)} ${AXES[axis].unit}`;
     return `${subject}${verb} ${AXES[axis].name} ${span}`;
