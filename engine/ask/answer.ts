@@ -172,18 +172,27 @@ function least(request: SolveRequest): Answer {
   };
 }
 
+/** What thins a drink and brings nothing: a longer shake, or a pour of it. */
+const WATER = "water";
+
 /**
  * The least change that leans, among those that disturb the axes nobody spoke of least: within a quarter of an
- * axis-scale step of where they are, else half, else a whole one, else as it comes. Chances are of the lean alone.
+ * axis-scale step of where they are, else half, else a whole one, of what is poured or else with water let in, as
+ * less of two things is more of the third; else as it comes. Chances are of the lean alone.
  */
 function leastDisturbing(
   intent: Extract<Intent, { ask: "lean" }>,
   request: SolveRequest,
   from: Vec3,
 ): SolveResult {
-  const time = shareTime(request, DISTURBED_SCALES.length + 1);
-  for (const scales of DISTURBED_SCALES) {
-    const result = solveWithChance(time.of({ ...request, target: leanTarget(intent, from, scales) }));
+  const { additions = [], pantry, spec } = request;
+  const has = additions.includes(WATER) || spec.lines.some(({ ingredient }) => ingredient === WATER);
+  const allowed = pantry.has(WATER) && !has ? [additions, [...additions, WATER]] : [additions];
+  const tries = allowed.flatMap((ids) => DISTURBED_SCALES.map((scales) => ({ additions: ids, scales })));
+  const time = shareTime(request, tries.length + 1);
+  for (const { scales, additions } of tries) {
+    const target = leanTarget(intent, from, scales);
+    const result = solveWithChance(time.of({ ...request, additions, target }));
     if (result.proposals.length === 0 && time.isSpent()) return result;
     if (result.proposals.length === 0) continue;
     const asked = compileTarget(request.target);

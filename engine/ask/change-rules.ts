@@ -6,6 +6,7 @@ import {
   type Clause,
   type ClauseRule,
   changes,
+  doseFirst,
   methodOf,
   negative,
   readAmount,
@@ -157,7 +158,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     pattern:
       /^(?:use |add |put in |pour )?(twice|double|triple|half|three times)(?: as (?:much|many)| the amount of)? (?:the |of the )?(.+?)$/,
     read: ([factor = "", what = ""], find) => {
-      if (WHOLE.test(what) || amountFirst(`${factor} ${what}`)) return null;
+      if (WHOLE.test(what) || doseFirst(`${factor} ${what}`)) return null;
       return times(what, factor === "three times" ? 3 : readNumber(factor)!, find);
     },
   },
@@ -265,7 +266,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     example: "another dash of bitters",
     pattern: /^(?:add )?(?:another|an extra|an additional|one more|extra) (.+)$/,
     read: ([said = ""], find) => {
-      const dose = amountFirst(said);
+      const dose = doseFirst(said);
       return dose && by(dose.rest, dose.amount, find);
     },
   },
@@ -284,7 +285,8 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     example: "add 1/4 oz lime juice",
     pattern: /^(?:add|splash in|pour in|put in|stir in|throw in|drop in|include)(?: in)? (.+)$/,
     read: ([said = ""], find) => {
-      const dose = amountFirst(said);
+      // "Add egg white" is one.
+      const dose = doseFirst(/^egg/.test(said) ? `an ${said}` : said);
       if (!dose) return trouble({ code: "no-amount", said });
       return by(dose.rest.replace(/^(?:more|extra) (?:of )?/, ""), dose.amount, find);
     },
@@ -294,8 +296,40 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     example: "take out 1/4 oz of the rum",
     pattern: /^(?:take out|take away|take off|take|cut|remove|drop|lose|subtract|pull|hold back) (.+)$/,
     read: ([said = ""], find) => {
-      const dose = amountFirst(said);
+      const dose = doseFirst(said);
       return dose && by(dose.rest.replace(/^(?:from|off|out of) /, ""), negative(dose.amount), find);
+    },
+  },
+  {
+    id: "top-up",
+    example: "top it with 1 oz of soda",
+    pattern: /^(?:top|top up|fill|fill up|lengthen) (?:it|this|the drink|the glass)(?: up| off)? with (.+)$/,
+    read: ([said = ""], find) => {
+      const dose = doseFirst(said);
+      return dose ? by(dose.rest, dose.amount, find) : trouble({ code: "no-amount", said });
+    },
+  },
+  {
+    id: "percent",
+    example: "cut the honey syrup by 20 %",
+    pattern:
+      /^(raise|increase|up|lift|boost|lower|reduce|decrease|drop|cut|trim) (.+?) (?:by|down by|up by) (?:(\d+(?:\.\d+)?) ?(?:%|percent|per cent)|(a third|half|one third))$/,
+    read: ([verb = "", what = "", percent, share], find) => {
+      if (WHOLE.test(what)) return null;
+      const part = percent === undefined ? (share === "half" ? 1 / 2 : 1 / 3) : Number(percent) / 100;
+      const factor = /^(?:raise|increase|up|lift|boost)$/.test(verb) ? 1 + part : 1 - part;
+      return factor > 0 ? times(what, factor, find) : null;
+    },
+  },
+  {
+    id: "percent-less",
+    example: "20 % less honey syrup",
+    pattern:
+      /^(?:use |with )?(?:(\d+(?:\.\d+)?) ?(?:%|percent|per cent)|(a third)) (more|less)(?: of)? (.+)$/,
+    read: ([percent, , way = "", what = ""], find) => {
+      const part = percent === undefined ? 1 / 3 : Number(percent) / 100;
+      const factor = way === "more" ? 1 + part : 1 - part;
+      return factor > 0 ? times(what, factor, find) : null;
     },
   },
   {
@@ -310,7 +344,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     example: "use 3/4 oz of lime juice",
     pattern: /^(?:use |pour |put |put in |go with |have |with |only |just |do )*(.+)$/,
     read: ([said = ""], find) => {
-      const dose = amountFirst(said);
+      const dose = doseFirst(said);
       return dose && dose.rest !== "" ? to(dose.rest, dose.amount, find) : null;
     },
   },

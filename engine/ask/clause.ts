@@ -1,4 +1,5 @@
 import { parseQuantity } from "../amounts/parse-quantity.ts";
+import { COUNTS, DOSES } from "../recipe/doses.ts";
 import type { Method } from "../types.ts";
 import type { Finder, NameTrouble } from "./find-ingredient.ts";
 import type { Keep, LeanStep, SaidAmount, WhatIfChange } from "./intent.ts";
@@ -70,6 +71,26 @@ export function amountFirst(said: string): { amount: SaidAmount; rest: string } 
   const read = parseQuantity(said);
   if (!read?.unit || read.high !== undefined) return null;
   return { amount: { amount: read.amount, unit: read.unit }, rest: read.rest };
+}
+
+/** What is counted by the piece: "half a lemon", "an egg white". "Half the lemon" is half of what is poured. */
+const COUNTED =
+  /^(?:(?:the )?juice of )?(half an?|a half|an?|one|two|three|four|\d+(?:\.\d+)?)(?: of an?)? (?:whole |fresh )?((?:lemon|lime|orange|grapefruit|egg white|egg yolk|egg|sugar cube)s?)$/;
+/** "a few dashes of bitters". */
+const FEW = /^(?:a )?(few|couple|several)(?: of)? (.+)$/;
+
+/** "¼ oz of lime juice", and the sizes that words have: "a splash of soda", "a few dashes of bitters", "half a lemon". */
+export function doseFirst(said: string): { amount: SaidAmount; rest: string } | null {
+  const measured = amountFirst(said);
+  if (measured) return measured;
+  const [, count = "", piece = ""] = COUNTED.exec(said) ?? [];
+  const number = /half/.test(count) ? 0.5 : /^an?$/.test(count) ? 1 : readNumber(count);
+  if (piece !== "" && number !== null) return { amount: { amount: number, unit: "piece" }, rest: piece };
+  const [, few = "", units = ""] = FEW.exec(said) ?? [];
+  if (few !== "") return amountFirst(`${COUNTS.get(few)!.count} ${units}`);
+  const [, word = "", of = ""] = /^(?:an? )?(\S+)(?: of)? (.+)$/.exec(said) ?? [];
+  const dose = DOSES.get(word);
+  return dose ? { amount: { amount: dose.ml, unit: "ml" }, rest: of } : null;
 }
 
 /** "the lime to 1 oz", "lime 1 oz": the name and the amount behind it; null without one. */

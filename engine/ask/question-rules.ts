@@ -3,7 +3,7 @@ import { CHANGE_RULES } from "./change-rules.ts";
 import { amountFirst, type Clause, type ClauseRule, trouble, withFound } from "./clause.ts";
 import type { Finder } from "./find-ingredient.ts";
 import { LEAN_STEP_SCALES, LEANS, type Lean, type LeanStep } from "./intent.ts";
-import { cureOf, keepsOf, leanOf, leanToward, sized } from "./taster-words.ts";
+import { cureOf, curesOf, keepsOf, leanBy, leanOf, leanToward, sized } from "./taster-words.ts";
 
 /** Words for a range: "for sour range", "into the daisy range". */
 const INTO =
@@ -48,6 +48,12 @@ const lean = (found: Lean, steps = 1): Clause => ({
   keep: [],
 });
 
+/** Away from every fault named: "sweet and strong". */
+function cured(faults: string): Clause | null {
+  const leans = curesOf(faults);
+  return leans && { kind: "lean", leans: leans.map((found) => leanStep(found, 1)), keep: [] };
+}
+
 /** "a touch drier", "not too sweet", "less sweet". */
 function readWay(said: string): Clause | null {
   const { rest, steps } = sized(said);
@@ -55,6 +61,10 @@ function readWay(said: string): Clause | null {
   const found = fault === undefined ? leanOf(rest) : cureOf(fault);
   return found && lean(found, steps);
 }
+
+/** Words for what nobody wants; "sweet" and "strong" alone may be praise. */
+const ALWAYS_FAULTS =
+  /^(?:flat|dull|flabby|cloying|sticky|syrupy|thin|weak|watery|boozy|hot|puckering|austere|washed out|watered down|biting)$/;
 
 /** The drink in hand, as it is spoken of. */
 const DRINK = "(?:this|it|the drink)";
@@ -71,7 +81,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "figures",
     example: "how much sugar is in it",
     pattern: new RegExp(
-      `^(?:how much (?:sugar|acid|alcohol|sweetness|acidity) (?:(?:is|'s)(?: there)? in ${DRINK}(?: now)?|in ${DRINK}|(?:does|has) ${DRINK}(?: have| hold| contain| got)?)|what (?:abv|strength|proof|acidity|sugar|sweetness) (?:is ${DRINK}|(?:does|has) ${DRINK}(?: have| got)?))$`,
+      `^(?:how much (?:sugar|acid|alcohol|sweetness|acidity) (?:(?:is|'s)(?: there)? in ${DRINK}(?: now)?|in ${DRINK}|(?:does|has) ${DRINK}(?: have| hold| contain| got)?)|(?:is|was) ${DRINK} (?:too|very|really) (?:sweet|sour|tart|sharp|strong|boozy|weak|dry|acidic)(?: or not| for a .+)?|what (?:abv|strength|proof)|what (?:abv|strength|proof|acidity|sugar|sweetness) (?:is ${DRINK}|(?:does|has) ${DRINK}(?: have| got)?))$`,
     ),
     read: () => ({ kind: "where", targetWords: null }),
   },
@@ -88,6 +98,14 @@ export const ASK_RULES: readonly ClauseRule[] = [
     example: "what would bring this into sour range",
     pattern: new RegExp(
       `^(?:(?:how (?:do|can|could|would|should) (?:i|you|we)|(?:what|which change|what change) (?:would|will|could|can)|(?:can|could) (?:i|you|we)) )?(?:gets?|brings?|puts?|moves?|pushe?s?|turns?) ${DRINK} (?:back )?(?:in|into|inside) (.+)$`,
+    ),
+    read: ([target]) => asksLeast(target),
+  },
+  {
+    id: "least-like",
+    example: "more like a daisy",
+    pattern: new RegExp(
+      `^(?:(?:get|make|bring|move) ${DRINK} )?(?:more like|closer to|nearer(?: to)?) (?:a |an |the )?(.+)$`,
     ),
     read: ([target]) => asksLeast(target),
   },
@@ -132,16 +150,13 @@ export const ASK_RULES: readonly ClauseRule[] = [
     example: "it's too tart",
     pattern:
       /^(?:why (?:is|does) (?:this|it|the drink)(?: taste| seem| feel| come out)? |(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels| comes out| came out| was) )?(?:(?:a bit|a little|a touch|slightly|way|much|far|still|just|rather|a little bit) )*too (.+?)(?: for me| now| here)?$/,
-    read: ([said = ""]) => {
-      const found = cureOf(said);
-      return found && lean(found);
-    },
+    read: ([said = ""]) => cured(said),
   },
   {
     id: "not-enough",
     example: "not sweet enough",
     pattern:
-      /^(?:(?:this|it|the drink)(?:'s| is| isn't| tastes| has| hasn't got| hasn't| doesn't have)? )?(?:not |n't )?(?:quite )?(?:(.+) enough|enough (.+))$/,
+      /^(?:(?:this|it|the drink)(?:'s| is| tastes| has)? )?(?:not|isn't|hasn't got|hasn't|doesn't have|doesn't taste|nowhere near|hardly)(?: quite| nearly)? (?:(.+) enough|enough (.+))$/,
     read: ([a, b]) => {
       const found = leanToward((a ?? b ?? "").replace(/^not /, ""), true);
       return found && lean(found);
@@ -177,15 +192,27 @@ export const ASK_RULES: readonly ClauseRule[] = [
     example: "it's a bit flat",
     pattern:
       /^(?:why (?:is|does) (?:this|it|the drink)(?: taste| seem| feel)?|(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels)) (?:(?:a bit|a little|a touch|slightly|rather|very|really|quite|so) )*(.+)$/,
-    read: ([said = ""]) => {
-      const found =
-        /^(?:flat|dull|flabby|cloying|sticky|syrupy|thin|weak|watery|boozy|hot|puckering|austere|washed out|watered down|biting)$/.test(
-          said,
-        )
-          ? cureOf(said)
-          : null;
-      return found && lean(found);
+    read: ([said = ""]) =>
+      said.split(/(?:,| and| but)+ (?:a bit )?/).every((word) => ALWAYS_FAULTS.test(word))
+        ? cured(said)
+        : null,
+  },
+  {
+    id: "verb",
+    example: "sweeten it a touch",
+    pattern:
+      /^(?:(?:how (?:do|can|could|would|should) (?:i|you|we)|can (?:i|you|we)) )?([a-z]+)(?: (?:it|this|the drink))(?: (?:up|out|off|down))?( (?:just )?a (?:bit|little|little bit|touch|hair|tad))?$/,
+    read: ([verb = "", size = ""]) => {
+      const found = leanBy(verb);
+      return found && lean(found, sized(`${size.trim()} x`).steps);
     },
+  },
+  {
+    id: "can-take",
+    example: "can it take more lime",
+    pattern:
+      /^(?:can|could|would|will|might|does) (?:it|this|the drink) (?:take|use|stand|bear|handle|need|want)(?: some| any| a bit| a little| a touch)?(?: more| less| extra)? (.+)$/,
+    read: ([said = ""], find) => howMuch(said, undefined, find),
   },
   {
     id: "needs-more",
@@ -212,7 +239,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
 
 /** What leads in to a change and says nothing of it. */
 const LEAD =
-  /^(?:(?:please|ok|okay|so|hey|well|now|then|also|and|but|plus|maybe|perhaps) )*(?:what (?:if|happens (?:if|when|to it if)|would happen if|about (?:if )?)|how about(?: if)?|suppose|supposing|say|imagine|if|try|let's|let us|can|could|should|shall|would it help (?:if|to)|does it help (?:if|to)|what does it do (?:if|to)|where (?:does it|would it|do i|will it) (?:go|end up|land)(?: if| when)?|show me(?: it)?|i(?:'d| would) like to|i(?:'ll| will)|i want to|want to|i'm thinking of|thinking of|and if)? ?(?:(?:i|we|you|one|they|it had|it has|there (?:was|were|is)) )?(?:(?:were to|was to|to|just|try to|tried to|try|now|then|could|can|would) )*/;
+  /^(?:(?:please|ok|okay|so|hey|well|now|then|also|and|but|plus|maybe|perhaps) )*(?:what (?:if|happens (?:if|when|to it if)|would happen if|about (?:if )?)|how about(?: if)?|suppose|supposing|say|imagine|if|try|let's|let us|can|could|should|shall|would it help (?:if|to)|does it help (?:if|to)|what does it do (?:if|to)|(?:where|how) (?:does it|would it|do i|will it) (?:go|end up|land|taste|be|sit|look)(?: if| when)?|show me(?: it)?|i(?:'d| would) like to|i(?:'ll| will)|i want to|want to|i'm thinking of|thinking of|and if)? ?(?:(?:i|we|you|one|they|it had|it has|there (?:was|were|is)) )?(?:(?:were to|was to|to|just|try to|tried to|try|now|then|could|can|would) )*/;
 
 /** Verbs as rules have them. */
 const VERB_FORMS: readonly (readonly [RegExp, string])[] = [

@@ -52,6 +52,16 @@ const WANTS: readonly (readonly [Lean, Lean, RegExp])[] = [
   ["stronger", "lighter", /^(?:the )?(?:alcohol|booze|strength|abv|proof|spirit|strong|boozy|kick)$/],
 ];
 
+/** "… it": the verb alone says the way. */
+const VERBS: readonly (readonly [Lean, RegExp])[] = [
+  ["sweeter", /^sweeten$/],
+  ["drier", /^dry$/],
+  ["sharper", /^(?:sharpen|brighten|freshen|sour)$/],
+  ["softer", /^(?:soften|mellow|round)$/],
+  ["stronger", /^(?:strengthen|stiffen|beef|punch|fortify)$/],
+  ["lighter", /^(?:lighten|weaken)$/],
+];
+
 const AXIS_WORDS: readonly (readonly [AxisName, RegExp])[] = [
   ["sugar", /^(?:the )?(?:sugar|sweetness|sweet)$/],
   ["acid", /^(?:the )?(?:acid|acidity|sourness|tartness|sour)$/],
@@ -66,6 +76,15 @@ export const leanOf = (said: string): Lean | null => pick(WAYS, said);
 
 /** "sweet", of a drink that is too much so → drier. */
 export const cureOf = (fault: string): Lean | null => pick(FAULTS, fault);
+
+/** "sweet and strong", of a drink that is too much of both; null where one of them is no fault. */
+export function curesOf(faults: string): Lean[] | null {
+  const cures = faults.split(/(?:,| and| but| or)+ (?:too |also |a bit )?/).map(cureOf);
+  return cures.every((lean) => lean !== null) ? [...new Set(cures)] : null;
+}
+
+/** "sweeten" (it) → sweeter. */
+export const leanBy = (verb: string): Lean | null => pick(VERBS, verb);
 
 /** "acid", wanted more (or less) → sharper (or softer). */
 export function leanToward(wanted: string, more: boolean): Lean | null {

@@ -305,8 +305,12 @@ function membership(
 
 /** The texts of the violations; of several on one axis and side only the largest is spoken. */
 function spoken(violations: readonly FaceViolation[]): string[] {
+  // A drink without acid lacks some whether its ratio or its acid is asked.
+  const lacksAcid = ({ measure, side, unit }: FaceViolation) =>
+    measure === "acid" ? side === "short" : measure === "ratio" && unit === AXES[1].unit;
   const isAlike = (v: FaceViolation, w: FaceViolation) =>
-    v.measure === w.measure && v.side === w.side && (v.measure !== "face" || v.text === w.text);
+    (v.measure === w.measure && v.side === w.side && (v.measure !== "face" || v.text === w.text)) ||
+    (lacksAcid(v) && lacksAcid(w));
   return violations
     .filter((v, i) =>
       violations.every((w, j) => i === j || !isAlike(v, w) || w.by < v.by || (w.by === v.by && i < j)),

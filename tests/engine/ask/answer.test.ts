@@ -180,6 +180,24 @@ describe("lean", () => {
     expect(disturbed(said.spec!)).toBeLessThanOrEqual(0.5);
   });
 
+  test("of less of two things the third grows unless water comes in: it is let in, once, and acid stays put", () => {
+    // Common practice, no published source: too sweet and too strong at once wants water, or a longer shake.
+    const intent = { ask: "lean", leans: [{ lean: "drier" }, { lean: "lighter" }], keep: [] } as const;
+    const asked = { ...intent, leans: [...intent.leans], keep: [] };
+    const watered = {
+      ...dull,
+      lines: [...dull.lines, { ingredient: "water", amount: 0.25, unit: "oz" as const }],
+    };
+    const requests = [demoRequest(dull), demoRequest(dull, { additions: ["water"] }), demoRequest(watered)];
+    for (const request of requests) {
+      const { before, after, spec } = answer(asked, request);
+      expect(spec!.lines.filter(({ ingredient }) => ingredient === "water")).toHaveLength(1);
+      expect(Math.abs(after!.acidGPer100Ml - before.acidGPer100Ml)).toBeLessThan(0.5 * AXIS_SCALE[1]);
+      expect(after!.sugarGPer100Ml).toBeLessThan(before.sugarGPer100Ml);
+      expect(after!.abvPercent).toBeLessThan(before.abvPercent);
+    }
+  });
+
   test("refuses to keep the axis that is to move", () => {
     expect(() =>
       answer(
