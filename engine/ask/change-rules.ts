@@ -349,6 +349,15 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     },
   },
   {
+    id: "use-its-kind",
+    example: "use agave syrup",
+    pattern: /^(?:use|try|go with|have) (?:a |an |some )?(?!more |less )(.+)$/,
+    read: ([said = ""], find) => {
+      const found = find(said);
+      return "id" in found && !mine(found.id, find) ? swapForItsKind(said, find) : null;
+    },
+  },
+  {
     id: "bare-set",
     example: "lime at 1 oz",
     pattern: /^(.+)$/,

@@ -81,7 +81,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "figures",
     example: "how much sugar is in it",
     pattern: new RegExp(
-      `^(?:how much (?:sugar|acid|alcohol|sweetness|acidity) (?:(?:is|'s)(?: there)? in ${DRINK}(?: now)?|in ${DRINK}|(?:does|has) ${DRINK}(?: have| hold| contain| got)?)|(?:is|was) ${DRINK} (?:too|very|really) (?:sweet|sour|tart|sharp|strong|boozy|weak|dry|acidic)(?: or not| for a .+)?|what (?:abv|strength|proof)|what (?:abv|strength|proof|acidity|sugar|sweetness) (?:is ${DRINK}|(?:does|has) ${DRINK}(?: have| got)?))$`,
+      `^(?:how much (?:sugar|acid|alcohol|sweetness|acidity) (?:(?:is|'s)(?: there)? in ${DRINK}(?: now)?|in ${DRINK}|(?:does|has) ${DRINK}(?: have| hold| contain| got)?)|(?:is|was) ${DRINK} (?:too |very |really )?(?:sweet|sour|tart|sharp|strong|boozy|weak|dry|acidic)(?: enough)?(?: or not)?|what (?:abv|strength|proof)|what (?:abv|strength|proof|acidity|sugar|sweetness) (?:is ${DRINK}|(?:does|has) ${DRINK}(?: have| got)?))$`,
     ),
     read: () => ({ kind: "where", targetWords: null }),
   },
@@ -89,7 +89,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "least",
     example: "how do I fix it",
     pattern: new RegExp(
-      `^(?:(?:how (?:do|can|could|would|should) (?:i|you|we)|what would|(?:can|could) (?:i|you|we)) )?(?:fix|mend|save|balance|rescue|correct|repair) ${DRINK}$|^what (?:do|should|must|can|could) (?:i|you|we) (?:change|do|fix|alter)(?: first| next| about ${DRINK})?$|^what (?:should|could) (?:change|be changed)$|^what does ${DRINK} (?:need|want|lack)$`,
+      `^(?:(?:how (?:do|can|could|would|should) (?:i|you|we)|what would|(?:can|could) (?:i|you|we)) )?(?:fix|mend|save|balance|rescue|correct|repair) ${DRINK}$|^what (?:do|should|must|can|could|would) (?:i|you|we) (?:change|do|fix|alter)(?: first| next| about ${DRINK})?$|^what (?:should|could) (?:change|be changed)$|^what does ${DRINK} (?:need|want|lack)$`,
     ),
     read: () => asksLeast(undefined),
   },
@@ -105,7 +105,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "least-like",
     example: "more like a daisy",
     pattern: new RegExp(
-      `^(?:(?:get|make|bring|move) ${DRINK} )?(?:more like|closer to|nearer(?: to)?) (?:a |an |the )?(.+)$`,
+      `^(?:(?:get|make|bring|move|take|push) ${DRINK} )?(?:more like|closer to|nearer(?: to)?|toward|towards) (?:a |an |the )?(.+)$`,
     ),
     read: ([target]) => asksLeast(target),
   },
@@ -211,8 +211,8 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "can-take",
     example: "can it take more lime",
     pattern:
-      /^(?:can|could|would|will|might|does) (?:it|this|the drink) (?:take|use|stand|bear|handle|need|want)(?: some| any| a bit| a little| a touch)?(?: more| less| extra)? (.+)$/,
-    read: ([said = ""], find) => howMuch(said, undefined, find),
+      /^(?:(?:can|could|would|will|might|does) (?:it|this|the drink) (?:take|use|stand|bear|handle|need|want)|(?:should|must|do|could|can) (?:i|we) (?:need|have|want|use|add|pour|put in)(?: to (?:use|add|pour))?)(?: some| any| a bit| a little| a touch)?(?: more| less| extra)? (.+)$|^(?:would|will|might|could) (?:some |more |a little |a bit of )?(.+) (?:work|do it|do the job)$/,
+    read: ([a, b], find) => howMuch(a ?? b ?? "", undefined, find),
   },
   {
     id: "needs-more",
@@ -225,7 +225,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "where-of",
     example: "how far is this from sour range",
     pattern:
-      /^(?:how far (?:is|am|off is|away is) (?:this|it|i|the drink)(?: off)? from|how close is (?:this|it|the drink) to|how far from(?= .+ (?:is|am) (?:this|it|i|the drink)$)|(?:is|am|are) (?:this|it|i|we|the drink) (?:in|inside|within|near|close to|a|an)|(?:does|will|would) (?:this|it) (?:count as|sit in|land in|fall in|fit)) (.+?)(?: yet| now| (?:is|am) (?:this|it|i|the drink))?$/,
+      /^(?:how far (?:is|am|off is|away is) (?:this|it|i|the drink)(?: off)? from|how close is (?:this|it|the drink) to|how (?:far from|close to|near(?: to)?)(?= .+ (?:is|am) (?:this|it|i|the drink)$)|(?:is|am|are) (?:this|it|i|we|the drink) (?:in|inside|within|near|close to|a|an)|(?:does|will|would) (?:this|it) (?:count as|sit in|land in|fall in|fit)) (.+?)(?: yet| now| (?:is|am) (?:this|it|i|the drink))?$/,
     read: ([target]) => (joined(target) ? null : { kind: "where", targetWords: targetWordsOf(target) }),
   },
   {

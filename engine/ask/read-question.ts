@@ -14,6 +14,9 @@ export type ReadQuestion =
 
 /** What joins two things said, longest first. */
 const JOINTS = /;|,? (?:and then|and also|and|but|then|plus|also) |, /g;
+/** What a first clause begins with, for a second that leaves it out. */
+const VERB =
+  /^(?:what if (?:i|we) )?(?:swap|replace|change|use|add|set|leave out|take out|drop|remove|substitute)\b/;
 /** More clauses than this are no question. */
 const MOST_CLAUSES = 6;
 
@@ -76,7 +79,12 @@ function readClauses(said: string, find: Finder, most: number): Said[] {
     const head = said.slice(0, joint.index);
     const read = head === "" ? null : readClause(head, find);
     if (!read || read.kind === "trouble") continue;
-    const rest = readClauses(said.slice(joint.index + joint[0].length).trim(), find, most - 1);
+    const tail = said.slice(joint.index + joint[0].length).trim();
+    const plain = readClauses(tail, find, most - 1);
+    // "Swap the rum for gin and the lime for lemon": the verb is said once.
+    const verb = plain.some((r) => r.read.kind === "trouble") ? VERB.exec(head)?.[0] : undefined;
+    const again = verb ? readClauses(`${verb} ${tail}`, find, most - 1) : plain;
+    const rest = again.every((r) => r.read.kind !== "trouble") ? again : plain;
     // A rest in no known form belongs to no second clause: then the whole is what was not read.
     const isClause = rest.every((r) => r.read.kind !== "trouble" || r.read.trouble.code !== "form");
     if (isClause) return [{ said: head, read }, ...rest];
