@@ -2,7 +2,7 @@ import type { z } from "zod";
 import { laddersFor } from "../../engine/amounts/ladder.ts";
 import { fail } from "../../engine/errors.ts";
 import type { SolveTask } from "../../engine/tasks.ts";
-import type { Pantry, PourLadder, Spec, UnitSettings } from "../../engine/types.ts";
+import type { Pantry, PourLadder, Spec, UnitId, UnitSettings } from "../../engine/types.ts";
 import type { Catalogue } from "../catalogue.ts";
 import type { ApiContext } from "../context.ts";
 import type { LadderInputSchema } from "../schemas/amount.ts";
@@ -18,9 +18,16 @@ type Options = Omit<SolveInput, "spec">;
 export function ladderOf(
   input: z.infer<typeof LadderInputSchema> | undefined,
   settings: UnitSettings,
+  spec?: Spec,
 ): PourLadder {
   if (typeof input === "object") return { ...input, id: "own", name: input.name ?? "Own steps" };
-  return laddersFor(settings)[input ?? "us-jigger"];
+  return laddersFor(settings)[input ?? (spec && isMetric(spec) ? "metric-jigger" : "us-jigger")];
+}
+
+/** Whoever writes more lines in mL or cL than in ounces has a metric jigger in hand. Common practice, no published source. */
+function isMetric({ lines }: Spec): boolean {
+  const inUnits = (...units: UnitId[]) => lines.filter((line) => units.includes(line.unit)).length;
+  return inUnits("ml", "cl") > inUnits("oz");
 }
 
 /** Every ingredient the options name, with where. */
@@ -69,7 +76,7 @@ export function readSolve(body: SolveInput, { catalogue, solveBudgetMs }: ApiCon
   requireMovableFew(body, read.spec);
   const first = body.firstRound && readSpec(body.firstRound, own.pantry, settings, "/firstRound");
   const pantry = first ? new Map([...first.pantry, ...drinkPantry]) : drinkPantry;
-  const ladder = ladderOf(body.ladder, unitSettings);
+  const ladder = ladderOf(body.ladder, unitSettings, read.spec);
   return {
     pantry,
     task: {
@@ -101,7 +108,11 @@ export function readSolve(body: SolveInput, { catalogue, solveBudgetMs }: ApiCon
         ...own.assumptions,
         ...read.assumptions,
         ...(first?.assumptions ?? []).map((a) => `first round: ${a}`),
-        ...(body.ladder === undefined ? ["no ladder given: US jigger"] : []),
+        ...(body.ladder === undefined
+          ? [
+              `no ladder given: ${ladder.id === "metric-jigger" ? "metric jigger, as most is written in mL" : "US jigger"}`,
+            ]
+          : []),
       ],
     },
   };

@@ -63,7 +63,9 @@ export const DEFAULT_SOLVE_BUDGET_MS = 2000;
 
 /** What a solve may be told, besides the spec and where to go; shared with the questions. */
 export const solveOptions = {
-  ladder: LadderInputSchema.optional().meta({ description: "Default us-jigger." }),
+  ladder: LadderInputSchema.optional().meta({
+    description: "Default us-jigger; metric-jigger where more lines are in mL or cL than in ounces.",
+  }),
   additions: ids.optional().meta({ description: "Pantry items that may come in." }),
   locks: ids.optional().meta({ description: "Ingredients that must stay as they are." }),
   bounds: z.array(BoundSchema).max(MOST.rules).optional(),

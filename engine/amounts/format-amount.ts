@@ -118,5 +118,11 @@ export function formatDelta(deltaMl: number, on: PourLadder | UnitId, ctx: Amoun
   requireFinite(deltaMl, "/deltaMl");
   const size = Math.abs(deltaMl);
   const sign = deltaMl < 0 ? "−" : "+";
-  return sign + formatAmount(size, on, ctx);
+  const { amount, unit } =
+    typeof on === "string"
+      ? { amount: fromVolumeMl(size, on, ctx), unit: on }
+      : amountOnLadder(size, on, ctx);
+  // Nobody measures a change finer than the last place it is written in.
+  const written = Number(amount.toFixed(DECIMALS[unit] ?? 2));
+  return sign + formatQuantity(fractionText(amount) === null && written > 0 ? written : amount, unit);
 }

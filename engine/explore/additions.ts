@@ -6,16 +6,21 @@ import { nameWords } from "../wording.ts";
  * Pantry ids worth letting into a drink that cannot be balanced with what it has: what any bar has at
  * hand for a sour's jobs. The whole sour juices, of a fruit the drink has already first, the thinnest and
  * richest plain syrup, and water. By role and composition, so that it works with the user's own pantry too.
- * What the drink already holds is left out, and a base spirit is never suggested: that would change what the drink is.
+ * What the drink already holds is left out, sour juice where it would split milk or cream, and a base spirit is never suggested: that would change what the drink is.
  */
 export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));
   const syrups = [...pantry.values()].filter(isPlainSyrup).sort((a, b) => sugarOf(a) - sugarOf(b));
   const ends = syrups.length > 1 ? [syrups[0]!, syrups.at(-1)!] : syrups;
   const waters = [...pantry.values()].filter(isWater);
-  const juices = ownFruitFirst([...pantry.values()].filter(isSourJuice), spec, pantry);
+  const juices = holdsDairy(spec, pantry)
+    ? []
+    : ownFruitFirst([...pantry.values()].filter(isSourJuice), spec, pantry);
   return [...juices, ...ends, ...waters].map((i) => i.id).filter((id) => !inDrink.has(id));
 }
+
+const holdsDairy = (spec: Spec, pantry: Pantry) =>
+  spec.lines.some(({ ingredient }) => pantry.get(ingredient)?.curdles === true);
 
 /** Lime juice before lemon, where the drink pours a lime cordial. */
 function ownFruitFirst(juices: Ingredient[], spec: Spec, pantry: Pantry): Ingredient[] {

@@ -33,6 +33,8 @@ export interface Exploration {
 }
 
 const MOST_CARDS = 4;
+/** How much surer than the glass at hand a change to a drink already in range must be. Common practice, no published source. */
+const WORTH_CHANCE = 0.05;
 /** Share of the time for the first answer; the rest is for looking around it. */
 const FIRST_SHARE = 0.75;
 /** How deep inside the alternatives reach: the target scaled about its middle by these factors. */
@@ -77,8 +79,10 @@ export function explore(given: SolveRequest): Exploration {
       centreDistance: target.centreDistance(toVec(proposal.after)),
     };
   };
-  const rivals = frontier(distinct(rivalsOf(kept, target, remaining)).map(tell));
-  const edge = solved.status === "already_inside" ? null : edgeOf(kept, rivals[0], remaining);
+  const told = distinct(rivalsOf(kept, target, remaining)).map(tell);
+  const isInside = solved.status === "already_inside";
+  const rivals = frontier(isInside ? told.filter((p) => isWorthPouring(p, now.chance)) : told);
+  const edge = isInside ? null : edgeOf(kept, rivals[0], remaining);
   const wanted = Math.min(given.count ?? MOST_CARDS, MOST_CARDS);
   const proposals = differentInKind(rivals, edge && wanted > 1 ? wanted - 1 : wanted);
   if (edge && wanted > 1) proposals.push({ ...tell(edge), bestAt: [] });
@@ -92,6 +96,11 @@ export function explore(given: SolveRequest): Exploration {
   });
   const edgeId = proposals.find(({ id }) => id === edge?.id)?.id ?? null;
   return { solved, proposals, edge: edgeId, keeps, chanceNow: now.chance, advice, repair: null };
+}
+
+/** Nobody touches a drink that is in range for a change in the glass that is no surer than the last. */
+function isWorthPouring({ probabilityInside }: Proposal, chanceNow: number): boolean {
+  return (probabilityInside ?? 1) - chanceNow >= WORTH_CHANCE;
 }
 
 /** The answer with what other measures and deeper targets give, each within the same habits. */

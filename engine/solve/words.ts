@@ -94,7 +94,7 @@ function doing({ move, name }: NonNullable<Shift["by"]>): string {
 
 /** One sentence: what was out, and which move brings it in, from where to where. */
 export function whyText(target: string, shifts: readonly Shift[], wasOutside: boolean): string {
-  if (!wasOutside) return `The drink was inside ${target} already; this also meets the other limits you set.`;
+  if (!wasOutside) return `The drink was inside ${target} already, and stays inside.`;
   if (shifts.length === 0) return "The drink was a trace outside, and this is just enough to bring it in.";
   const phrases = shifts.map(({ axis, from, to, by }, i) => {
     const subject = i > 0 && shifts[i - 1]?.by?.move === by?.move ? "" : `${by ? doing(by) : "the change"} `;

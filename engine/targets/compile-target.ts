@@ -299,12 +299,23 @@ function membership(
     violations,
     nearest: toPoint(nearest),
     mahalanobis,
-    text: `Outside ${name}: ${spoken(violations).join(", ")}.`,
+    text: `Outside ${name}: ${spoken(violations, parts.curves, u).join(", ")}.`,
   };
 }
 
-/** The texts of the violations; of several on one axis and side only the largest is spoken. */
-function spoken(violations: readonly FaceViolation[]): string[] {
+/**
+ * The texts of the violations; of several on one axis and side only the largest is spoken. The way to the nearest
+ * point of a leaning ellipsoid moves axes on which nothing is out: those are spoken of only when no axis is.
+ */
+function spoken(all: readonly FaceViolation[], curves: readonly CurvedFace[], u: Vec3): string[] {
+  const isOut = ({ face, measure }: FaceViolation) => {
+    const curve = curves.find(({ id }) => face.startsWith(`${id}:`));
+    const k = AXIS_INDICES.find((i) => AXES[i].id === measure);
+    if (!curve || k === undefined) return true;
+    const { mean, shape } = curve.ellipsoid;
+    return (u[k] - mean[k]) ** 2 > shape[k][k];
+  };
+  const violations = all.some(isOut) ? all.filter(isOut) : all;
   // A drink without acid lacks some whether its ratio or its acid is asked.
   const lacksAcid = ({ measure, side, unit }: FaceViolation) =>
     measure === "acid" ? side === "short" : measure === "ratio" && unit === AXES[1].unit;
@@ -382,6 +393,10 @@ function insideText(
     return `Inside ${name}: the nearest edge is “${face.half.label}”.`;
   }
   const gap = subtract3(edge.point, u);
-  const axis = AXIS_INDICES.reduce((a, b) => (Math.abs(gap[b]) > Math.abs(gap[a]) ? b : a));
-  return change(AXES[axis].name, gap[axis] > 0, formatAxisGap(axis, Math.abs(gap[axis]) * AXIS_SCALE[axis]));
+  const axis: AxisIndex = AXIS_INDICES.reduce((a, b) => (Math.abs(gap[b]) > Math.abs(gap[a]) ? b : a));
+  const size = Math.abs(gap[axis]) * AXIS_SCALE[axis];
+  if (size < 0.5 * 10 ** -AXES[axis].decimals) {
+    return `Inside ${name}, barely: ${AXES[axis].name} can hardly ${gap[axis] > 0 ? "rise" : "fall"}.`;
+  }
+  return change(AXES[axis].name, gap[axis] > 0, formatAxisGap(axis, size));
 }

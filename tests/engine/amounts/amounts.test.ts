@@ -338,7 +338,7 @@ describe("formatting", () => {
   test("changes carry their sign and stay in the ladder's unit", () => {
     expect(formatDelta(OZ / 4, US)).toBe("+¼ oz");
     expect(formatDelta(-5, METRIC)).toBe("−5 mL");
-    expect(formatDelta(OZ / 4 - 5, US)).toBe("+0.081 oz");
+    expect(formatDelta(OZ / 4 - 5, US)).toBe("+0.08 oz");
     expect(formatDelta(0.8, US, { ingredient: item("bitters-aromatic") })).toBe("+1 dash");
     expect(() => formatAmount(Number.NaN, US)).toThrow(EngineError);
     expect(() => formatAmount(-1, US)).toThrow(EngineError);
