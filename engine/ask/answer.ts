@@ -1,19 +1,18 @@
 import { AXES, AXIS_INDEX, AXIS_INDICES, AXIS_SCALE, toVec, unitAxis } from "../axes.ts";
 import { fail } from "../errors.ts";
+import { suggestedAdditions } from "../explore/additions.ts";
 import { checkRequest, shareTime } from "../explore/asking.ts";
 import { chanceInside, solveWithChance } from "../explore/chance.ts";
 import { keepMeasuredRatio, pointOf } from "../explore/changed-spec.ts";
+import { keeping, keepsOf } from "../explore/keeps.ts";
 import { loosenedIn, solveKeeping } from "../explore/solve-keeping.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
-import type { HalfSpace, Membership, Point, Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
+import type { HalfSpace, KeepId, Membership, Point, Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
 import { changedBy, known, specWith } from "./changed.ts";
 import { type DoseRung, type DoseStrip, doseStrip } from "./dose-strip.ts";
 import { type Intent, KEEP_TOLERANCE_SCALES, LEAN_STEP_SCALES, LEANS, type WhatIfChange } from "./intent.ts";
 import { howMuchText, insideText, leanText, leastText, whatIfText, whereText } from "./words.ts";
-
-/** How far the axes that nobody spoke of may go, axis scales: the first that can be kept to. */
-const DISTURBED_SCALES = [0.25, 0.5, 1] as const;
 
 /** The answer to a question: one paragraph of words, and the numbers it rests on. */
 export interface Answer {
@@ -172,37 +171,73 @@ function least(request: SolveRequest): Answer {
   };
 }
 
-/** What thins a drink and brings nothing: a longer shake, or a pour of it. */
-const WATER = "water";
+/** Habits that give way, together, where nothing keeps them and leans as asked. */
+const LOOSENED: ReadonlySet<KeepId> = new Set(["base", "size", "own-kind"]);
+
+/** One way to look for a lean. */
+interface LeanTry {
+  kept: ReadonlySet<KeepId>;
+  additions: readonly string[];
+  /** How far the axes nobody spoke of may move, axis scales; undefined: as they come. */
+  scales?: number;
+}
 
 /**
- * The least change that leans, among those that disturb the axes nobody spoke of least: within a quarter of an
- * axis-scale step of where they are, else half, else a whole one, of what is poured or else with water let in, as
- * less of two things is more of the third; else as it comes. Chances are of the lean alone.
+ * How a lean is looked for, the best way first. Within the habits of the trade, the spirit free where its strength is
+ * asked about; by what is poured, or with water let in, as less of one thing is more of the others; then with what
+ * any bar has at hand; then with the softer habits let go of.
+ */
+function leanTries(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): LeanTry[] {
+  const { additions = [], spec, pantry } = request;
+  const byStrength = intent.leans.some(({ lean }) => LEANS[lean].axis === "abv");
+  const strict = keepsOf(request).flatMap(({ id, state }) =>
+    state === "kept" && id !== "holds" && !(byStrength && id === "base") ? [id] : [],
+  );
+  const atHand = suggestedAdditions(spec, pantry).filter((id) => !additions.includes(id));
+  const water = atHand.filter((id) => pantry.get(id)!.role === "lengthener");
+  const tries = [strict, strict.filter((id) => !LOOSENED.has(id))].flatMap((habits) => {
+    const kept = new Set(habits);
+    const inOrder: [readonly string[], readonly number[]][] = [
+      [[], [0.25, 0.5]],
+      [water, [0.5]],
+      [[], [1]],
+      [water, [1]],
+      [atHand, [0.25, 0.5, 1]],
+      [[], [2]],
+    ];
+    return inOrder.flatMap(([ids, every]) =>
+      every.map((scales) => ({ kept, additions: [...additions, ...ids], scales })),
+    );
+  });
+  return [
+    ...tries,
+    { kept: new Set(strict.filter((id) => !LOOSENED.has(id))), additions: [...additions, ...atHand] },
+  ];
+}
+
+/**
+ * The least change that leans, by the first way that finds one: so the axes nobody spoke of stay as near as can be
+ * to where they are. Chances are of the lean alone.
  */
 function leastDisturbing(
   intent: Extract<Intent, { ask: "lean" }>,
   request: SolveRequest,
   from: Vec3,
 ): SolveResult {
-  const { additions = [], pantry, spec } = request;
-  const has = additions.includes(WATER) || spec.lines.some(({ ingredient }) => ingredient === WATER);
-  const allowed = pantry.has(WATER) && !has ? [additions, [...additions, WATER]] : [additions];
-  const tries = allowed.flatMap((ids) => DISTURBED_SCALES.map((scales) => ({ additions: ids, scales })));
-  const time = shareTime(request, tries.length + 1);
-  for (const { scales, additions } of tries) {
+  const asked = compileTarget(request.target);
+  const tries = leanTries(intent, request);
+  const time = shareTime(request, tries.length);
+  let result!: SolveResult;
+  for (const { kept, additions, scales } of tries) {
     const target = leanTarget(intent, from, scales);
-    const result = solveWithChance(time.of({ ...request, additions, target }));
-    if (result.proposals.length === 0 && time.isSpent()) return result;
-    if (result.proposals.length === 0) continue;
-    const asked = compileTarget(request.target);
-    const proposals = result.proposals.map((proposal) => ({
-      ...proposal,
-      probabilityInside: chanceInside(request, proposal.spec, asked).chance,
-    }));
-    return { ...result, proposals };
+    result = solveWithChance(keeping(time.of({ ...request, additions, target }), kept));
+    if (result.proposals.length > 0 || time.isSpent()) break;
   }
-  return solveWithChance(time.of(request));
+  const proposals = result.proposals.map((proposal) => ({
+    ...proposal,
+    probabilityInside: chanceInside(request, proposal.spec, asked).chance,
+  }));
+  return { ...result, proposals };
 }
 
 /**

@@ -198,6 +198,27 @@ describe("lean", () => {
     }
   });
 
+  test("keeps to the habits of the trade: no drink is turned inside out to be sweeter", () => {
+    // Common practice, no published source: bitters season, and the spirit stays what the drink is made of.
+    const martini: Spec = {
+      name: "Dry stir (invented)",
+      method: "stirred",
+      lines: [
+        { ingredient: "gin", amount: 2, unit: "oz" },
+        { ingredient: "vermouth-dry", amount: 1, unit: "oz" },
+        { ingredient: "bitters-aromatic", amount: 1, unit: "dash" },
+      ],
+    };
+    const request = demoRequest(martini, { additions: [] });
+    for (const lean of ["sweeter", "sharper", "lighter", "stronger"] as const) {
+      const { spec } = answer({ ask: "lean", leans: [{ lean }], keep: [] }, request);
+      const amountOf = (id: string) => spec!.lines.find(({ ingredient }) => ingredient === id)!;
+      expect(amountOf("bitters-aromatic"), lean).toMatchObject({ amount: 1, unit: "dash" });
+      expect(amountOf("gin").amount, lean).toBeGreaterThanOrEqual(4 / 3);
+      expect(amountOf("gin").amount, lean).toBeGreaterThan(amountOf("vermouth-dry").amount);
+    }
+  });
+
   test("refuses to keep the axis that is to move", () => {
     expect(() =>
       answer(
