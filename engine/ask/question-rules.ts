@@ -25,8 +25,13 @@ export function targetWordsOf(said: string | undefined): string | null {
 /** Range words end here: what joins a second question on is no part of them. */
 const joined = (said: string | undefined) => said !== undefined && /,|;| (?:and|but|then|or) /.test(said);
 
+/** What is counted of a drink and not poured into it. */
+const NOT_POURED =
+  /^(?:standard drinks?|drinks?|units?|calories|carbs|people|serves|servings|glasses|rounds)$/;
+
 function howMuch(said: string, target: string | undefined, find: Finder): Clause | null {
   if (joined(target)) return null;
+  if (NOT_POURED.test(said)) return trouble({ code: "form" });
   // "how many dashes of bitters": the unit is no part of the name.
   const dosed = amountFirst(`2 ${said}`);
   const name = dosed && dosed.amount.unit !== "piece" ? dosed.rest : said;
@@ -218,7 +223,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     id: "needs-more",
     example: "it needs more lime",
     pattern:
-      /^(?:(?:(?:this|it|the drink) )?(?:needs?|wants?|could use|could do with) )?(?:a bit |a little |a touch )?(?:more|less) (.+)$/,
+      /^(?:(?:(?:this|it|the drink) )?(?:needs?|wants?|could use|could do with) |(?:use|add|put in|pour|try) )?(?:some |a bit |a little |a touch )?(?:more|less) (.+)$/,
     read: ([said = ""], find) => howMuch(said, undefined, find),
   },
   {
