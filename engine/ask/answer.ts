@@ -266,8 +266,10 @@ export function leanTarget(
     if (goal < 0) {
       fail(
         `/intent/leans/${n}/by`,
-        `${AXES[i].name} is only ${from[i].toFixed(2)} ${AXES[i].unit}`,
-        "ask for a smaller step",
+        from[i] < 0.005
+          ? `there is no ${AXES[i].name} in this drink to take away`
+          : `${AXES[i].name} is only ${from[i].toFixed(2)} ${AXES[i].unit}`,
+        from[i] < 0.005 ? "say what else is wrong with it" : "ask for a smaller step",
       );
     }
     faces.push({ normal: unitAxis(i, -sign), offset: -sign * goal });

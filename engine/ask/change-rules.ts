@@ -158,7 +158,9 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     pattern:
       /^(?:use |add |put in |pour )?(twice|double|triple|half|three times)(?: as (?:much|many)| the amount of)? (?:the |of the )?(.+?)$/,
     read: ([factor = "", what = ""], find) => {
-      if (WHOLE.test(what) || doseFirst(`${factor} ${what}`)) return null;
+      // "Half a lime more" adds; it does not halve.
+      if (WHOLE.test(what) || /(?:^| )(?:more|less|fewer|extra)(?: |$)/.test(what)) return null;
+      if (doseFirst(`${factor} ${what}`)) return null;
       return times(what, factor === "three times" ? 3 : readNumber(factor)!, find);
     },
   },
@@ -256,9 +258,12 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     pattern:
       /^(?:use |with |add |take |do |have |pour )?(.+?) (more|extra|additional|less|fewer|off)(?: of)?(?: (.+))?$/,
     read: ([said = "", way = "", what = ""], find) => {
-      const amount = readAmount(said);
       const rest = what.replace(/^of /, "");
-      return amount && by(rest, /^(?:less|fewer|off)$/.test(way) ? negative(amount) : amount, find);
+      const measured = readAmount(said);
+      // "A splash more lime" and "half a lime more" have their size in a word.
+      const dose = measured ? { amount: measured, rest } : doseFirst(`${said} ${rest}`.trim());
+      const isLess = /^(?:less|fewer|off)$/.test(way);
+      return dose && by(dose.rest, isLess ? negative(dose.amount) : dose.amount, find);
     },
   },
   {

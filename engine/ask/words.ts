@@ -125,14 +125,18 @@ const STEPS: Record<FaceViolation["measure"], number> = { sugar: 2, acid: 0.2, a
 const SMALL_STEP = 0.15;
 
 /** "acid is 0.21 short": one for each measure, the largest. */
-function gaps({ out, ml }: DoseRung, strip: DoseStrip): string {
-  const largest = out.filter((v, i) => out.findIndex((w) => w.measure === v.measure) === i);
-  const told = largest.filter((v) => v.by >= SMALL_STEP * STEPS[v.measure] && !isIn(strip, v.measure, ml));
+function gaps(rung: DoseRung, strip: DoseStrip): string {
   return joinWords(
-    (told.length > 0 ? told : largest).map(
+    toldOut(rung, strip).map(
       (v) => `${MEASURE_NAMES[v.measure]} is ${v.by.toFixed(MEASURE_DECIMALS[v.measure])} ${v.side}`,
     ),
   );
+}
+
+function toldOut({ out, ml }: DoseRung, strip: DoseStrip): DoseRung["out"] {
+  const largest = out.filter((v, i) => out.findIndex((w) => w.measure === v.measure) === i);
+  const told = largest.filter((v) => v.by >= SMALL_STEP * STEPS[v.measure] && !isIn(strip, v.measure, ml));
+  return told.length > 0 ? told : largest;
 }
 
 /** What is out of range with a dose: "acid is 0.21 short". */
@@ -230,7 +234,7 @@ export function howMuchText(
   const sure = glassesText(best.chance);
   const companion = strip.companion ? ` ${companionText(strip.companion, strip, request, amount)}` : "";
   if (run === null) {
-    const brings = broughtIn(strip);
+    const brings = broughtIn(strip, new Set(toldOut(best, strip).map(({ measure }) => measure)));
     const first = `No amount of ${ingredient.name} alone brings this into ${target}.`;
     const nearest = `${stays ? `${upperFirst(amount(best.ml))}, as it is,` : upperFirst(amount(best.ml))} comes nearest: ${brings}${gaps(best, strip)}, at ${at(best)}.`;
     return `${first} ${nearest}${companion || " No one change beside it finishes the job."}`;
@@ -250,9 +254,11 @@ const isIn = ({ spans }: DoseStrip, measure: FaceViolation["measure"], ml: numbe
   spans.some((span) => span.measure === measure && ml >= span.fromMl && ml <= span.toMl);
 
 /** "it brings the acid in, but " where the best dose brings in an axis that is out now. */
-function broughtIn(strip: DoseStrip): string {
+function broughtIn(strip: DoseStrip, stillOut: ReadonlySet<FaceViolation["measure"]>): string {
   const { presentMl, bestMl } = strip;
-  const mended = AXES.filter(({ id }) => isIn(strip, id, bestMl) && !isIn(strip, id, presentMl));
+  const mended = AXES.filter(
+    ({ id }) => isIn(strip, id, bestMl) && !isIn(strip, id, presentMl) && !stillOut.has(id),
+  );
   return mended.length > 0
     ? `it brings the ${joinWords(mended.map(({ id }) => MEASURE_NAMES[id]))} in, but `
     : "";

@@ -142,6 +142,9 @@ export function nothingFoundText(limit: Limit): string {
   return `No answer was found before the ${limitWord(limit)} ran out; none was ruled out either.`;
 }
 
+/** Nearer than this, axis scales, no gap is large enough to be written. */
+const AT_THE_EDGE = 0.02;
+
 /** Why nothing is inside. */
 export function infeasibleText(
   target: string,
@@ -152,6 +155,9 @@ export function infeasibleText(
     return facts.maxTouched < facts.movable
       ? `In-between amounts of more ingredients would do, but no pour on this ladder with at most ${facts.maxTouched} changed does.`
       : "In-between amounts would do, but no pour on this ladder lands inside: a finer ladder would help.";
+  }
+  if (facts.keepsRules && nearest.signedDistance < AT_THE_EDGE) {
+    return `No amounts within these limits reach ${target}; the nearest drink they pour only comes to its edge.`;
   }
   return facts.keepsRules
     ? `No amounts within these limits reach ${target}; the nearest drink they pour is still out (${nearest.text})`

@@ -62,3 +62,33 @@ test("nobody who set no limit is told of limits that he set", async () => {
   expect(proposals.length).toBeGreaterThan(0);
   for (const { why } of proposals) expect(why).not.toContain("limits you set");
 });
+
+async function asked(question: string, method: string, text: string) {
+  const response = await post(app, "/v1/ask", { question, spec: { text, method } });
+  return response.json();
+}
+
+test("a dose does not bring in what is said to be out in the same breath", async () => {
+  const { answer } = await asked(
+    "how much bitters",
+    "stirred",
+    "60 ml bourbon\n10 ml simple syrup 2:1\n2 dashes aromatic bitters",
+  );
+  const [, brought, out] = /it brings the (.+?) in, but (.+?), at /.exec(answer.text) ?? [];
+  expect(answer.text).toContain("comes nearest");
+  for (const word of brought?.split(/ and |, /) ?? []) expect(out).not.toContain(word);
+});
+
+test("too sour, said of a drink without acid, is answered for what it is", async () => {
+  const { errors } = await asked("it's too sour", "stirred", "60 ml bourbon\n10 ml simple syrup 2:1");
+  expect(errors[0].detail).toBe("there is no acid in this drink to take away");
+});
+
+test("no gap too small to be poured is told of the nearest drink", async () => {
+  const { answer } = await asked(
+    "get it closer to a margarita",
+    "shaken",
+    "2 oz white rum\n1/2 oz lime juice\n1 oz simple syrup 1:1",
+  );
+  expect(answer.text).not.toMatch(/\b0\.00\d/);
+});
