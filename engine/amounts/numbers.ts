@@ -86,21 +86,36 @@ function matchAt(pattern: RegExp, text: string, at: number): RegExpExecArray | n
   return pattern.exec(text);
 }
 
-function digitsAt(text: string, at: number): NumberRead | null {
-  const plain = (value: number, end: number): NumberRead => ({
-    value,
-    end,
-    note: null,
-    over: null,
-    spelled: false,
-  });
-  // Most numbers are whole: leave the patterns to what needs them.
+/** End of at most so many digits. */
+function digitsEnd(text: string, at: number, most: number): number {
   let end = at;
-  while (end - at < 7 && isDigit(text, end)) end += 1;
+  while (end - at < most && isDigit(text, end)) end += 1;
+  return end;
+}
+
+/** Whether nothing can belong to the number any more: its text ends, or a word follows that joins no fraction to it. */
+function endsNumber(text: string, end: number): boolean {
   const next = text[end];
-  if (end > at && (next === undefined || (next >= "a" && next <= "z"))) {
-    return plain(Number(text.slice(at, end)), end);
-  }
+  if (next !== " ") return next === undefined || (next >= "a" && next <= "z");
+  const word = text[end + 1] ?? "";
+  return word >= "a" && word <= "z" && !JOINS_FRACTION.includes(word);
+}
+/** First letters of "and", "y", "et", "e" and "und": "one and 1/2". */
+const JOINS_FRACTION = "ayeu";
+
+const plain = (value: number, end: number): NumberRead => ({
+  value,
+  end,
+  note: null,
+  over: null,
+  spelled: false,
+});
+
+function digitsAt(text: string, at: number): NumberRead | null {
+  // Most numbers are whole or have a point: leave the patterns to what needs them.
+  let end = digitsEnd(text, at, 7);
+  if (end > at && text[end] === "." && isDigit(text, end + 1)) end = digitsEnd(text, end + 1, 12);
+  if (end > at && endsNumber(text, end)) return plain(Number(text.slice(at, end)), end);
   const over = matchAt(OVER, text, at);
   if (over) {
     const [top, bottom] = [Number(over[1]), Number(over[2])];

@@ -109,14 +109,9 @@ function termAt(text: string, at: number): Term | null {
     notes.push({ code: "over-as-range", said: `${range[0]}/${range[1]}` });
   }
   const factor = multiplier * (unit?.factor ?? 1);
-  return {
-    low: low * factor,
-    ...(high !== undefined && { high: high * factor }),
-    unit: unit?.unit ?? null,
-    end,
-    notes,
-    spelled: number.spelled,
-  };
+  const term: Term = { low: low * factor, unit: unit?.unit ?? null, end, notes, spelled: number.spelled };
+  if (high !== undefined) term.high = high * factor;
+  return term;
 }
 
 /** Exact units that can be added to each other without asking anything. */
@@ -170,26 +165,22 @@ function bareUnitAt(text: string, at: number): Term | null {
  * a decimal comma, ranges, sums, number words, hedges, and a unit or none. Never throws.
  */
 export function quantityAt(text: string, at: number): Quantity | null {
-  const notes: QuantityNote[] = [];
+  const hedges: QuantityNote[] = [];
   let start = at;
   while (MAY_HEDGE.test(text[start] ?? "")) {
     const end = endAt(HEDGES, text, start);
     if (end === start) break;
-    notes.push({ code: "hedge", said: text.slice(start, end).trim() });
+    hedges.push({ code: "hedge", said: text.slice(start, end).trim() });
     start = end;
   }
   const plain = termAt(text, start) ?? bareUnitAt(text, start);
   if (!plain) return null;
-  const { low, high, unit, end, spelled, notes: own } = withAddend(withHedgedUnit(plain, text), text);
+  const { low, high, unit, end, spelled, notes } = withAddend(withHedgedUnit(plain, text), text);
   if (!Number.isFinite(low) || (high !== undefined && !Number.isFinite(high))) return null;
-  return {
-    amount: low,
-    ...(high !== undefined && { high }),
-    unit,
-    end,
-    notes: notes.length > 0 ? [...notes, ...own] : own,
-    spelled,
-  };
+  const read: Quantity = { amount: low, unit, end, notes, spelled };
+  if (high !== undefined) read.high = high;
+  if (hedges.length > 0) read.notes = [...hedges, ...notes];
+  return read;
 }
 
 /**

@@ -10,7 +10,14 @@ import { readName } from "./names.ts";
 import { indexPantry, type PantryIndex } from "./pantry-index.ts";
 import type { Piece } from "./pieces.ts";
 import { readLine } from "./plain-line.ts";
-import { keepMade, type LineContext, type ParsedLine, readPoured, readUnpoured } from "./read-line.ts";
+import {
+  asInstruction,
+  keepMade,
+  type LineContext,
+  type ParsedLine,
+  readPoured,
+  readUnpoured,
+} from "./read-line.ts";
 import type { Note, Reason } from "./remarks.ts";
 import { detectGlass, detectMethod, detectServingIce, hintedMethod } from "./service.ts";
 import { settle } from "./settle.ts";
@@ -88,26 +95,21 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   let glass = options.glass ?? knownGlass(methodText, options.glasses);
 
   const lines = pieces.map(({ said, facts }, i): ParsedLine => {
-    const { raw, lineNumber } = facts.piece;
-    const base = { raw, lineNumber };
-    if (i === title?.at)
-      return { ...base, status: "instruction", reason: { code: "title" }, candidates: [], notes: [] };
-    if (said.kind !== "pour") return readUnpoured(said, facts, base, index);
-    const step = stepWhenNotCalled(said, facts, base, index);
-    return step ?? readPoured(said, facts, base, ctx);
+    if (i === title?.at) return asInstruction(facts.piece, { code: "title" });
+    if (said.kind !== "pour") return readUnpoured(said, facts, index);
+    return stepWhenNotCalled(said, facts, index) ?? readPoured(said, facts, ctx);
   });
   settleTops(pieces, lines);
 
   const read = () => pouredLines(lines);
   const notes: Note[] = [];
   const taken = method ?? hintedMethod(methodText) ?? likelyMethod(read(), index, ctx.made);
-  const specOf = (): Spec => ({
-    name: title?.text ?? "Untitled",
-    method: taken,
-    lines: read(),
-    ...(glass !== null && { glass }),
-    ...(servedOn !== null && { servedOn }),
-  });
+  const specOf = (): Spec => {
+    const said: Spec = { name: title?.text ?? "Untitled", method: taken, lines: read() };
+    if (glass !== null) said.glass = glass;
+    if (servedOn !== null) said.servedOn = servedOn;
+    return said;
+  };
   if (options.glasses) {
     const filled = fillTops(pieces, lines, ctx, (top) =>
       fillTo(specOf(), top, withMade(pantry, [...ctx.made.values()]), {
@@ -121,29 +123,19 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   const whole = specOf();
   const spec = whole.lines.length > 0 ? whole : null;
   if (spec && method === null) notes.push({ code: "method-supposed", method: taken });
-  return {
-    lines,
-    spec,
-    made: [...ctx.made.values()],
-    method,
-    ...(methodText && { methodText }),
-    ...(title && { title: title.text }),
-    notes,
-    complete: spec !== null && lines.every((l) => l.status !== "choose" && l.status !== "unread"),
-  };
+  const complete = spec !== null && lines.every((l) => l.status !== "choose" && l.status !== "unread");
+  const recipe: ParsedRecipe = { lines, spec, made: [...ctx.made.values()], method, notes, complete };
+  if (methodText !== "") recipe.methodText = methodText;
+  if (title) recipe.title = title.text;
+  return recipe;
 }
 
 /** "top with a smile": what is no ingredient's name there is a step. */
-function stepWhenNotCalled(
-  said: PouredName,
-  facts: Facts,
-  base: Pick<ParsedLine, "raw" | "lineNumber">,
-  index: PantryIndex,
-): ParsedLine | null {
+function stepWhenNotCalled(said: PouredName, facts: Facts, index: PantryIndex): ParsedLine | null {
   if (said.only !== "if-called") return null;
   const settled = settle(readName(said.name), facts.piece.text, index);
   if (settled.status !== "unread") return null;
-  return readUnpoured({ kind: "unread", reason: settled.reason, name: [...said.name] }, facts, base, index);
+  return readUnpoured({ kind: "unread", reason: settled.reason, name: [...said.name] }, facts, index);
 }
 
 /** What the read lines pour. */
@@ -284,14 +276,7 @@ function settleTops(pieces: readonly ReadPiece[], lines: ParsedLine[]): void {
     if (!given?.line) return;
     given.line.stage = "top";
     const note: Note = { code: "goes-on-top", name: line.name ?? facts.piece.text };
-    lines[i] = {
-      raw: line.raw,
-      lineNumber: line.lineNumber,
-      status: "instruction",
-      reason: { code: "step" },
-      candidates: [],
-      notes: [note],
-    };
+    lines[i] = asInstruction(line, { code: "step" }, [note]);
   });
 }
 

@@ -56,9 +56,6 @@ const LEAST_POUR_OF_JUICE_ML = 5;
 
 const CUBE = new Set(["cube", "lump"]);
 
-/** The line told apart from its reason; `base` carries what is the same for every outcome. */
-type Base = Pick<ParsedLine, "raw" | "lineNumber">;
-
 /** "gin or vodka", "lemon or lime juice": each side read alone, the last word shared. "And" makes two ingredients. */
 function settleEither(name: readonly Token[], said: string, index: PantryIndex): Settled | null {
   const at = name.findIndex((t) =>
@@ -240,10 +237,10 @@ function lineOf(
 }
 
 /** A pour with its name settled: read, to be chosen, or unread with the reason. */
-export function readPoured(given: PouredName, facts: Facts, base: Base, ctx: LineContext): ParsedLine {
+export function readPoured(given: PouredName, facts: Facts, ctx: LineContext): ParsedLine {
   const said = asFruit(given, ctx);
   const name = said.known?.text ?? nameText(facts, said.name);
-  const { raw, lineNumber } = base;
+  const { raw, lineNumber } = facts.piece;
   const settled = settleDashes(settleName(said, name, facts, ctx.index), said, name, ctx.index);
   const candidates = settled.candidates.slice(0, MOST_CANDIDATES);
   const unread = (reason: Reason): ParsedLine => {
@@ -265,18 +262,22 @@ export function readPoured(given: PouredName, facts: Facts, base: Base, ctx: Lin
     : { raw, lineNumber, status, name, line, candidates, notes, reason: settled.reason };
 }
 
-/** A piece that pours nothing: a blank, an instruction, or unread with what its name is like. */
-export function readUnpoured(
-  said: Exclude<Said, PouredName>,
-  facts: Facts,
-  base: Base,
-  index: PantryIndex,
+/** A line or piece that pours nothing, and is no fault. */
+export function asInstruction(
+  { raw, lineNumber }: Pick<ParsedLine, "raw" | "lineNumber">,
+  reason: Reason,
+  notes: Note[] = [],
 ): ParsedLine {
-  if (said.kind === "blank") return { ...base, status: "blank", candidates: [], notes: [] };
-  if (said.kind === "instruction") {
-    return { ...base, status: "instruction", reason: said.reason, candidates: [], notes: said.notes ?? [] };
-  }
-  const candidates = said.name ? rank(readName(said.name), index).slice(0, MOST_CANDIDATES) : [];
-  const name = said.name ? { name: nameText(facts, said.name) } : {};
-  return { ...base, status: "unread", ...name, reason: said.reason, candidates, notes: [] };
+  return { raw, lineNumber, status: "instruction", reason, candidates: [], notes };
+}
+
+/** A piece that pours nothing: a blank, an instruction, or unread with what its name is like. */
+export function readUnpoured(said: Exclude<Said, PouredName>, facts: Facts, index: PantryIndex): ParsedLine {
+  const { raw, lineNumber } = facts.piece;
+  if (said.kind === "blank") return { raw, lineNumber, status: "blank", candidates: [], notes: [] };
+  if (said.kind === "instruction") return asInstruction(facts.piece, said.reason, said.notes);
+  const { reason, name } = said;
+  if (!name) return { raw, lineNumber, status: "unread", reason, candidates: [], notes: [] };
+  const candidates = rank(readName(name), index).slice(0, MOST_CANDIDATES);
+  return { raw, lineNumber, status: "unread", name: nameText(facts, name), reason, candidates, notes: [] };
 }
