@@ -1,15 +1,18 @@
+import { COUNTS, DOSES } from "./doses.ts";
 import { called, type Facts, factsOf, instruction, pour, type Said, wordsOf } from "./facts.ts";
 import type { PantryIndex } from "./pantry-index.ts";
 import { isPlain, isWord, type Piece } from "./pieces.ts";
 import { readDose, readNoSize } from "./rules-dose.ts";
-import { readFruit, readJuiceOf, readNotCounted, readWedges, readWholeFruit } from "./rules-fruit.ts";
+import { JUICE, readFruit, readJuiceOf, readNotCounted, readWedges, readWholeFruit } from "./rules-fruit.ts";
 import { readRinse, readTop, TOPPING } from "./rules-top.ts";
-import { detectMethod, hintedMethod, isService } from "./service.ts";
+import { detectMethod, hintedMethod, isService, SERVICE_CORE } from "./service.ts";
 import {
   CRUSHED,
   CUT_WORDS,
+  FRUITS,
   HEADING,
   LABEL,
+  NO_SIZE,
   NOT_COUNTED,
   RINSE_WORDS,
   SEASONINGS,
@@ -17,12 +20,15 @@ import {
   STEP_VERBS,
   STOP_WORDS,
   TOP_VERBS,
+  WHOLE_FRUITS,
 } from "./vocabulary.ts";
 
 /** A rule of the table: the first that says something decides. `example` is read by it, and tested so. */
 export interface Rule {
   id: string;
   example: string;
+  /** It has an answer only where one of these words is; without them it is always asked. */
+  words?: ReadonlySet<string>;
   reads: (facts: Facts) => Said | null;
 }
 
@@ -70,21 +76,14 @@ const hasText = (facts: Facts) => facts.tokens.some((t) => t.kind !== "mark");
 export const MAX_PIECE_CHARS = 240;
 const RIM = new Set(["rim", "rimmed"]);
 
+const union = (...sets: readonly Iterable<string>[]) => new Set(sets.flatMap((words) => [...words]));
+const RINSING = union(RINSE_WORDS, SPRAY_WORDS);
+const TOPPING_WORDS = union(TOP_VERBS, TOPPING);
+const NOT_COUNTED_WORDS = union(NOT_COUNTED, CUT_WORDS);
+const DOSE_WORDS = union(DOSES.keys(), COUNTS.keys());
+
 /** Words that another rule than the plain pour reads. */
-const TELLING_WORDS = new Set(
-  [
-    TOP_VERBS,
-    RINSE_WORDS,
-    SPRAY_WORDS,
-    NOT_COUNTED,
-    CUT_WORDS,
-    SEASONINGS,
-    CRUSHED,
-    STEP_VERBS,
-    RIM,
-    TOPPING,
-  ].flatMap((words) => [...words]),
-);
+const TELLING_WORDS = union(RINSING, TOPPING_WORDS, NOT_COUNTED_WORDS, SEASONINGS, CRUSHED, STEP_VERBS, RIM);
 
 /** An amount, its unit and a name, with no word that says more: most lines. */
 function readPlain(facts: Facts): Said | null {
@@ -121,6 +120,7 @@ export const RULES: readonly Rule[] = [
   {
     id: "rim",
     example: "Salt rim",
+    words: RIM,
     reads: (f) =>
       isWord(
         f.tokens.findLast((t) => t.kind === "word"),
@@ -137,8 +137,8 @@ export const RULES: readonly Rule[] = [
         ? { kind: "unread", reason: { code: "chain-of-numbers" } }
         : null,
   },
-  { id: "rinse", example: "absinthe rinse", reads: readRinse },
-  { id: "top", example: "top with soda", reads: readTop },
+  { id: "rinse", example: "absinthe rinse", words: RINSING, reads: readRinse },
+  { id: "top", example: "top with soda", words: TOPPING_WORDS, reads: readTop },
   {
     id: "step",
     example: "Shake hard, fine strain",
@@ -147,6 +147,7 @@ export const RULES: readonly Rule[] = [
   {
     id: "service",
     example: "in a wine glass with ice",
+    words: SERVICE_CORE,
     reads: (f) => (isService(f.tokens) ? instruction({ code: "service" }) : null),
   },
   {
@@ -155,13 +156,13 @@ export const RULES: readonly Rule[] = [
     reads: (f) =>
       f.piece.text.length > MAX_PIECE_CHARS ? { kind: "unread", reason: { code: "too-long" } } : null,
   },
-  { id: "wedges", example: "4 lime wedges, muddled", reads: readWedges },
-  { id: "juice-of", example: "juice of half a lime", reads: readJuiceOf },
-  { id: "fruit", example: "2 limes", reads: readFruit },
-  { id: "not-counted", example: "8 mint leaves", reads: readNotCounted },
-  { id: "whole-fruit", example: "4 pineapple chunks", reads: readWholeFruit },
-  { id: "dose", example: "a few dashes of bitters", reads: readDose },
-  { id: "no-size", example: "1 jigger gin", reads: readNoSize },
+  { id: "wedges", example: "4 lime wedges, muddled", words: FRUITS, reads: readWedges },
+  { id: "juice-of", example: "juice of half a lime", words: JUICE, reads: readJuiceOf },
+  { id: "fruit", example: "2 limes", words: FRUITS, reads: readFruit },
+  { id: "not-counted", example: "8 mint leaves", words: NOT_COUNTED_WORDS, reads: readNotCounted },
+  { id: "whole-fruit", example: "4 pineapple chunks", words: WHOLE_FRUITS, reads: readWholeFruit },
+  { id: "dose", example: "a few dashes of bitters", words: DOSE_WORDS, reads: readDose },
+  { id: "no-size", example: "1 jigger gin", words: NO_SIZE, reads: readNoSize },
   { id: "pour", example: "gin 2 oz", reads: readPour },
   { id: "name-alone", example: "egg white", reads: readNameAlone },
   {
@@ -185,11 +186,21 @@ export interface ReadPiece {
   rule: string;
 }
 
+/** Word → the rules that ask for it, a bit each; and those that ask for none. */
+const ASKING = new Map<string, number>();
+let always = 0;
+for (const [i, { words }] of RULES.entries()) {
+  if (!words) always |= 1 << i;
+  for (const word of words ?? []) ASKING.set(word, (ASKING.get(word) ?? 0) | (1 << i));
+}
+
 /** What a piece says: the first rule that has an answer. */
 export function readPiece(piece: Piece, index: PantryIndex): ReadPiece {
   const facts = factsOf(piece, index);
-  for (const { id, reads } of RULES) {
-    const said = reads(facts);
+  let asked = always;
+  for (const word of facts.words) asked |= ASKING.get(word) ?? 0;
+  for (const [i, { id, reads }] of RULES.entries()) {
+    const said = asked & (1 << i) ? reads(facts) : null;
     if (said) return { said, rule: id, facts };
   }
   return { said: { kind: "unread", reason: { code: "prose" } }, rule: "prose", facts };

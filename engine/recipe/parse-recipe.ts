@@ -88,7 +88,8 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   const pieces: ReadPiece[] = [];
   for (const [i, raw] of raws.entries()) readLine(raw, i + 1, index, pieces);
   const title = findTitle(pieces, index);
-  const ctx: LineContext = { index, settings, ...bareNumbers(pieces, settings), made: new Map() };
+  const { implied, barePours } = bareNumbers(pieces, settings);
+  const ctx: LineContext = { index, settings, implied, barePours, made: new Map() };
   const methodText = stepsOf(pieces, title);
   const method = options.method ?? detectMethod(methodText) ?? (title && detectMethod(title.line));
   const servedOn = detectServingIce(methodText);

@@ -61,6 +61,16 @@ export function isPlain(tokens: readonly Token[]): boolean {
   return tokens.length > 1 && tokens.every((t, i) => i === 0 || isName(t));
 }
 
+/** One pour at most, and no sign or word that could part it from anything else. */
+function isOne(tokens: readonly Token[]): boolean {
+  let pours = 0;
+  for (const t of tokens) {
+    if (t.kind === "mark" || isWord(t, JOINERS)) return false;
+    if (isPour(t)) pours += 1;
+  }
+  return pours < 2;
+}
+
 /** Amounts that pour something, outside brackets if any are. */
 function poursOf(tokens: readonly Token[]): number {
   const depth = depths(tokens);
@@ -266,7 +276,7 @@ export function splitLine(
     return { raw: whole === "line" ? raw : part, lineNumber, text: part, tokens, shared, step, whole };
   };
   const tokens = scan(text, "line", first);
-  if (isPlain(tokens)) return [piece(tokens, "line")];
+  if (isOne(tokens)) return [piece(tokens, "line")];
   if (HEADING.test(text) || LABEL.test(text)) return [piece(tokens, "line")];
   const pours = poursOf(tokens);
   const all = (parts: Token[][], shared: Quantity | null = null) => {

@@ -27,7 +27,7 @@ import {
   WHOLE_FRUITS,
 } from "./vocabulary.ts";
 
-const JUICE = new Set(["juice"]);
+export const JUICE = new Set(["juice"]);
 
 /** The fruit that tokens name with nothing else said but how it is cut, or null. */
 function fruitOf(tokens: readonly Token[]): string | null {

@@ -91,7 +91,8 @@ const SERVICE = wordSet(`
   coupe rocks highball collins flute glass cocktail martini wine up neat tall ice crushed cubed over on the in a an
   with lot lots of chilled double old fashioned large big cube shaken stirred built blended thrown swizzled dry hard
   fine strained served straight longdrinkglas tumbler mug into and no long then hot shake stir build blend swizzle`);
-const SERVICE_CORE = wordSet(
+/** Words of which a piece about serving has one at least. */
+export const SERVICE_CORE = wordSet(
   "coupe rocks highball collins flute glass up neat tall shaken stirred built blended thrown swizzled longdrinkglas tumbler mug ice shake stir build swizzle blend",
 );
 

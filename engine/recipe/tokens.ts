@@ -132,6 +132,7 @@ export function numberAt(text: string, at: number): Token | null {
   return { kind: "amount", quantity, pour: true, second: null, start: at, end: quantity.end };
 }
 
+const FIGURE_OR_LETTER = /[\d\p{L}]/u;
 const isDigit = (text: string, at: number) => {
   const c = text.charCodeAt(at);
   return c >= 48 && c <= 57;
@@ -178,8 +179,11 @@ function pushWord(tokens: Token[], text: string, start: number, end: number): nu
   const stop =
     QUOTES.includes(text[start + 1] ?? " ") && ELIDED.test(text.slice(start, end)) ? start + 2 : end;
   const folded = foldWord(text.slice(start, stop));
-  for (const word of folded.split(" "))
-    if (word !== "") tokens.push({ kind: "word", word, start, end: stop });
+  if (!folded.includes(" ")) {
+    if (folded !== "") tokens.push({ kind: "word", word: folded, start, end: stop });
+    return stop;
+  }
+  for (const word of folded.split(" ")) tokens.push({ kind: "word", word, start, end: stop });
   return stop;
 }
 
@@ -236,6 +240,9 @@ export function exactMl(q: Quantity): number | null {
     : null;
 }
 
+/** A line that begins with a letter or a number bears no mark. (The build makes a pattern with \p anew where it stands.) */
+const UNMARKED = /^(?:\p{L}|\d+(?![.)\d]))/u;
+
 /** Take the marks of a list off a line, and its fractions and spaces one way; the words stay. */
 export function bareLine(raw: string): string {
   const normal = normaliseText(raw.length > MOST_CHARS ? raw.slice(0, MOST_CHARS) : raw);
@@ -245,7 +252,7 @@ export function bareLine(raw: string): string {
         .replace(/ {2,}/gu, " ")
         .trim()
     : normal;
-  return /^(?:\p{L}|\d+(?![.)\d]))/u.test(unmarked) ? unmarked : unmarked.replace(BULLET, "").trim();
+  return UNMARKED.test(unmarked) ? unmarked : unmarked.replace(BULLET, "").trim();
 }
 
 /**
@@ -269,7 +276,7 @@ export function scan(text: string, kind: "line" | "name" = "line", first: Token 
       else {
         // Digits that are no figure of ours ("3rd", "99999999"): a word, so that they are not overlooked.
         let end = at + 1;
-        while (/[\d\p{L}]/u.test(lower[end] ?? "")) end += 1;
+        while (FIGURE_OR_LETTER.test(lower[end] ?? "")) end += 1;
         tokens.push({ kind: "word", word: lower.slice(at, end), start: at, end });
       }
       at = tokens.at(-1)!.end;
