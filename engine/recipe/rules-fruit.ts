@@ -27,6 +27,7 @@ import {
   WHOLE_FRUITS,
 } from "./vocabulary.ts";
 
+/** "juice", folded. */
 export const JUICE = new Set(["juice"]);
 
 /** The fruit that tokens name with nothing else said but how it is cut, or null. */

@@ -1,8 +1,10 @@
 import { describe, expect, test } from "vitest";
+import { factsOf } from "../../../engine/recipe/facts.ts";
 import { RULES, readPiece } from "../../../engine/recipe/line-rules.ts";
 import { indexPantry } from "../../../engine/recipe/pantry-index.ts";
 import { splitLine } from "../../../engine/recipe/pieces.ts";
 import { loadReferenceData } from "../../../reference-data/load.ts";
+import { namesCorpus, specsCorpus } from "./corpus/load-corpus.ts";
 
 const index = indexPantry(new Map(loadReferenceData().pantry.map((i) => [i.id, i])));
 const rulesOf = (line: string) => splitLine(line, 1, index).map((piece) => readPiece(piece, index).rule);
@@ -67,4 +69,25 @@ describe("more rows", () => {
   test.each(ROWS)("%s → %j", (line, rules) => {
     expect(rulesOf(line)).toEqual(rules);
   });
+});
+
+test("a rule that names words has no answer where none of them stands", () => {
+  const lines = [
+    ...specsCorpus().flatMap(({ text }) => text.split("\n")),
+    ...namesCorpus().flatMap(({ written }) => [written, `2 ${written}`, `half ${written}, cut`]),
+  ];
+  const named = RULES.filter(({ words }) => words);
+  expect(named.length).toBeGreaterThan(8);
+  const asked = new Set<string>();
+  const unasked: string[] = [];
+  for (const piece of lines.flatMap((line) => splitLine(line, 1, index))) {
+    const facts = factsOf(piece, index);
+    for (const { id, words, reads } of named) {
+      if (!reads(facts)) continue;
+      asked.add(id);
+      if (!facts.words.some((w) => words!.has(w))) unasked.push(`${id}: ${piece.text}`);
+    }
+  }
+  expect(unasked).toEqual([]);
+  expect(asked.size).toBe(named.length);
 });

@@ -237,3 +237,32 @@ describe("any text", () => {
     expect(matchIngredient("qqqq zzzz", pantry)).toEqual([]);
   });
 });
+
+describe("a name read before changes no reading", () => {
+  const LINES = [
+    "1 oz gin",
+    "1 oz (60 ml) gin",
+    "2 dashes gin",
+    "3 gin",
+    "2 piece gin",
+    "1 part gin",
+    "1-2 oz gin",
+    "0,75 oz gin",
+    "1 oz Gin",
+    "1 oz gin or vodka",
+    "2 dashes celery bitters",
+    "10 ml celery bitters",
+    "1 oz gin (optional)",
+    "1 oz optional gin",
+  ];
+
+  test("each line after each other one is read as in a pantry that nothing was read from", () => {
+    for (const before of LINES) {
+      for (const line of LINES) {
+        const used = new Map(pantry);
+        parseRecipe(before, used);
+        expect(parseRecipe(line, used)).toEqual(parseRecipe(line, new Map(pantry)));
+      }
+    }
+  });
+});
