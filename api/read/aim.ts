@@ -15,8 +15,17 @@ export function aim<Frame extends { spec: Spec; assumptions: string[] }>(
 ): { target: FlatTarget; frame: Frame } {
   const target = catalogue.resolveTarget(input ?? { id: LIKELIEST }, "/target", frame.spec, pantry);
   if (input) return { target, frame };
-  const said = `no target given: ${target.name}, which this is most like`;
+  const said = `no target given: ${target.name}, which this is most like${isAlcoholFree(frame.spec, pantry) ? ", though its drinks have alcohol and this has none: compare sugar and acid alone" : ""}`;
   return { target, frame: { ...frame, assumptions: [...frame.assumptions, said] } };
+}
+
+/** "Alcohol-free" as labels use it: no part above 0.5 % vol. */
+const ALCOHOL_FREE_PERCENT = 0.5;
+
+function isAlcoholFree({ lines }: Spec, pantry: Pantry): boolean {
+  return lines.every(
+    ({ ingredient }) => (pantry.get(ingredient)?.abvPercent.value ?? 0) <= ALCOHOL_FREE_PERCENT,
+  );
 }
 
 /** A request as the solver takes it, its target among it, and what the answer says about it. */

@@ -5,6 +5,7 @@ import type { PantryIndex } from "./pantry-index.ts";
 import { isService } from "./service.ts";
 import { bareLine, scan, type Token } from "./tokens.ts";
 import {
+  FRUITS,
   HALF_VERBS,
   HEADING,
   JOINERS,
@@ -203,6 +204,7 @@ function cutAtAmounts(tokens: readonly Token[]): Token[][] {
 }
 
 const EQUAL = new Set(["equal"]);
+const BITTERS = new Set(["bitters", "bitter"]);
 const AND = new Set(["and", "und", "et", "y", "e"]);
 
 /** "1 oz each gin, lemon and simple", "equal parts gin and vermouth, 1 oz each": the names, and the amount all of them share. */
@@ -226,7 +228,14 @@ function sharedAmount(tokens: readonly Token[]): { shared: Quantity; names: Toke
   }
   const shared: Quantity = each?.quantity ?? { amount: 1, unit: "part", end: 0, notes: [], spelled: false };
   const told = names.filter(hasName);
-  return told.length > 1 ? { shared, names: told } : null;
+  return told.length > 1 ? { shared, names: shared.unit === "dash" ? bittersOfFruit(told) : told } : null;
+}
+
+/** "1 dash each orange and aromatic bitters": a dash of a fruit before bitters is of its bitters, not its juice. */
+function bittersOfFruit(names: Token[][]): Token[][] {
+  const bitters = names.at(-1)?.findLast((t) => t.kind === "word");
+  if (!bitters || !isWord(bitters, BITTERS)) return names;
+  return names.map((name) => (name.every((t) => isWord(t, FRUITS)) ? [...name, bitters] : name));
 }
 
 /** A step is one piece, but what it puts on top or rinses with is another: "shake, strain, top with soda". */

@@ -92,3 +92,10 @@ test("no gap too small to be poured is told of the nearest drink", async () => {
   );
   expect(answer.text).not.toMatch(/\b0\.00\d/);
 });
+
+test("a drink without alcohol is told that the range it is held to has some", async () => {
+  const { assumptions } = await explored("built", "1 oz lime\n1 oz simple syrup\n4 oz soda water");
+  expect(assumptions.at(-1)).toContain("this has none: compare sugar and acid alone");
+  const { assumptions: usual } = await explored("built", "2 oz gin\n1 oz lime\n1 oz simple syrup\n4 oz soda");
+  expect(usual.at(-1)).not.toContain("alcohol");
+});
