@@ -144,8 +144,9 @@ function lookUp(words: readonly string[], index: PantryIndex): SameName | null {
   if (exact) return exact;
   const telling = words.filter((w) => !COMMENT_WORDS.has(w));
   if (telling.length === 0) return null;
-  const bare = telling.length < words.length ? calledAs(telling, index, []) : null;
-  return bare ?? calledWithoutHead(telling, index) ?? calledRespelt(telling, index);
+  // However it is praised, a name is one that others wrote too.
+  if (telling.length < words.length) return findCalled(telling, index);
+  return calledWithoutHead(telling, index) ?? calledRespelt(telling, index);
 }
 
 const BEST_INEXACT = 0.98;

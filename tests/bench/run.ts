@@ -104,11 +104,12 @@ async function placeRows(): Promise<BenchRow[]> {
 }
 
 async function readRows(): Promise<BenchRow[]> {
-  const row = await timedVariants("read-text", ["read", "read-large", "place"]);
+  const row = await timedVariants("read-text", ["read", "read-new", "read-large", "place"]);
   return [
     row("Read a pasted spec", "read", "placing the same spec", "place"),
+    row("The same, each name as nobody wrote it before", "read-new", "placing the same spec", "place"),
     row(
-      "The same, from three times the pantry",
+      "Read a pasted spec from three times the pantry",
       "read-large",
       "reading it from the pantry that ships",
       "read",
