@@ -199,9 +199,10 @@ export function readPiece(piece: Piece, index: PantryIndex): ReadPiece {
   const facts = factsOf(piece, index);
   let asked = always;
   for (const word of facts.words) asked |= ASKING.get(word) ?? 0;
-  for (const [i, { id, reads }] of RULES.entries()) {
-    const said = asked & (1 << i) ? reads(facts) : null;
-    if (said) return { said, rule: id, facts };
+  for (let i = 0; i < RULES.length; i += 1) {
+    const rule = asked & (1 << i) ? RULES[i] : null;
+    const said = rule?.reads(facts);
+    if (rule && said) return { said, rule: rule.id, facts };
   }
   return { said: { kind: "unread", reason: { code: "prose" } }, rule: "prose", facts };
 }

@@ -92,13 +92,18 @@ interface Segment {
 }
 
 /** Whether a line is cut at a token, and if the sign may also join a name and its comment. */
-function cutAt(t: Token, next: Token | undefined, text: string, poured: boolean): "weak" | "strong" | null {
+function cutAt(
+  t: Token,
+  next: Token | undefined,
+  text: string,
+  before: readonly Token[],
+): "weak" | "strong" | null {
   const amountNext =
     next?.kind === "amount" && next.pour && !(next.quantity.spelled && next.quantity.unit === null);
   if (isMark(t, ",.")) return "weak";
   if (isMark(t, ";|") || (isMark(t, "+&") && amountNext)) return "strong";
   if (isMark(t, "/") && (amountNext || text[t.start - 1] === " ")) return "strong";
-  return isWord(t, JOINERS) && amountNext && poured ? "strong" : null;
+  return isWord(t, JOINERS) && amountNext && before.some(isPour) ? "strong" : null;
 }
 
 /** Cut where signs or joining words part two pours; nothing inside brackets is cut. */
@@ -107,7 +112,7 @@ function segments(tokens: readonly Token[], text: string): Segment[] {
   let last: Segment = { tokens: [], weak: false };
   const out = [last];
   tokens.forEach((t, i) => {
-    const cut = depth[i] === 0 ? cutAt(t, tokens[i + 1], text, last.tokens.some(isPour)) : null;
+    const cut = depth[i] === 0 ? cutAt(t, tokens[i + 1], text, last.tokens) : null;
     if (cut === null) last.tokens.push(t);
     else {
       last = { tokens: [], weak: cut === "weak" };

@@ -149,9 +149,10 @@ function sizeNotes(
 
 /** Bitters of a kind that the pantry lacks, by the dash: any bitters would land there. */
 function settleDashes(settled: Settled, said: PouredName, name: string, index: PantryIndex): Settled {
-  const last = said.name.findLast((t) => t.kind === "word");
   const dashed = said.unit === "dash" || said.unit === "drop";
-  if (settled.status === "read" || !dashed || last?.kind !== "word" || last.word !== BITTERS) return settled;
+  if (settled.status === "read" || !dashed) return settled;
+  const last = said.name.findLast((t) => t.kind === "word");
+  if (last?.kind !== "word" || last.word !== BITTERS) return settled;
   const nearest = settled.candidates
     .map((c) => index.pantry.get(c.ingredient)!)
     .find((i) => i.role === "bitters");
