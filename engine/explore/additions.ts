@@ -52,6 +52,7 @@ const atHand = (i: Ingredient) => i.staple === true || i.own === true;
 
 const isWater = (i: Ingredient) =>
   i.role === "lengthener" &&
+  i.kind === "water" &&
   !i.addAfterDilution &&
   i.abvPercent.value === 0 &&
   Object.keys({ ...i.sugarsGPer100Ml, ...i.acidsGPer100Ml }).length === 0;

@@ -190,7 +190,10 @@ describe("lean", () => {
     };
     const requests = [demoRequest(dull), demoRequest(dull, { additions: ["water"] }), demoRequest(watered)];
     for (const request of requests) {
-      const { before, after, spec } = answer(asked, request);
+      const { before, after, spec, proposals } = answer(asked, request);
+      // Flavoured water without alcohol is a drink of its own.
+      const added = proposals.flatMap(({ moves }) => moves.filter(({ kind }) => kind === "add"));
+      expect(added.filter(({ ingredient }) => ingredient !== "water")).toEqual([]);
       expect(spec!.lines.filter(({ ingredient }) => ingredient === "water")).toHaveLength(1);
       expect(Math.abs(after!.acidGPer100Ml - before.acidGPer100Ml)).toBeLessThan(0.5 * AXIS_SCALE[1]);
       expect(after!.sugarGPer100Ml).toBeLessThan(before.sugarGPer100Ml);
