@@ -35,11 +35,20 @@ function swap(out: string, into: string, find: Finder, eitherWay = true): Clause
   return withFound(out, find, (a) =>
     withFound(dose?.rest || into, find, (b) => {
       const [from, swapFor] = eitherWay && !mine(a, find) && mine(b, find) && !dose ? [b, a] : [a, b];
+      if (!dose && isConcentrated(swapFor, find) && !isConcentrated(from, find)) {
+        return trouble({ code: "too-strong", id: swapFor });
+      }
       const swapped = { ingredient: from, swapFor };
       return dose ? changes(swapped, { ingredient: swapFor, to: dose.amount }) : changes(swapped);
     }),
   );
 }
+
+/** Acid of which half an ounce is no drink, g/100 mL and more: powders and concentrates, no juice or bar solution. */
+const CONCENTRATED_G_PER_100ML = 40;
+
+const isConcentrated = (id: string, { pantry }: Finder) =>
+  Object.values(pantry.get(id)?.acidsGPer100Ml ?? {}).some(({ value }) => value >= CONCENTRATED_G_PER_100ML);
 
 /** "use honey instead": of the one thing in the drink that does the same job. */
 function swapForItsKind(said: string, find: Finder): Clause | null {

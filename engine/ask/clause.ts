@@ -15,6 +15,8 @@ export type Trouble =
   | { code: "of-what"; said: string }
   /** "use honey instead": of what? */
   | { code: "instead-of-what"; id: string }
+  /** A concentrated acid in the place of what is poured by the ounce. */
+  | { code: "too-strong"; id: string }
   /** The pantry has no thinner (or richer) syrup of the kind, or none of that ratio. */
   | { code: "no-such-syrup"; id: string; wanted: "thinner" | "richer" | string }
   | { code: "no-syrup"; id: string }

@@ -32,6 +32,8 @@ export function troubleText(trouble: Trouble, pantry: Pantry): string {
     "no-amount": ({ said }) => `${quoted(said)} has no amount with a unit: say how much, for example ¼ oz`,
     "of-what": () => "It does not say of what: name the ingredient",
     "instead-of-what": ({ id }) => `It does not say what ${name(id)} takes the place of: name it`,
+    "too-strong": ({ id }) =>
+      `${name(id)} is too strong to take anything's place pour for pour: say how much, in grams`,
     "no-such-syrup": ({ id, wanted }) =>
       `The pantry has no ${wanted} syrup of the kind of ${name(id)}: let in some water, or enter your own`,
     "no-syrup": ({ id }) => `${name(id)} is no syrup that comes in strengths: say its amount instead`,
@@ -236,7 +238,8 @@ export function howMuchText(
   if (run === null) {
     const brings = broughtIn(strip, new Set(toldOut(best, strip).map(({ measure }) => measure)));
     const first = `No amount of ${ingredient.name} alone brings this into ${target}.`;
-    const nearest = `${stays ? `${upperFirst(amount(best.ml))}, as it is,` : upperFirst(amount(best.ml))} comes nearest: ${brings}${gaps(best, strip)}, at ${at(best)}.`;
+    const poured = best.ml > 0 ? upperFirst(amount(best.ml)) : "None at all";
+    const nearest = `${poured}${stays && best.ml > 0 ? ", as it is," : ""} comes nearest: ${brings}${gaps(best, strip)}, at ${at(best)}.`;
     return `${first} ${nearest}${companion || " No one change beside it finishes the job."}`;
   }
   const band =

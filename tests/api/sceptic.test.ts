@@ -99,3 +99,12 @@ test("a drink without alcohol is told that the range it is held to has some", as
   const { assumptions: usual } = await explored("built", "2 oz gin\n1 oz lime\n1 oz simple syrup\n4 oz soda");
   expect(usual.at(-1)).not.toContain("alcohol");
 });
+
+test("what is best left out is not said to be, as it is", async () => {
+  const { answer } = await asked(
+    "how much maple",
+    "shaken",
+    "2 oz white rum\n1/2 oz lime juice\n1 oz simple syrup 1:1",
+  );
+  expect(answer.text).toContain("None at all comes nearest");
+});
