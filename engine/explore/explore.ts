@@ -116,7 +116,10 @@ function rivalsOf(
     if (timeBudgetMs !== undefined && timeBudgetMs < 1) return;
     found.push(...solve({ ...request, nodeLimit: RIVAL_NODES, ...variant, timeBudgetMs }).proposals);
   };
-  if (solved.status !== "already_inside") {
+  if (solved.status === "already_inside") {
+    // Inside but unsure: the least change that holds.
+    look({ count: 1 });
+  } else {
     for (const measure of RIVAL_MEASURES) {
       if (measure !== "cost" || pricesCover(request)) look({ measure, count: 1 });
     }

@@ -108,3 +108,21 @@ test("what is best left out is not said to be, as it is", async () => {
   );
   expect(answer.text).toContain("None at all comes nearest");
 });
+
+test("a drink in range but unsure is first told the least that makes it hold, not a long way to the middle", async () => {
+  const { solved, chanceNow, proposals } = await explored(
+    "shaken",
+    `1.5 oz jamaican rum
+1.5 oz gold rum
+1 oz 151 rum
+.75 oz lime
+.5 oz falernum
+.25 oz grenadine
+.5 oz grapefruit juice
+1/4 oz cinnamon syrup`,
+  );
+  expect(solved.status).toBe("already_inside");
+  expect(chanceNow).toBeLessThan(0.8);
+  const least = Math.min(...proposals.map((p: { volumeChangedMl: number }) => p.volumeChangedMl));
+  expect(least).toBeLessThan(15);
+});
