@@ -1,4 +1,4 @@
-import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { lineVolumeMl } from "../../engine/amounts/line.ts";
 import type { WishResult } from "../../engine/explore/wish.ts";
 import type { Spec, Vec3 } from "../../engine/types.ts";
@@ -13,7 +13,7 @@ import { requestOf } from "./request.ts";
 const DRAG_BUDGET_MS = 300;
 const SETTLED_BUDGET_MS = 2000;
 
-/** Where the user wants the drink, and what would bring it there. */
+/** Where the user wants the drink, and what would bring it there. While it is dragged it goes from answer to answer. */
 export interface Wish {
   at: Vec3;
   found: WishResult | null;
@@ -59,18 +59,25 @@ export function wishChanges(store: Store, spec: Spec): string[] {
 export function createWishing(store: Store, solver: Solver): Wishing {
   const wish = signal<Wish | null>(null);
   const problem = signal<string | null>(null);
+  /** Where the hand is by now: only the map follows it at every move. */
+  const mark = signal<Vec3 | null>(null);
   const standing = computed(() => (wish.value?.from === store.spec.value ? wish.value : null));
   return {
     wish: standing,
     onMap: computed(() => {
       const now = standing.value;
-      return now && { at: now.at, reached: now.found?.point ?? null, words: "" };
+      return now && { at: mark.value ?? now.at, reached: now.found?.point ?? null, words: "" };
     }),
     problem,
     async wishFor(at, settled) {
       const from = store.spec.value;
       const before = standing.value;
-      wish.value = { at, settled, from, found: before?.found ?? null };
+      batch(() => {
+        mark.value = at;
+        if (settled || !before || before.settled) {
+          wish.value = { at, settled, from, found: before?.found ?? null };
+        }
+      });
       const request = requestOf(store);
       if (!request) return;
       const reply = await solver.follow("wish", {
@@ -83,7 +90,8 @@ export function createWishing(store: Store, solver: Solver): Wishing {
         return;
       }
       problem.value = null;
-      wish.value = { ...wish.value, found: reply.result };
+      const { settled: stands } = wish.value;
+      wish.value = { ...wish.value, ...(!stands && { at }), found: reply.result };
     },
     drop() {
       wish.value = null;

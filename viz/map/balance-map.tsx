@@ -1,10 +1,12 @@
 import "./map.css";
-import { type ReadonlySignal, useSignalEffect } from "@preact/signals";
+import { type ReadonlySignal, useSignal, useSignalEffect } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import type { MapHandle, MapHandlers, MapModel, MapOptions } from "./model.ts";
 
 /** How near the window's edge the map must come to be fetched. */
 const NEAR = "500px 0px";
+/** And to be drawn: out of sight it costs nothing, and follows once it is looked for. */
+const IN_SIGHT = "100px 0px";
 
 /** The map as a component: it follows its model and options, and is as large as the box it is given. */
 export function BalanceMap({
@@ -21,6 +23,8 @@ export function BalanceMap({
   const host = useRef<HTMLDivElement>(null);
   const handle = useRef<MapHandle | null>(null);
   const frame = useRef(0);
+  const inSight = useSignal(true);
+  const draw = () => handle.current?.update(model.peek(), options.peek());
   useEffect(() => {
     const box = host.current;
     if (!box) return;
@@ -34,15 +38,22 @@ export function BalanceMap({
         if (gone) return;
         const made = createMap(box, handlers);
         handle.current = made;
-        made.update(model.peek(), options.peek());
+        draw();
         onReady?.(made);
       },
       { rootMargin: NEAR },
     );
     watch.observe(box);
+    const look = new IntersectionObserver(([entry]) => (inSight.value = entry?.isIntersecting ?? true), {
+      rootMargin: IN_SIGHT,
+    });
+    look.observe(box);
+    addEventListener("beforeprint", draw);
     return () => {
       gone = true;
       watch.disconnect();
+      look.disconnect();
+      removeEventListener("beforeprint", draw);
       cancelAnimationFrame(frame.current);
       handle.current?.destroy();
       handle.current = null;
@@ -50,10 +61,11 @@ export function BalanceMap({
   }, []);
   // Several changes before a paint are one drawing.
   useSignalEffect(() => {
+    if (!inSight.value) return;
     model.value;
     options.value;
     cancelAnimationFrame(frame.current);
-    frame.current = requestAnimationFrame(() => handle.current?.update(model.peek(), options.peek()));
+    frame.current = requestAnimationFrame(draw);
   });
   return <div class="map-host" ref={host} />;
 }

@@ -25,14 +25,18 @@ export interface Drawing {
   update(model: MapModel, options: MapOptions): View | null;
   moveCursor(change: Parameters<Cursor["move"]>[0]): void;
   focusMark(key: string): void;
-  /** The place of a pointer in pixels of the plot. */
-  plotPoint(event: MouseEvent): XY | null;
+  /** Look where the plot is: gives the place of a pointer in pixels of the plot, until the page is scrolled. */
+  measurePlot(): ((event: MouseEvent) => XY) | null;
   /** Key of what is under the pointer. */
   hitAt(event: MouseEvent): string | null;
   destroy(): void;
 }
 
 let instances = 0;
+
+/** Whether two models are the same apart from one part. */
+const isSameBut = (part: keyof MapModel, a: MapModel, b: MapModel) =>
+  (Object.keys(b) as (keyof MapModel)[]).every((key) => key === part || a[key] === b[key]);
 
 /** The empty picture. What listens for the focus is a stop of its own to the browser; the marks in it are one. */
 function appendSvg(host: HTMLElement): Svg {
@@ -54,12 +58,13 @@ function watchSize(host: HTMLElement, onSize: (width: number, height: number) =>
   return observer;
 }
 
-function placeInPlot(svg: Svg, layout: Layout | null, event: MouseEvent): XY | null {
+/** Where the plot is in the window now: gives the place of a pointer in pixels of the plot. */
+function measurePlot(svg: Svg, layout: Layout | null): ((event: MouseEvent) => XY) | null {
   const shown = svg.node()?.getBoundingClientRect();
   if (!shown || !layout) return null;
   // The picture may be shown larger or smaller than it was drawn.
   const scale = layout.width / shown.width;
-  return [
+  return (event) => [
     (event.clientX - shown.left) * scale - layout.plot.left,
     (event.clientY - shown.top) * scale - layout.plot.top,
   ];
@@ -162,6 +167,12 @@ export function createDrawing(
       render();
     },
     update(next, nextOptions) {
+      // A wish that is dragged moves no mark and no name.
+      if (model && nextOptions === options && isSameBut("wish", model, next)) {
+        model = next;
+        render();
+        return null;
+      }
       labels.hold(model, next);
       if (nextOptions.layers !== options.layers) labels.free();
       options = nextOptions;
@@ -177,9 +188,9 @@ export function createDrawing(
       render();
     },
     focusMark,
-    plotPoint: (event) => placeInPlot(svg, layout, event),
+    measurePlot: () => measurePlot(svg, layout),
     hitAt(event) {
-      const at = placeInPlot(svg, layout, event);
+      const at = measurePlot(svg, layout)?.(event);
       if (!at || !layout) return null;
       const { width, height } = layout.plot;
       if (at[0] < -6 || at[1] < -6 || at[0] > width + 6 || at[1] > height + 6) return null;

@@ -145,9 +145,18 @@ export function mapModel(
   const noGhosts: MapGhost[] = [];
   const familyNames = store.data.families.map(({ id, name }) => ({ id, name }));
   const pull = computed(() => pullOf(store, store.pulling.value));
-  return computed((): MapModel => {
+  const live = computed(() => {
     const placement = store.placement.value;
-    return {
+    return (
+      placement && {
+        point: toVec(placement.point),
+        covariance: placement.covariance,
+        edited: store.edited.value,
+      }
+    );
+  });
+  return computed(
+    (): MapModel => ({
       rounds: rounds.value,
       others: others.value,
       references: references.value,
@@ -157,15 +166,11 @@ export function mapModel(
       targetName: store.target.value?.name ?? "",
       ghosts: ghosts.value.length > 0 ? ghosts.value : noGhosts,
       shownGhost: asking.shown.value?.id ?? null,
-      live: placement && {
-        point: toVec(placement.point),
-        covariance: placement.covariance,
-        edited: store.edited.value,
-      },
+      live: live.value,
       beside: store.reference.value,
       peeked: store.peeked.value,
       pull: pull.value,
       wish: wishing.onMap.value,
-    };
-  });
+    }),
+  );
 }

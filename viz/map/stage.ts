@@ -91,7 +91,7 @@ export function createMap(host: HTMLElement, handlers: MapHandlers): MapHandle {
     svg,
     frame: drawing.frame,
     hand: () => cursor.hand?.point ?? null,
-    plotPoint: drawing.plotPoint,
+    measurePlot: drawing.measurePlot,
     onWish: handlers.onWish,
   });
 

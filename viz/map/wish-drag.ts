@@ -13,7 +13,7 @@ interface Ground {
   frame(): Frame | null;
   /** Where the drink at hand is. */
   hand(): Vec3 | null;
-  plotPoint(event: MouseEvent): XY | null;
+  measurePlot(): ((event: MouseEvent) => XY) | null;
   onWish(at: Vec3, done: boolean): void;
 }
 
@@ -25,15 +25,22 @@ function weightAxis(target: Element): Axis | null {
 }
 
 /** Lets the drink's mark, or a weight on an arm, be dragged to where the drink is wanted. */
-export function createWishDrag({ svg, frame, hand, plotPoint, onWish }: Ground): { active(): boolean } {
+export function createWishDrag({ svg, frame, hand, measurePlot, onWish }: Ground): { active(): boolean } {
   let wishing: { axis: Axis | null; at: Vec3; moved: boolean } | null = null;
   let isLetGo = false;
+  /** Looked for once in a drag: at every move the browser would have to lay out the page to tell. */
+  let placed: ReturnType<typeof measurePlot> = null;
+  const lose = () => {
+    placed = null;
+  };
 
   /** The point under the pointer, on the axes that are dragged; the drink's own on the others. */
   const wishAt = (event: PointerEvent): Vec3 | null => {
-    const at = plotPoint(event);
     const shown = frame();
-    if (!wishing || !at || !shown) return null;
+    if (!wishing || !shown) return null;
+    placed ??= measurePlot();
+    const at = placed?.(event);
+    if (!at) return null;
     const { plot, alcohol } = shown.layout;
     const along = alcohol.upright ? at[1] + plot.top - alcohol.top : at[0] + plot.left - alcohol.left;
     const pointed: Vec3 = [shown.x.invert(at[0]), shown.y.invert(at[1]), shown.z.invert(along)];
@@ -44,6 +51,7 @@ export function createWishDrag({ svg, frame, hand, plotPoint, onWish }: Ground):
   const end = (done: boolean) => {
     const ended = wishing;
     wishing = null;
+    removeEventListener("scroll", lose, true);
     svg.classed("is-wishing", false);
     if (!done || !ended?.moved) return;
     isLetGo = true;
@@ -58,6 +66,8 @@ export function createWishDrag({ svg, frame, hand, plotPoint, onWish }: Ground):
       const at = hand();
       if (event.button !== 0 || !at || (axis === null && !target.closest(".m-mark.is-hand"))) return;
       wishing = { axis, at, moved: false };
+      placed = measurePlot();
+      addEventListener("scroll", lose, true);
       svg.node()?.setPointerCapture(event.pointerId);
       svg.classed("is-wishing", true);
       event.preventDefault();

@@ -23,8 +23,11 @@ export interface Keeping {
   now(): void;
 }
 
-/** Browsers limit how often the address may change, so a drag writes it once it rests. */
-const REST_MS = 250;
+/**
+ * The address is written once the hand has done: browsers limit how often it may change, and at each change they read
+ * the window's icon anew, which an input that follows would wait for. Who leaves the page has it written at once.
+ */
+const REST_MS = 900;
 
 /** The view as a fragment of an address. */
 export const fragmentOf = (store: Store): string =>
@@ -106,6 +109,7 @@ export function keepInStep(
     timer = setTimeout(write, REST_MS);
   });
   window.addEventListener("pagehide", write);
+  document.addEventListener("visibilitychange", () => document.hidden && write());
   window.addEventListener("storage", (event) => {
     if (event.key !== BENCHES_KEY || event.newValue === null) return;
     const merged = keeper.take(event.newValue, store.work.value.benches);
