@@ -18,6 +18,13 @@ interface Watched {
   watcher: MutationObserver;
 }
 
+interface Counted {
+  /** How often an element was asked where it is. */
+  looks: number;
+  /** Of each job for the worker, whether a pantry went along. */
+  pantries: boolean[];
+}
+
 /** Note every change of the document from now on, with the part of the page it is in. */
 const watch = (page: Page) =>
   page.evaluate(() => {
@@ -113,13 +120,62 @@ test("a wish that is dragged moves the wish alone, and the drink's marks stay", 
   await page.mouse.move(at.x + 20, at.y - 20);
   await page.locator("#wish").waitFor();
   await watch(page);
-  await page.mouse.move(at.x + 30, at.y - 30);
+  await page.evaluate(() => {
+    const counted = window as unknown as Counted;
+    counted.looks = 0;
+    counted.pantries = [];
+    const look = Element.prototype.getBoundingClientRect;
+    Element.prototype.getBoundingClientRect = function () {
+      counted.looks += 1;
+      return look.call(this);
+    };
+    const post = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (this: Worker, job: { pantry?: unknown }) {
+      counted.pantries.push(job.pantry instanceof Map);
+      return post.call(this, job);
+    } as typeof post;
+  });
+  for (let step = 0; step < 8; step += 1) await page.mouse.move(at.x + 22 + step, at.y - 22 - step);
   const parts = new Set((await told(page)).map(({ part }) => part));
   expect(parts).toContain("layer-wish");
   for (const still of ["layer-marks", "layer-names", "layer-region", "layer-classics", "verdict", "spec"]) {
     expect(parts).not.toContain(still);
   }
+  // The plot is looked for when it is taken hold of, and the worker has its pantry from the first question.
+  await page.waitForFunction(() => (window as unknown as Counted).pantries.length > 0);
+  const { looks, pantries } = await page.evaluate(() => {
+    const { looks, pantries } = window as unknown as Counted;
+    return { looks, pantries };
+  });
+  expect(looks).toBe(0);
+  expect(pantries).not.toContain(true);
   await page.mouse.up();
+  await context.close();
+});
+
+test("out of sight the map is left alone, and has followed by the time it is looked at", async () => {
+  const { page, context } = await visit(site, "/", { width: 390, height: 844, touch: true });
+  await page.locator("#map").scrollIntoViewIfNeeded();
+  const mark = page.locator("#map .m-mark.is-hand");
+  await mark.waitFor();
+  await page.waitForLoadState("networkidle");
+  const before = await mark.getAttribute("transform");
+  expect(before).toBeTruthy();
+  await page.locator(LIME).evaluate((line) => line.scrollIntoView({ block: "center" }));
+  await page.evaluate(async () => {
+    for (let i = 0; i < 4; i += 1) await new Promise((done) => requestAnimationFrame(done));
+  });
+  await watch(page);
+  await page.locator(`${LIME} .square`).last().tap();
+  const parts = (await told(page)).map(({ part }) => part);
+  expect(parts).toContain("juice-lime");
+  expect(parts).not.toContain("layer-marks");
+  expect(parts).not.toContain("layer-weights");
+  await page.locator("#map").scrollIntoViewIfNeeded();
+  await page.waitForFunction(
+    (was) => document.querySelector("#map .m-mark.is-hand")?.getAttribute("transform") !== was,
+    before,
+  );
   await context.close();
 });
 

@@ -24,7 +24,10 @@ export function BalanceMap({
   const handle = useRef<MapHandle | null>(null);
   const frame = useRef(0);
   const inSight = useSignal(true);
-  const draw = () => handle.current?.update(model.peek(), options.peek());
+  const draw = () => {
+    frame.current = 0;
+    handle.current?.update(model.peek(), options.peek());
+  };
   useEffect(() => {
     const box = host.current;
     if (!box) return;
@@ -64,8 +67,7 @@ export function BalanceMap({
     if (!inSight.value) return;
     model.value;
     options.value;
-    cancelAnimationFrame(frame.current);
-    frame.current = requestAnimationFrame(draw);
+    frame.current ||= requestAnimationFrame(draw);
   });
   return <div class="map-host" ref={host} />;
 }

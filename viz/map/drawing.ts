@@ -58,6 +58,14 @@ function watchSize(host: HTMLElement, onSize: (width: number, height: number) =>
   return observer;
 }
 
+function focusOn(svg: Svg, key: string): void {
+  svg
+    .selectAll<SVGGElement, Item>("g.m-mark")
+    .filter((i) => i.key === key)
+    .node()
+    ?.focus({ preventScroll: true });
+}
+
 /** Where the plot is in the window now: gives the place of a pointer in pixels of the plot. */
 function measurePlot(svg: Svg, layout: Layout | null): ((event: MouseEvent) => XY) | null {
   const shown = svg.node()?.getBoundingClientRect();
@@ -95,12 +103,7 @@ export function createDrawing(
   let hits: readonly Hit[] = [];
   let told: string | null = null;
 
-  const focusMark = (key: string) =>
-    svg
-      .selectAll<SVGGElement, Item>("g.m-mark")
-      .filter((i) => i.key === key)
-      .node()
-      ?.focus({ preventScroll: true });
+  const focusMark = (key: string) => focusOn(svg, key);
   const hasFocus = () => svg.node()?.contains(document.activeElement) ?? false;
 
   function render(): void {
@@ -168,17 +171,13 @@ export function createDrawing(
     },
     update(next, nextOptions) {
       // A wish that is dragged moves no mark and no name.
-      if (model && nextOptions === options && isSameBut("wish", model, next)) {
-        model = next;
-        render();
-        return null;
-      }
-      labels.hold(model, next);
+      const wishes = model !== null && nextOptions === options && isSameBut("wish", model, next);
+      if (!wishes) labels.hold(model, next);
       if (nextOptions.layers !== options.layers) labels.free();
       options = nextOptions;
       model = next;
-      const items = itemsOf(next);
-      const to = camera.follow(next, items);
+      const items = wishes ? cursor.items : itemsOf(next);
+      const to = wishes ? null : camera.follow(next, items);
       cursor.hold(next, items);
       render();
       return to;

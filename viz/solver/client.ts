@@ -8,6 +8,8 @@ export interface Job {
   id: number;
   name: TaskName;
   input: TaskInput<TaskName>;
+  /** The pantry its request goes with; null for the one sent before. */
+  pantry?: SolveTask["pantry"] | null;
   /** Shared memory holding the id of a job to be cut short; null where the browser gives none. */
   stop: SharedArrayBuffer | null;
 }
@@ -51,6 +53,8 @@ export function createSolver(): Solver {
   let pending: Pending | null = null;
   let waiting: { start: () => void; drop: () => void } | null = null;
   let lastId = 0;
+  /** The pantry the worker has. */
+  let sent: Request["pantry"] | null = null;
   const stop = globalThis.crossOriginIsolated ? new SharedArrayBuffer(4) : null;
   const flag = stop && new Int32Array(stop);
 
@@ -63,6 +67,7 @@ export function createSolver(): Solver {
     next?.start();
   };
   const start = () => {
+    sent = null;
     const fresh = new Worker(new URL("./worker.ts", import.meta.url), { type: "module" });
     fresh.addEventListener("message", ({ data }: MessageEvent<Message>) => {
       if (data.id !== pending?.id) return;
@@ -90,7 +95,15 @@ export function createSolver(): Solver {
     worker ??= start();
     lastId += 1;
     const id = lastId;
-    worker.postMessage({ id, name, input, stop } satisfies Job);
+    const { request } = input as { request?: Request };
+    if (!request?.pantry) worker.postMessage({ id, name, input, stop } satisfies Job);
+    else {
+      // Copying a whole pantry is most of what a job costs this thread, and in a drag it is the same each time.
+      const { pantry, ...rest } = request;
+      const job = { id, name, input: { ...input, request: rest } as TaskInput<N>, stop } satisfies Job;
+      worker.postMessage({ ...job, pantry: pantry === sent ? null : pantry } satisfies Job);
+      sent = pantry;
+    }
     return new Promise<Reply<never> | null>((resolve) => {
       pending = { id, settle: resolve, onProgress };
     });

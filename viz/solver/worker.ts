@@ -10,8 +10,14 @@ const TELL_EVERY_MS = 100;
  * that is where progress is told, and where a wish to stop (a flag in shared memory) turns into the end of
  * the time it has, so that it comes back with the best it found.
  */
+let known: Job["pantry"];
+
 self.addEventListener("message", ({ data }: MessageEvent<Job>) => {
   const { id, name, input, stop } = data;
+  if (data.pantry !== undefined && "request" in input) {
+    known = data.pantry ?? known;
+    Object.assign(input.request ?? {}, { pantry: known });
+  }
   const started = performance.now();
   let told = started;
   const flag = stop ? new Int32Array(stop) : null;
