@@ -8,7 +8,7 @@ import { along, type Edge, type EdgeName, edgeOf, stretchFor, stretchFrom } from
 import { overlap, type Rect, rectAround } from "./label-placement.ts";
 import type { XY } from "./model.ts";
 import { regionOf } from "./region.ts";
-import { placeIn, type Scene } from "./scene.ts";
+import { type Frame, placeIn, type Scene } from "./scene.ts";
 import { type G, toPath, written } from "./svg-layer.ts";
 
 interface Outline {
@@ -18,15 +18,29 @@ interface Outline {
   text: string;
 }
 
+/** Outlines as last drawn: the shadow is the same at every step of a drag. */
+const drawn = new WeakMap<readonly XY[], { frame: Frame; line: Pick<Outline, "points" | "edge"> }>();
+
+/** A polygon in pixels. */
+function lineOf(polygon: readonly XY[], frame: Frame): Pick<Outline, "points" | "edge"> {
+  const known = drawn.get(polygon);
+  if (known?.frame === frame) return known.line;
+  const points = polygon.map(([x, y]): XY => [frame.x(x), frame.y(y)]);
+  const line = { points, edge: edgeOf(points, frame.layout.typePx) };
+  drawn.set(polygon, { frame, line });
+  return line;
+}
+
 /** The target's shadow and its slice at the drink's strength, with what each is called. */
 function outlinesOf({ frame, model, hand, layers }: Scene): Outline[] {
   if (!model.target || !layers.has("range")) return [];
   const at = hand?.point[2] ?? null;
   const { shadow, slice } = regionOf(model.target, 0, 1, at);
-  const outline = (kind: Outline["kind"], polygon: readonly XY[], text: string): Outline => {
-    const points = polygon.map(([x, y]): XY => [frame.x(x), frame.y(y)]);
-    return { kind, points, edge: edgeOf(points, frame.layout.typePx), text };
-  };
+  const outline = (kind: Outline["kind"], polygon: readonly XY[], text: string): Outline => ({
+    kind,
+    ...lineOf(polygon, frame),
+    text,
+  });
   const strength = at === null ? "" : `${axisNumber(2, at)} % vol`;
   const outlines: Outline[] = [];
   if (shadow) {

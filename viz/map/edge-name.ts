@@ -53,23 +53,23 @@ function bendsTooMuch(path: readonly XY[], next: XY): boolean {
   );
 }
 
-/** The middle of a letter that stands on each point of an edge. */
-function middleOf(edge: Edge, side: Side, typePx: number): XY[] {
+/** Gives the middle of a letter that stands on a point of an edge. */
+function lettersOn(edge: Edge, side: Side, typePx: number): (i: number) => XY {
   const out = polygonArea(edge as [number, number][]) > 0 === (side === "without");
-  return edge.map(([x, y], i) => {
+  return (i) => {
+    const [x, y] = edge[i]!;
     const [a, b] = [edge.at(i - 1)!, edge[(i + 1) % edge.length]!];
     const length = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
     const reach = ((out ? -1 : 1) * RISE * typePx) / length;
     return [x + (b[1] - a[1]) * reach, y - (b[0] - a[0]) * reach];
-  });
+  };
 }
 
 /** The name on the stretch of so many points. */
-function nameOn(edge: Edge, middle: readonly XY[], side: Side, from: number, points: number): EdgeName {
-  const stretch = (line: readonly XY[]) =>
-    Array.from({ length: points }, (_, k) => line[(from + k) % line.length]!);
-  const name = { path: stretch(edge), middle: stretch(middle), from: edge[from]!, side };
-  if (name.path[0]![0] > name.path.at(-1)![0]) for (const line of [name.path, name.middle]) line.reverse();
+function nameOn(edge: Edge, letter: (i: number) => XY, side: Side, from: number, points: number): EdgeName {
+  const at = Array.from({ length: points }, (_, k) => (from + k) % edge.length);
+  if (edge[at[0]!]![0] > edge[at.at(-1)!]![0]) at.reverse();
+  const name = { path: at.map((i) => edge[i]!), middle: at.map(letter), from: edge[from]!, side };
   const half = Math.floor(points / 2);
   return { ...name, below: name.middle[half]![1] > name.path[half]![1] };
 }
@@ -87,16 +87,18 @@ export function stretchFor(
   isTaken: (at: XY) => boolean,
 ): EdgeName | null {
   const n = edge.length;
-  const middle = middleOf(edge, side, typePx);
+  const letter = lettersOn(edge, side, typePx);
   const margin = 0.8 * typePx;
-  const free = middle.map(
-    (p) =>
-      p[0] > margin &&
-      p[1] > margin &&
-      p[0] < plot.width - margin &&
-      p[1] < plot.height - margin &&
-      !isTaken(p),
-  );
+  const free = edge
+    .map((_, i) => letter(i))
+    .map(
+      (p) =>
+        p[0] > margin &&
+        p[1] > margin &&
+        p[0] < plot.width - margin &&
+        p[1] < plot.height - margin &&
+        !isTaken(p),
+    );
   let best: { from: number; points: number; cost: number } | null = null;
   for (let from = 0; from < n; from += 1) {
     if (!free[from]) continue;
@@ -116,7 +118,7 @@ export function stretchFor(
     const cost = 3 * (length / chord - 1) + Math.abs(b[1] - a[1]) / chord + 0.4 * off;
     if (!best || cost < best.cost) best = { from, points: path.length, cost };
   }
-  return best && nameOn(edge, middle, side, best.from, best.points);
+  return best && nameOn(edge, letter, side, best.from, best.points);
 }
 
 /** The stretch that begins nearest to where one began: a name that stays on its edge while the edge moves. */
@@ -132,5 +134,5 @@ export function stretchFrom(
     const [a, b] = [edge[(start + points - 1) % edge.length]!, edge[(start + points) % edge.length]!];
     length += Math.hypot(b[0] - a[0], b[1] - a[1]);
   }
-  return nameOn(edge, middleOf(edge, side, typePx), side, start, points);
+  return nameOn(edge, lettersOn(edge, side, typePx), side, start, points);
 }
