@@ -94,6 +94,16 @@ const isCubes = (name: readonly Token[]) => name.some((t) => t.kind === "word" &
 
 const COUNTED_ROLES: ReadonlySet<Ingredient["role"]> = new Set(["egg", "tea-coffee"]);
 
+/** What is sold by the bottle or can: beside pours with units a bare one or two of it is that, of any size. */
+const BOTTLED: ReadonlySet<string | undefined> = new Set(["beer", "cola", "ginger", "tonic"]);
+const FEW_BOTTLES = 2;
+
+const isBottles = ({ amount }: PouredName, { role, kind }: Ingredient, { implied }: LineContext) =>
+  implied?.why.code === "unit-from-others" &&
+  (amount ?? 0) <= FEW_BOTTLES &&
+  BOTTLED.has(kind) &&
+  (role === "wine" || role === "lengthener");
+
 /** The unit of a bare number, or the reason why nobody can tell. */
 function unitOf(
   said: PouredName,
@@ -105,7 +115,7 @@ function unitOf(
   // A bare number of eggs, of shots of espresso and of cubes of sugar counts pieces.
   if (ingredient.pieceMl && (cubes || COUNTED_ROLES.has(ingredient.role)))
     return { unit: "piece", notes: [] };
-  if (cubes) return { code: "no-unit" };
+  if (cubes || isBottles(said, ingredient, ctx)) return { code: "no-unit" };
   if (ingredient.role === "bitters" && (said.amount ?? 0) <= FEW_DASHES) return { code: "no-unit" };
   if (!ctx.implied) return { code: "no-unit" };
   return { unit: ctx.implied.unit, notes: [ctx.implied.why] };

@@ -47,6 +47,7 @@ const STATES: State[] = [
     path: "/",
     act: async (page) => {
       await page.locator("li.line .line-name").nth(1).click();
+      await page.locator(".line-more").waitFor();
     },
   },
   {

@@ -10,7 +10,10 @@ function words(text: string): string[] {
     .filter(Boolean);
 }
 
-/** Rank by where the typed words are found: name start, name, alias, role. Empty query keeps pantry order. */
+/**
+ * Rank by where the typed words are found: name start, name, alias, role. What is called just so comes before others as
+ * good, and then what any bar has at hand. Empty query keeps pantry order.
+ */
 export function searchPantry(query: string, ingredients: readonly Ingredient[]): Ingredient[] {
   const wanted = words(query);
   if (wanted.length === 0) return [...ingredients];
@@ -26,7 +29,8 @@ export function searchPantry(query: string, ingredients: readonly Ingredient[]):
         else if (rest.includes(word)) score += 1;
         else return [];
       }
-      return [{ ingredient, score }];
+      if (ingredient.aliases.includes(query.trim().toLowerCase())) score += 0.5;
+      return [{ ingredient, score: score + (ingredient.staple ? 0.25 : 0) }];
     })
     .sort((a, b) => b.score - a.score)
     .map((entry) => entry.ingredient);
