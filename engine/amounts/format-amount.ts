@@ -98,6 +98,14 @@ function isWholeSpoon(ml: number, ctx: AmountContext): boolean {
   return Math.abs(spoons - Math.round(spoons)) <= SAME_AMOUNT;
 }
 
+/** `ml` mL on a ladder, whose tool chooses the unit, or in a given unit. */
+const amountOn = (
+  ml: number,
+  on: PourLadder | UnitId,
+  ctx: AmountContext,
+): { amount: number; unit: UnitId } =>
+  typeof on === "string" ? { amount: fromVolumeMl(ml, on, ctx), unit: on } : amountOnLadder(ml, on, ctx);
+
 /**
  * `ml` mL written for a ladder (the tool that measures it chooses the unit) or in a given unit.
  * `ctx.ingredient` is needed for grams, pieces, dashes of bitters and powders.
@@ -105,8 +113,7 @@ function isWholeSpoon(ml: number, ctx: AmountContext): boolean {
 export function formatAmount(ml: number, on: PourLadder | UnitId, ctx: AmountContext = {}): string {
   requireFinite(ml, "/volumeMl");
   if (ml < 0) fail("/volumeMl", `the volume is negative (${ml} mL)`, "use formatDelta for changes");
-  if (typeof on === "string") return formatQuantity(fromVolumeMl(ml, on, ctx), on);
-  const { amount, unit } = amountOnLadder(ml, on, ctx);
+  const { amount, unit } = amountOn(ml, on, ctx);
   return formatQuantity(amount, unit);
 }
 
@@ -118,10 +125,7 @@ export function formatDelta(deltaMl: number, on: PourLadder | UnitId, ctx: Amoun
   requireFinite(deltaMl, "/deltaMl");
   const size = Math.abs(deltaMl);
   const sign = deltaMl < 0 ? "−" : "+";
-  const { amount, unit } =
-    typeof on === "string"
-      ? { amount: fromVolumeMl(size, on, ctx), unit: on }
-      : amountOnLadder(size, on, ctx);
+  const { amount, unit } = amountOn(size, on, ctx);
   // Nobody measures a change finer than the last place it is written in.
   const written = Number(amount.toFixed(DECIMALS[unit] ?? 2));
   return sign + formatQuantity(fractionText(amount) === null && written > 0 ? written : amount, unit);

@@ -172,7 +172,7 @@ function least(request: SolveRequest): Answer {
 }
 
 /** Habits that give way, together, where nothing keeps them and leans as asked. */
-const LOOSENED: ReadonlySet<KeepId> = new Set(["base", "size", "own-kind"]);
+const GIVING_WAY: ReadonlySet<KeepId> = new Set(["base", "size", "own-kind"]);
 
 /** One way to look for a lean. */
 interface LeanTry {
@@ -195,8 +195,8 @@ function leanTries(intent: Extract<Intent, { ask: "lean" }>, request: SolveReque
   );
   const atHand = suggestedAdditions(spec, pantry).filter((id) => !additions.includes(id));
   const water = atHand.filter((id) => pantry.get(id)!.role === "lengthener");
-  const tries = [strict, strict.filter((id) => !LOOSENED.has(id))].flatMap((habits) => {
-    const kept = new Set(habits);
+  const softer = new Set(strict.filter((id) => !GIVING_WAY.has(id)));
+  const tries = [new Set(strict), softer].flatMap((kept) => {
     const inOrder: [readonly string[], readonly number[]][] = [
       [[], [0.25, 0.5]],
       [water, [0.5]],
@@ -209,10 +209,7 @@ function leanTries(intent: Extract<Intent, { ask: "lean" }>, request: SolveReque
       every.map((scales) => ({ kept, additions: [...additions, ...ids], scales })),
     );
   });
-  return [
-    ...tries,
-    { kept: new Set(strict.filter((id) => !LOOSENED.has(id))), additions: [...additions, ...atHand] },
-  ];
+  return [...tries, { kept: softer, additions: [...additions, ...atHand] }];
 }
 
 /**

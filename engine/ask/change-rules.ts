@@ -27,6 +27,11 @@ const without = (said: string, find: Finder): Clause =>
   withFound(said, find, (ingredient) => changes({ ingredient, to: { amount: 0, unit: "ml" } }));
 const times = (said: string, factor: number, find: Finder): Clause =>
   withFound(said, find, (ingredient) => changes({ ingredient, times: factor }));
+/** A share of what is poured more, or below 0 less; all of it is no share. */
+const byShare = (said: string, share: number, find: Finder): Clause | null =>
+  share > -1 ? times(said, 1 + share, find) : null;
+/** Verbs that add; the others of their rules take away. */
+const RAISES = /^(?:raise|increase|up|lift|boost)$/;
 const mine = (id: string, find: Finder) => find.own.some((i) => i.id === id);
 
 /** One for the other. Said either way round ("sub honey for maple"), the one that the drink holds is poured out. */
@@ -258,7 +263,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     read: ([verb = "", what = "", said = ""], find) => {
       const amount = readAmount(said);
       if (!amount) return trouble({ code: "no-amount", said });
-      return by(what, /^(?:raise|increase|up|lift|boost)$/.test(verb) ? amount : negative(amount), find);
+      return by(what, RAISES.test(verb) ? amount : negative(amount), find);
     },
   },
   {
@@ -331,8 +336,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     read: ([verb = "", what = "", percent, share], find) => {
       if (WHOLE.test(what)) return null;
       const part = percent === undefined ? (share === "half" ? 1 / 2 : 1 / 3) : Number(percent) / 100;
-      const factor = /^(?:raise|increase|up|lift|boost)$/.test(verb) ? 1 + part : 1 - part;
-      return factor > 0 ? times(what, factor, find) : null;
+      return byShare(what, RAISES.test(verb) ? part : -part, find);
     },
   },
   {
@@ -342,8 +346,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
       /^(?:use |with )?(?:(\d+(?:\.\d+)?) ?(?:%|percent|per cent)|(a third)) (more|less)(?: of)? (.+)$/,
     read: ([percent, , way = "", what = ""], find) => {
       const part = percent === undefined ? 1 / 3 : Number(percent) / 100;
-      const factor = way === "more" ? 1 + part : 1 - part;
-      return factor > 0 ? times(what, factor, find) : null;
+      return byShare(what, way === "more" ? part : -part, find);
     },
   },
   {

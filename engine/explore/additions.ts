@@ -6,7 +6,8 @@ import { nameWords } from "../wording.ts";
  * Pantry ids worth letting into a drink that cannot be balanced with what it has: what any bar has at
  * hand for a sour's jobs. The whole sour juices, of a fruit the drink has already first, the thinnest and
  * richest plain syrup, and water. By role and composition, so that it works with the user's own pantry too.
- * What the drink already holds is left out, sour juice where it would split milk or cream, and a base spirit is never suggested: that would change what the drink is.
+ * What the drink already holds is left out, sour juice where it would split milk or cream, and a base spirit is never
+ * suggested: that would change what the drink is.
  */
 export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));

@@ -5,6 +5,7 @@ import type { PantryIndex } from "./pantry-index.ts";
 import { isService } from "./service.ts";
 import { bareLine, scan, type Token } from "./tokens.ts";
 import {
+  BITTERS,
   FRUITS,
   HALF_VERBS,
   HEADING,
@@ -209,7 +210,6 @@ function cutAtAmounts(tokens: readonly Token[]): Token[][] {
 }
 
 const EQUAL = new Set(["equal"]);
-const BITTERS = new Set(["bitters", "bitter"]);
 const AND = new Set(["and", "und", "et", "y", "e"]);
 
 /** "1 oz each gin, lemon and simple", "equal parts gin and vermouth, 1 oz each": the names, and the amount all of them share. */

@@ -9,10 +9,11 @@ import { type Facts, nameText, type PouredName, type Said } from "./facts.ts";
 import { type Candidate, rank } from "./match.ts";
 import { readName } from "./names.ts";
 import { type PantryIndex, wordsKey } from "./pantry-index.ts";
-import { isMark } from "./pieces.ts";
+import { isMark, isWord } from "./pieces.ts";
 import type { Note, Reason } from "./remarks.ts";
 import { type Settled, sameOnAxes, settle } from "./settle.ts";
 import type { Token } from "./tokens.ts";
+import { BITTERS } from "./vocabulary.ts";
 
 /** How a line, or a piece of one, was understood. */
 type LineStatus = "read" | "choose" | "unread" | "blank" | "instruction";
@@ -90,7 +91,7 @@ const OR = new Set(["or", "oder", "ou", "o"]);
 const AND = new Set(["and", "und", "et", "y"]);
 const EITHER_MARKS = "/&+";
 
-const isCubes = (name: readonly Token[]) => name.some((t) => t.kind === "word" && CUBE.has(t.word));
+const isCubes = (name: readonly Token[]) => name.some((t) => isWord(t, CUBE));
 
 const COUNTED_ROLES: ReadonlySet<Ingredient["role"]> = new Set(["egg", "tea-coffee"]);
 
@@ -162,7 +163,7 @@ function settleDashes(settled: Settled, said: PouredName, name: string, index: P
   const dashed = said.unit === "dash" || said.unit === "drop";
   if (settled.status === "read" || !dashed) return settled;
   const last = said.name.findLast((t) => t.kind === "word");
-  if (last?.kind !== "word" || last.word !== BITTERS) return settled;
+  if (!isWord(last, BITTERS)) return settled;
   const nearest = settled.candidates
     .map((c) => index.pantry.get(c.ingredient)!)
     .find((i) => i.role === "bitters");
@@ -170,8 +171,6 @@ function settleDashes(settled: Settled, said: PouredName, name: string, index: P
   const notes: Note[] = [{ code: "stands-for", said: name, taken: nearest.name }];
   return { status: "read", ingredient: nearest, from: null, candidates: settled.candidates, notes };
 }
-/** "bitters", folded. */
-const BITTERS = "bitter";
 
 /** Remember what was made of a pantry entry, so that the spec can be placed. */
 export function keepMade(settled: Settled, ctx: LineContext): void {

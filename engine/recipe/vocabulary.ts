@@ -15,6 +15,9 @@ export const STOP_WORDS = wordSet(
   "of the a an and your de du des del da do di d l la le el il von each total plus vol abv alc proof by",
 );
 
+/** What is dashed of many kinds. */
+export const BITTERS = wordSet("bitters");
+
 /**
  * Said beside a name and meaning nothing for the glass, unless an entry is called so ("lime cordial, house-made").
  * Any other word that no entry has makes a different product, so this list holds descriptions only.

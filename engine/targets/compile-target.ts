@@ -289,33 +289,38 @@ function membership(
     };
   }
   const nearest = nearestTo(p);
-  const violations = [
-    ...parts.flats.flatMap((face) => flatViolation(face, p, u)),
+  const found = [
+    ...parts.flats
+      .flatMap((face) => flatViolation(face, p, u))
+      .map((violation) => ({ violation, isOut: true })),
     ...parts.curves.flatMap((face) => curvedViolations(face, u)),
   ];
   return {
     inside: false,
     signedDistance: norm3(toScaled(subtract3(nearest, p))),
-    violations,
+    violations: found.map(({ violation }) => violation),
     nearest: toPoint(nearest),
     mahalanobis,
-    text: `Outside ${name}: ${spoken(violations, parts.curves, u).join(", ")}.`,
+    text: `Outside ${name}: ${spoken(found).join(", ")}.`,
   };
 }
 
 /**
- * The texts of the violations; of several on one axis and side only the largest is spoken. The way to the nearest
- * point of a leaning ellipsoid moves axes on which nothing is out: those are spoken of only when no axis is.
+ * What pulls a point out, and whether it is out of the face's own span there: the way to the nearest point of a leaning
+ * ellipsoid also moves axes on which nothing is.
  */
-function spoken(all: readonly FaceViolation[], curves: readonly CurvedFace[], u: Vec3): string[] {
-  const isOut = ({ face, measure }: FaceViolation) => {
-    const curve = curves.find(({ id }) => face.startsWith(`${id}:`));
-    const k = AXIS_INDICES.find((i) => AXES[i].id === measure);
-    if (!curve || k === undefined) return true;
-    const { mean, shape } = curve.ellipsoid;
-    return (u[k] - mean[k]) ** 2 > shape[k][k];
-  };
-  const violations = all.some(isOut) ? all.filter(isOut) : all;
+interface Pull {
+  violation: FaceViolation;
+  isOut: boolean;
+}
+
+/**
+ * The texts of the violations; of several on one axis and side only the largest is spoken, and those on which nothing
+ * is out only when no other is there.
+ */
+function spoken(pulls: readonly Pull[]): string[] {
+  const out = pulls.filter(({ isOut }) => isOut);
+  const violations = (out.length > 0 ? out : pulls).map(({ violation }) => violation);
   // A drink without acid lacks some whether its ratio or its acid is asked.
   const lacksAcid = ({ measure, side, unit }: FaceViolation) =>
     measure === "acid" ? side === "short" : measure === "ratio" && unit === AXES[1].unit;
@@ -362,15 +367,20 @@ function flatViolation(face: FlatFace, p: Vec3, u: Vec3): FaceViolation[] {
 }
 
 /** What pulls p out of an ellipsoid: the gaps per axis to its nearest point, the small ones left out. */
-function curvedViolations(face: CurvedFace, u: Vec3): FaceViolation[] {
+function curvedViolations(face: CurvedFace, u: Vec3): Pull[] {
   if (ellipsoidExcess(face.ellipsoid, u) <= MEMBERSHIP_TOLERANCE) return [];
+  const { mean, shape } = face.ellipsoid;
   const gap = subtract3(nearestOnSurface(face.ellipsoid, u), u);
   const largest = Math.max(...gap.map(Math.abs));
   return AXIS_INDICES.filter((k) => Math.abs(gap[k]) >= WORDS_SHARE * largest)
     .sort((i, j) => Math.abs(gap[j]) - Math.abs(gap[i]))
-    .map((k) =>
-      axisViolation(`${face.id}:${AXES[k].id}-${gap[k] > 0 ? "short" : "over"}`, k, gap[k] * AXIS_SCALE[k]),
-    );
+    .map((k) => {
+      const id = `${face.id}:${AXES[k].id}-${gap[k] > 0 ? "short" : "over"}`;
+      return {
+        violation: axisViolation(id, k, gap[k] * AXIS_SCALE[k]),
+        isOut: (u[k] - mean[k]) ** 2 > shape[k][k],
+      };
+    });
 }
 
 /** "Inside sour range: acid can fall 0.12 before it leaves." */

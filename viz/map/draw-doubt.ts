@@ -26,7 +26,28 @@ function carriesName({ rx, ry }: EllipseShape, halfWidth: number, typePx: number
   return rx > 1.2 * halfWidth && ry > 2.4 * typePx && x > halfWidth && x + halfWidth < width;
 }
 
+/** Whether nothing that must stay in sight is where a name would stand. */
+function freeOf(scene: Scene): (name: Rect) => boolean {
+  const { plot, typePx } = scene.frame.layout;
+  const marks = kinMarks(scene);
+  const steps = trailSegments(scene);
+  return (name) =>
+    name.top > 0 &&
+    name.bottom < plot.height &&
+    !marks.some((mark) => overlap(name, rectAround(mark, 0.5 * typePx)) > 0) &&
+    !steps.some((step) => crosses(step, name));
+}
+
+const told = new WeakMap<Scene, Ring[]>();
+
+/** The rings, worked out once for a picture: they are drawn, and other names keep off theirs. */
 function ringsOf(scene: Scene): Ring[] {
+  const rings = told.get(scene) ?? placedRings(scene);
+  told.set(scene, rings);
+  return rings;
+}
+
+function placedRings(scene: Scene): Ring[] {
   const { frame, hand, layers, labels } = scene;
   const covariance = hand?.covariance;
   if (!hand || !covariance || !layers.has("doubt")) return [];
@@ -34,13 +55,7 @@ function ringsOf(scene: Scene): Ring[] {
   const [y0, y1] = frame.y.domain;
   const { plot, typePx } = frame.layout;
   const at = placeIn(frame)(hand.point);
-  const marks = kinMarks(scene);
-  const steps = trailSegments(scene);
-  const isFree = (name: Rect) =>
-    name.top > 0 &&
-    name.bottom < plot.height &&
-    !marks.some((mark) => overlap(name, rectAround(mark, 0.5 * typePx)) > 0) &&
-    !steps.some((step) => crosses(step, name));
+  const isFree = labels.held ? null : freeOf(scene);
   return RINGS.flatMap(({ mass, text }) => {
     const shape = ellipseInPixels(covariance, 0, 1, plot.width / (x1 - x0), -plot.height / (y1 - y0), mass);
     if (!shape) return [];
@@ -55,7 +70,7 @@ function ringsOf(scene: Scene): Ring[] {
       bottom: at[1] + line + 3,
     }));
     // While labels are held the name stays where it stood on its ring, or stays away.
-    if (!labels.held) {
+    if (isFree) {
       const carries = carriesName(shape, halfWidth, typePx, at[0], plot.width);
       labels.rings.set(mass, carries ? boxes.findIndex(isFree) : -1);
     }

@@ -89,16 +89,11 @@ export function stretchFor(
   const n = edge.length;
   const letter = lettersOn(edge, side, typePx);
   const margin = 0.8 * typePx;
-  const free = edge
-    .map((_, i) => letter(i))
-    .map(
-      (p) =>
-        p[0] > margin &&
-        p[1] > margin &&
-        p[0] < plot.width - margin &&
-        p[1] < plot.height - margin &&
-        !isTaken(p),
-    );
+  const free = edge.map((_, i) => {
+    const [x, y] = letter(i);
+    const isInPlot = x > margin && y > margin && x < plot.width - margin && y < plot.height - margin;
+    return isInPlot && !isTaken([x, y]);
+  });
   let best: { from: number; points: number; cost: number } | null = null;
   for (let from = 0; from < n; from += 1) {
     if (!free[from]) continue;

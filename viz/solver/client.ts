@@ -96,14 +96,15 @@ export function createSolver(): Solver {
     lastId += 1;
     const id = lastId;
     const { request } = input as { request?: Request };
-    if (!request?.pantry) worker.postMessage({ id, name, input, stop } satisfies Job);
-    else {
+    const job: Job = { id, name, input, stop };
+    if (request?.pantry) {
       // Copying a whole pantry is most of what a job costs this thread, and in a drag it is the same each time.
       const { pantry, ...rest } = request;
-      const job = { id, name, input: { ...input, request: rest } as TaskInput<N>, stop } satisfies Job;
-      worker.postMessage({ ...job, pantry: pantry === sent ? null : pantry } satisfies Job);
+      job.input = { ...input, request: rest } as TaskInput<N>;
+      job.pantry = pantry === sent ? null : pantry;
       sent = pantry;
     }
+    worker.postMessage(job);
     return new Promise<Reply<never> | null>((resolve) => {
       pending = { id, settle: resolve, onProgress };
     });

@@ -5,13 +5,14 @@ import type { Job } from "./client.ts";
 /** Progress is told no oftener than this. */
 const TELL_EVERY_MS = 100;
 
+/** The pantry that was sent last. */
+let known: Job["pantry"];
+
 /**
  * The solver off the page's thread: one job in, one answer out. The engine asks for the time as it works;
  * that is where progress is told, and where a wish to stop (a flag in shared memory) turns into the end of
  * the time it has, so that it comes back with the best it found.
  */
-let known: Job["pantry"];
-
 self.addEventListener("message", ({ data }: MessageEvent<Job>) => {
   const { id, name, input, stop } = data;
   if (data.pantry !== undefined && "request" in input) {

@@ -63,15 +63,13 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
   const nearest = answer.value?.next?.best.id;
   const liked = bestLiked(tastings.value);
   const agree = nearest === undefined || liked === null || nearest === liked;
-  /** What is said of the round that the model puts first and of the one the likings put first. */
-  const praise = (id: string) =>
-    id === nearest
-      ? agree
-        ? "best so far"
-        : "nearest the ideal"
-      : id === liked && !agree
-        ? "liked best"
-        : null;
+  /** What is said of the round that the model puts first, and of the one that the likings put first. */
+  const praise = agree
+    ? new Map([[nearest, "best so far"]])
+    : new Map([
+        [nearest, "nearest the ideal"],
+        [liked, "liked best"],
+      ]);
   const row = ({ round }: PlacedRound) => {
     const own = tastings.value.filter((tasting) => tasting.round === round.id);
     const outlook = outlooks.get(round.id);
@@ -79,7 +77,7 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
       <tr key={round.id}>
         <th scope="row">
           {round.number} {round.label}
-          {praise(round.id) && <span class="best"> {praise(round.id)}</span>}
+          {praise.has(round.id) && <span class="best"> {praise.get(round.id)}</span>}
         </th>
         <td class="strip-cell wide">
           <LikingStrip tastings={own} />
