@@ -60,7 +60,6 @@ export function createCatalogue(
   regions?: readonly Region[],
 ): Catalogue {
   const engine = createEngineCatalogue(data, regions);
-  const cautionAt = new Map<string, number>(data.cautions.map(({ id }, i) => [id, i]));
   let drinks: PlacedDrink[] | null = null;
 
   const requireKnown = (id: string, pointer: string) => {
@@ -120,9 +119,6 @@ export function createCatalogue(
       }
       return engine.view(spec).target(named, input.coverage, `${pointer}/ids`);
     },
-    cautionsFor: (ids) => {
-      const named = new Set(ids.flatMap((id) => cautionAt.get(id) ?? []));
-      return [...named].sort((a, b) => a - b).map((i) => data.cautions[i]!);
-    },
+    cautionsFor: (ids) => data.cautions.filter(({ id }) => ids.includes(id)),
   };
 }

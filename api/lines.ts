@@ -15,17 +15,15 @@ import { JSON_HEADERS, send } from "./send.ts";
 
 export const LINES_TYPE = "application/x-ndjson";
 
+const IN_LINES = new RegExp(`^\\s*${LINES_TYPE}\\s*(?:;|$)`, "i");
+
 /** Other requests get their turn after this much work. */
 const TURN_MS = 10;
 
 /** Whether a request brings its questions in lines. */
 export function isInLines(c: Context<ApiEnv>): boolean {
   const type = headerOf(c, "content-type");
-  return (
-    type !== undefined &&
-    type.split(";")[0]!.trim().toLowerCase() === LINES_TYPE &&
-    headerOf(c, "content-encoding") === undefined
-  );
+  return type !== undefined && IN_LINES.test(type) && headerOf(c, "content-encoding") === undefined;
 }
 
 /** The lines of a stream of bytes; null for one that is longer than `mostBytes` (which is skipped). */

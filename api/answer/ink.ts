@@ -95,38 +95,47 @@ function escaped(text: string): void {
   at += page.write(json, at);
 }
 
-/** A number with all its digits; what is no number is null. */
+/**
+ * A number with all its digits; what is no number is null. A decimal of so few digits that gives the number is its
+ * shortest one too: two of them never give the same.
+ */
 export function whole(x: number): void {
-  ascii(Number.isFinite(x) ? String(x) : "null");
+  const steps = Math.round(x * EXACT_SCALE);
+  if (Math.abs(steps) < MOST_SMALL && steps / EXACT_SCALE === x) digits(steps, EXACT_DECIMALS);
+  else ascii(Number.isFinite(x) ? String(x) : "null");
 }
 
-const SCALES = [0, 1, 2, 3, 4, 5, 6].map((decimals) => 10 ** decimals);
+const SCALES = Array.from({ length: 11 }, (_, decimals) => 10 ** decimals);
+const EXACT_DECIMALS = 6;
+const EXACT_SCALE = 10 ** EXACT_DECIMALS;
 /** Beyond this a whole number is no longer a small integer of the runtime. */
 const MOST_SMALL = 2 ** 30;
-const MOST_DIGITS = 12;
+const MOST_LETTERS = 13;
 
 /**
- * A number to so many decimals, six at most, zeros at the end left out. Digit by digit from a small integer: that
+ * A number to so many decimals, ten at most, zeros at the end left out. Digit by digit from a small integer: that
  * takes a fraction of the time in which the shortest decimal of a double is found, and gives the same text.
  */
 export function rounded(x: number, decimals: number): void {
   const scale = SCALES[decimals]!;
   const steps = Math.round(x * scale);
-  if (!(Math.abs(steps) < MOST_SMALL)) {
-    whole(steps / scale);
-    return;
-  }
-  makeRoom(MOST_DIGITS);
+  if (Math.abs(steps) < MOST_SMALL) digits(steps, decimals);
+  else whole(steps / scale);
+}
+
+/** So many steps of the last decimal. */
+function digits(steps: number, decimals: number): void {
+  makeRoom(MOST_LETTERS);
   const to = page;
   let first = at;
   if (steps < 0) to[first++] = MINUS;
   let rest = Math.abs(steps) | 0;
   let left = decimals;
   for (; left > 0 && rest % 10 === 0; left--) rest = (rest / 10) | 0;
-  let digits = 1;
-  for (let more = (rest / 10) | 0; more > 0; more = (more / 10) | 0) digits++;
-  if (digits <= left) digits = left + 1;
-  const end = first + digits + (left > 0 ? 1 : 0);
+  let count = 1;
+  for (let more = (rest / 10) | 0; more > 0; more = (more / 10) | 0) count++;
+  if (count <= left) count = left + 1;
+  const end = first + count + (left > 0 ? 1 : 0);
   let i = end;
   for (; left > 0; left--) {
     to[--i] = ZERO + (rest % 10);

@@ -38,8 +38,10 @@ const FIVE_FIGURES = -1;
 function number(x: number, decimals: number): void {
   const size = Math.abs(x);
   if (decimals !== FIVE_FIGURES) rounded(x, decimals);
-  else if (size >= 0.01 && size < 10_000) {
-    rounded(x, size < 0.1 ? 6 : size < 1 ? 5 : size < 10 ? 4 : size < 100 ? 3 : size < 1000 ? 2 : 1);
+  else if (size >= 1e-6 && size < 10_000) {
+    let more = 1;
+    for (let least = 1000; size < least; least /= 10) more++;
+    rounded(x, more);
   } else whole(Number(x.toPrecision(5)));
 }
 
@@ -63,8 +65,13 @@ const VECTORS: ReadonlySet<string> = new Set(["vector", "share", "driftVector", 
 
 /** What becomes of a field, by its name. */
 interface Plan {
-  /** The name as it is written. */
+  /** The name as it is written behind a brace. */
+  first: Uint8Array;
+  /** And behind another field. */
   key: Uint8Array;
+  name: string;
+  /** The field that came behind it last: most answers are alike, and it need not be looked up. */
+  after: Plan | null;
   belongs: IncludeId | undefined;
   isExact: boolean;
   isPlain: boolean;
@@ -78,7 +85,10 @@ function planOf(name: string): Plan {
   let plan = plans.get(name);
   if (plan === undefined) {
     plan = {
-      key: Buffer.from(`${JSON.stringify(name)}:`),
+      first: Buffer.from(`{${JSON.stringify(name)}:`),
+      key: Buffer.from(`,${JSON.stringify(name)}:`),
+      name,
+      after: null,
       belongs: PART.get(name),
       isExact: EXACT.has(name),
       isPlain: PLAIN.has(name),
@@ -87,6 +97,13 @@ function planOf(name: string): Plan {
     };
     plans.set(name, plan);
   }
+  return plan;
+}
+
+function planBehind(before: Plan | null, name: string): Plan {
+  if (before?.after?.name === name) return before.after;
+  const plan = planOf(name);
+  if (before) before.after = plan;
   return plan;
 }
 
@@ -136,13 +153,14 @@ function list(values: readonly unknown[], plan: Plan, include: Included): void {
 
 function fields(value: Readonly<Record<string, unknown>>, include: Included): void {
   let isFirst = true;
+  let before: Plan | null = null;
   for (const name in value) {
     const field = value[name];
     if (field === undefined) continue;
-    const plan = planOf(name);
+    const plan = planBehind(before, name);
+    before = plan;
     if (plan.belongs !== undefined && include !== null && !include.includes(plan.belongs)) continue;
-    mark(isFirst ? OBJECT : COMMA);
-    raw(plan.key);
+    raw(isFirst ? plan.first : plan.key);
     isFirst = false;
     write(field, plan, plan.isExact ? null : include);
   }

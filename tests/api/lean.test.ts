@@ -52,6 +52,8 @@ describe("numbers are as long as they mean something", () => {
     for (const [x, sent] of [
       [123456.789, 123460],
       [0.000123456789, 0.00012346],
+      [0.0000012345678, 0.0000012346],
+      [-0.00012345678, -0.00012346],
       [-2.345678901, -2.3457],
       [0, 0],
       [1e300 / 3, 3.3333e299],
@@ -101,6 +103,18 @@ describe("numbers are as long as they mean something", () => {
         }
       }),
       { numRuns: 300 },
+    );
+  });
+
+  test("what is sent back to the last digit is written as JSON.stringify writes it", () => {
+    const typed = fc.tuple(fc.integer(), fc.nat(12)).map(([steps, decimals]) => steps / 10 ** decimals);
+    const tiny = fc.double({ min: -1e-4, max: 1e-4, noNaN: true });
+    fc.assert(
+      fc.property(fc.array(fc.oneof(fc.double(), typed, tiny)), (amounts) => {
+        const answer = { spec: { amounts } };
+        expect(leanJson(answer).toString()).toBe(JSON.stringify(answer));
+      }),
+      { numRuns: 500 },
     );
   });
 
