@@ -89,25 +89,25 @@ function toRefutation(
   rows: Map<string, CertificateRow>,
 ): Refutation {
   const { variables, movable } = question;
-  const { ids, a, b, width } = relaxation.cells[cell]!;
   const cells = relaxation.ranges.length;
   const name = (id: string) => variables.find((v) => v.ingredient.id === id)?.shortName ?? id;
-  const used = [...(multipliers ?? [])]
-    .map((value, r) => ({ value, r, subject: relaxation.subjectOf(ids[r]!) }))
-    .filter(({ value }) => value > 0);
+  const used = (multipliers ? relaxation.cells[cell]!.list : [])
+    .map((row, r) => ({ row, value: multipliers?.[r] ?? 0 }))
+    .filter(({ value }) => value > 0)
+    .map((used) => ({ ...used, subject: relaxation.subjectOf(used.row.id) }));
   const heaviest = [...used]
     .filter(({ subject }) => subject.role !== "strength" && subject.role !== "poured")
     .sort((x, y) => y.value - x.value)
     .slice(0, MOST_NAMED);
-  const named = used.map(({ value, r, subject }) => {
-    const row = cells > 1 ? `cell ${cell + 1}/${cells}: ${ids[r]}` : ids[r]!;
+  const named = used.map(({ value, row: { id, a, b }, subject }) => {
+    const row = cells > 1 ? `cell ${cell + 1}/${cells}: ${id}` : id;
     rows.set(row, {
       row,
       cell,
       role: subject.role,
       label: labelOf(subject, name),
-      coefficients: variables.map((v, i) => ({ ingredient: v.key, value: a[r * width + i]! })),
-      limit: b[r]!,
+      coefficients: variables.map((v, i) => ({ ingredient: v.key, value: a[i]! })),
+      limit: b,
     });
     return { row, value };
   });

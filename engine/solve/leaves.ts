@@ -27,23 +27,9 @@ export interface Leaves {
   boxes: Leaf[];
 }
 
-/** Rows of a cell or node added up with multipliers λ ≥ 0. */
-export function combined(
-  { a, b, width }: RowSet,
-  multipliers: ArrayLike<number>,
-  count: number,
-  isWeighted: boolean,
-): Proof {
-  const coefficient = new Float64Array(width);
-  let limit = 0;
-  for (let r = 0; r < count; r += 1) {
-    const multiplier = multipliers[r] ?? 0;
-    if (multiplier === 0) continue;
-    limit += multiplier * (b[r] ?? 0);
-    for (let i = 0; i < width; i += 1) {
-      coefficient[i] = (coefficient[i] ?? 0) + multiplier * (a[r * width + i] ?? 0);
-    }
-  }
+/** What the rows of a cell or node say together, with multipliers λ ≥ 0. */
+export function proofOf(rows: RowSet, multipliers: Float64Array, isWeighted: boolean): Proof {
+  const { coefficient, limit } = rows.combine(multipliers);
   return { coefficient, limit, isWeighted };
 }
 
@@ -57,7 +43,6 @@ export function emptyCells(
     const found = live.includes(cell) ? undefined : ruled.find((r) => r.cell === cell && r.sets === "all");
     if (!found?.multipliers) return [];
     const end = (at: 0 | -1) => Float64Array.from(choices, (c) => c.at(at) ?? 0);
-    const proof = combined(rows, found.multipliers, found.multipliers.length, false);
-    return [{ cell, low: end(0), high: end(-1), proof }];
+    return [{ cell, low: end(0), high: end(-1), proof: proofOf(rows, found.multipliers, false) }];
   });
 }

@@ -1,7 +1,7 @@
 import { Effort } from "./effort.ts";
 import { isFew, tryAll } from "./few.ts";
 import { emptyCells } from "./leaves.ts";
-import { leastOn } from "./lp.ts";
+import { leastOn, ROUNDING_SHARE } from "./lp.ts";
 import type { RowSet } from "./rows.ts";
 import { forEachSubset } from "./rungs.ts";
 import {
@@ -17,8 +17,6 @@ import {
 const MOST_SETS = 400_000;
 /** Nodes spent looking for any answer after a limit struck before one was found. */
 const RESCUE_NODES = 1500;
-/** Sums are trusted to this share of the magnitudes summed. */
-const ROUNDING_SHARE = 1e-12;
 
 /** Sets of ingredients that one multiplier (or, without one, trying every pour) rules out in a cell. */
 export interface Ruled {
@@ -90,7 +88,7 @@ export class LadderSearch {
     const { rungs, problem } = this;
     rungs.openBox();
     if (rungs.relax(cell, this.movable, k, false) < Number.POSITIVE_INFINITY) return false;
-    const multipliers = rungs.lp.multipliers.slice(0, problem.cells[cell]!.count);
+    const multipliers = rungs.lp.multipliers.slice(0, problem.cells[cell]!.list.length);
     this.ruled.push({ cell, touched: k, sets: "all", multipliers });
     return true;
   }
@@ -149,21 +147,13 @@ export class LadderSearch {
     return false;
   }
 
-  private poolEntry({ a, b, count, width }: RowSet): PoolEntry {
+  private poolEntry(rows: RowSet): PoolEntry {
     const { lp, lo, hi } = this.rungs;
-    const multipliers = lp.multipliers.slice(0, count);
-    let constant = 0;
-    let magnitude = 0;
-    for (const [r, multiplier] of multipliers.entries()) {
-      constant -= multiplier * b[r]!;
-      magnitude += Math.abs(multiplier * b[r]!);
-    }
-    const gains = Float64Array.from({ length: width }, (_, i) => {
-      const c = multipliers.reduce((sum, multiplier, r) => sum + multiplier * a[r * width + i]!, 0);
-      return leastOn(c, 0, lo[i]!, hi[i]!);
-    });
-    magnitude -= gains.reduce((sum, gain) => sum + gain, 0);
-    return { constant: constant - ROUNDING_SHARE * magnitude, gains, ruled: new Map(), multipliers };
+    const multipliers = lp.multipliers.slice(0, rows.list.length);
+    const { coefficient, limit, magnitude } = rows.combine(multipliers);
+    const gains = coefficient.map((c, i) => leastOn(c, 0, lo[i]!, hi[i]!));
+    const summed = gains.reduce((sum, gain) => sum - gain, magnitude);
+    return { constant: -limit - ROUNDING_SHARE * summed, gains, ruled: new Map(), multipliers };
   }
 
   private enter(entry: PoolEntry, cell: number, k: number, set: number[]): void {

@@ -1,13 +1,14 @@
-import type { RowSet } from "./rows.ts";
+import { product, Table } from "../vectors.ts";
+import { emptySum, type RowSet, type RowSum } from "./rows.ts";
 
 /** A relaxed value must beat a threshold by this share of the magnitudes summed, or nothing is concluded. */
-const ROUNDING_SHARE = 1e-12;
+export const ROUNDING_SHARE = 1e-12;
 /** Rows are scaled to mL of their strongest ingredient: 1e-9 mL is rounding, not a pour. */
 const PRIMAL_TOLERANCE = 1e-9;
 const PIVOT_TOLERANCE = 1e-9;
 const MAX_PIVOTS = 400;
 
-/** What the simplex claims; callers rely only on `refutes` and `bound`, which are recomputed. */
+/** What the simplex claims; callers rely only on the multipliers and on `bound`, which is recomputed. */
 export type LpOutcome = "optimal" | "infeasible" | "stalled";
 
 /**
@@ -23,48 +24,39 @@ export type LpOutcome = "optimal" | "infeasible" | "stalled";
 export class LeastChangeLp {
   /** Solution by ingredient (mL); meaningful after "optimal". */
   readonly delta: Float64Array;
-  /** λ by row: of the bound after "optimal", of the refutation after "infeasible". */
-  multipliers: Float64Array;
+  /** λ by row, and beyond the last of them without meaning: of the bound after "optimal", of the refutation after "infeasible". */
+  multipliers = new Float64Array(0);
   /** Sound lower bound on the weighted change (−∞ when unknown). */
   bound = 0;
-  pivots = 0;
 
-  private tableau: Float64Array;
-  private readonly columnVar: Int32Array;
-  private readonly columnSign: Float64Array;
-  private readonly columnRange: Float64Array;
-  private readonly columnAtUpper: Uint8Array;
-  private readonly reducedCost: Float64Array;
-  private basicVar: Int32Array;
-  private basicSign: Float64Array;
-  private basicRange: Float64Array;
-  private basicValue: Float64Array;
   private readonly width: number;
+  /** Lines 0 to m − 1 give the basic variables, line m the measure: by the n others, then the value itself. */
+  private table = new Table(0);
+  private m = 0;
+  private n = 0;
+  /** Variables of lines and of columns: 2i is the rise of ingredient i, 2i + 1 its fall, 2·width + r what row r leaves. */
+  private basic = new Int32Array(0);
+  private readonly outside: Int32Array;
+  /** Whether a column's variable stands at the upper end of its range. */
+  private readonly isAtUpper: Uint8Array;
+  /** Range of each variable. */
+  private range = new Float64Array(0);
+  private readonly sum: RowSum;
+  private readonly gains: number[] = [];
 
-  constructor(width: number, rowCapacity = 32) {
+  constructor(width: number) {
     this.width = width;
-    const columns = 2 * width + 1;
     this.delta = new Float64Array(width);
-    this.columnVar = new Int32Array(columns);
-    this.columnSign = new Float64Array(columns);
-    this.columnRange = new Float64Array(columns);
-    this.columnAtUpper = new Uint8Array(columns);
-    this.reducedCost = new Float64Array(columns);
-    this.multipliers = new Float64Array(rowCapacity);
-    this.tableau = new Float64Array(0);
-    this.basicVar = new Int32Array(0);
-    this.basicSign = new Float64Array(0);
-    this.basicRange = new Float64Array(0);
-    this.basicValue = new Float64Array(0);
-    this.reserve(rowCapacity);
+    this.outside = new Int32Array(2 * width);
+    this.isAtUpper = new Uint8Array(2 * width);
+    this.sum = emptySum(width);
   }
 
   private reserve(rows: number): void {
-    this.tableau = new Float64Array(rows * 2 * this.width);
-    this.basicVar = new Int32Array(rows);
-    this.basicSign = new Float64Array(rows);
-    this.basicRange = new Float64Array(rows);
-    this.basicValue = new Float64Array(rows);
+    const { width } = this;
+    this.table = new Table((rows + 1) * (2 * width + 1));
+    this.basic = new Int32Array(rows);
+    this.range = new Float64Array(2 * width + rows).fill(Number.POSITIVE_INFINITY, 2 * width);
     this.multipliers = new Float64Array(rows);
   }
 
@@ -75,95 +67,94 @@ export class LeastChangeLp {
    */
   solve(
     rows: RowSet,
-    free: ArrayLike<number>,
+    free: readonly number[],
     lo: ArrayLike<number>,
     hi: ArrayLike<number>,
     weight: ArrayLike<number>,
     touched: number = free.length,
   ): LpOutcome {
-    const limited = touched < free.length;
-    const m = rows.count + (limited ? 1 : 0);
-    if (m > this.basicVar.length) this.reserve(m * 2);
-    const { columnVar, columnSign, columnRange, columnAtUpper, reducedCost, basicValue, delta } = this;
-    delta.fill(0);
-
-    // Columns: the part of a change above its cheapest end, and, when it may go both ways, the part below.
-    let n = 0;
-    let forced = 0;
-    for (let f = 0; f < free.length; f += 1) {
-      const i = free[f]!;
-      const l = lo[i]!;
-      const h = hi[i]!;
-      if (l > 0 || h < 0) forced += 1;
-      const start = l > 0 ? l : Math.min(h, 0);
-      delta[i] = start;
-      if (h > start) {
-        columnVar[n] = i;
-        columnSign[n] = 1;
-        columnRange[n] = h - start;
-        reducedCost[n] = weight[i]!;
-        columnAtUpper[n] = 0;
-        n += 1;
-      }
-      if (l < start) {
-        columnVar[n] = i;
-        columnSign[n] = -1;
-        columnRange[n] = start - l;
-        reducedCost[n] = weight[i]!;
-        columnAtUpper[n] = 0;
-        n += 1;
-      }
-    }
-    const tableau = this.tableau;
-    const { a, b, width } = rows;
-    for (let r = 0; r < rows.count; r += 1) {
-      let value = b[r]!;
-      for (let f = 0; f < free.length; f += 1) value -= a[r * width + free[f]!]! * delta[free[f]!]!;
-      basicValue[r] = value;
-      this.basicVar[r] = -1 - r;
-      this.basicSign[r] = 1;
-      this.basicRange[r] = Number.POSITIVE_INFINITY;
-      for (let j = 0; j < n; j += 1) tableau[r * n + j] = a[r * width + columnVar[j]!]! * columnSign[j]!;
-    }
-    if (limited) {
-      const r = rows.count;
-      basicValue[r] = touched - forced;
-      this.basicVar[r] = -1 - r;
-      this.basicSign[r] = 1;
-      this.basicRange[r] = Number.POSITIVE_INFINITY;
-      for (let j = 0; j < n; j += 1) {
-        const i = columnVar[j]!;
-        tableau[r * n + j] = lo[i]! > 0 || hi[i]! < 0 ? 0 : 1 / columnRange[j]!;
-      }
-    }
-
-    const outcome = this.iterate(m, n, rows.count);
+    const isLimited = touched < free.length;
+    this.m = rows.list.length + (isLimited ? 1 : 0);
+    if (this.m > this.basic.length) this.reserve(2 * this.m);
+    const forced = this.setOut(free, lo, hi);
+    this.load(rows, weight, isLimited ? touched - forced : null, forced > 0);
+    const outcome = this.iterate();
     this.bound = this.weakBound(rows, free, lo, hi, weight, touched, outcome === "infeasible" ? 0 : 1);
     if (outcome === "infeasible") {
       if (this.bound > 0) return "infeasible";
       this.bound = Number.NEGATIVE_INFINITY;
       return "stalled";
     }
-    for (let j = 0; j < n; j += 1) {
-      if (columnVar[j]! >= 0 && columnAtUpper[j]) {
-        delta[columnVar[j]!] = delta[columnVar[j]!]! + columnSign[j]! * columnRange[j]!;
-      }
+    for (let j = 0; j < this.n; j += 1) {
+      const v = this.outside[j]!;
+      if (this.isAtUpper[j]) this.change(v, this.range[v]!);
     }
-    for (let r = 0; r < m; r += 1) {
-      const v = this.basicVar[r]!;
-      if (v >= 0) delta[v] = delta[v]! + this.basicSign[r]! * basicValue[r]!;
-    }
+    for (let i = 0; i < this.m; i += 1) this.change(this.basic[i]!, this.table.get(i, this.n));
     return outcome;
   }
 
+  /**
+   * Start every change at its cheapest end. Columns: the part of it above, and, when it may go both ways, the part
+   * below. Returns how many cannot be left alone.
+   */
+  private setOut(free: readonly number[], lo: ArrayLike<number>, hi: ArrayLike<number>): number {
+    const { delta, outside, range } = this;
+    delta.fill(0);
+    this.isAtUpper.fill(0);
+    let forced = 0;
+    let n = 0;
+    for (const i of free) {
+      const [l, h] = [lo[i]!, hi[i]!];
+      if (isForced(l, h)) forced += 1;
+      const start = l > 0 ? l : Math.min(h, 0);
+      delta[i] = start;
+      range[2 * i] = h - start;
+      range[2 * i + 1] = start - l;
+      if (h > start) outside[n++] = 2 * i;
+      if (l < start) outside[n++] = 2 * i + 1;
+    }
+    this.n = n;
+    return forced;
+  }
+
+  /** Write the table: the rows, the limit on how many more may be touched if there is one, and the measure. */
+  private load(rows: RowSet, weight: ArrayLike<number>, mayTouch: number | null, isMoved: boolean): void {
+    const { delta, outside, m, n } = this;
+    const table = this.table.reshape(n + 1);
+    let r = 0;
+    for (const { a, b } of rows.list) {
+      for (let j = 0; j < n; j += 1) {
+        const v = outside[j]!;
+        const c = a[v >> 1]!;
+        table.set(r, j, v & 1 ? -c : c);
+      }
+      table.set(r, n, isMoved ? b - product(a, delta) : b);
+      r += 1;
+    }
+    if (mayTouch !== null) table.set(r, n, mayTouch);
+    for (let j = 0; j < n; j += 1) {
+      const v = outside[j]!;
+      // What cannot be left alone, and so does not start at 0, is counted as touched already.
+      if (mayTouch !== null) table.set(r, j, delta[v >> 1] === 0 ? 1 / this.range[v]! : 0);
+      table.set(m, j, weight[v >> 1]!);
+    }
+    table.set(m, n, 0);
+    for (let i = 0; i < m; i += 1) this.basic[i] = 2 * this.width + i;
+  }
+
+  /** Change an ingredient, if that is what a variable is of. */
+  private change(v: number, by: number): void {
+    if (v < 2 * this.width) this.delta[v >> 1]! += v & 1 ? -by : by;
+  }
+
   /** The row farthest outside its range; −1 when each is within. */
-  private leavingRow(m: number): number {
-    const { basicValue, basicRange } = this;
+  private leavingRow(): number {
+    const { table, range, basic, m, n } = this;
     let row = -1;
     let worst = PRIMAL_TOLERANCE;
     for (let i = 0; i < m; i += 1) {
-      const value = basicValue[i]!;
-      const outside = Math.max(-value, value - basicRange[i]!);
+      const value = table.get(i, n);
+      const outside = Math.max(-value, value - range[basic[i]!]!);
       if (outside > worst) {
         worst = outside;
         row = i;
@@ -173,16 +164,16 @@ export class LeastChangeLp {
   }
 
   /** The column that brings a row back at the least cost; −1 when none can. */
-  private enteringColumn(row: number, n: number, above: boolean): number {
-    const { columnAtUpper, reducedCost, tableau } = this;
+  private enteringColumn(row: number, above: boolean): number {
+    const { isAtUpper, table, m, n } = this;
     let column = -1;
     let bestRatio = Number.POSITIVE_INFINITY;
     let bestSize = 0;
     for (let j = 0; j < n; j += 1) {
-      const t = tableau[row * n + j]!;
-      const toward = above !== (columnAtUpper[j] === 1) ? t : -t;
+      const t = table.get(row, j);
+      const toward = above !== (isAtUpper[j] === 1) ? t : -t;
       if (toward <= PIVOT_TOLERANCE) continue;
-      const ratio = Math.abs(reducedCost[j]!) / toward;
+      const ratio = Math.abs(table.get(m, j)) / toward;
       if (ratio < bestRatio - 1e-14 || (ratio <= bestRatio && toward > bestSize)) {
         bestRatio = ratio;
         bestSize = toward;
@@ -192,112 +183,83 @@ export class LeastChangeLp {
     return column;
   }
 
-  private iterate(m: number, n: number, rowCount: number): LpOutcome {
-    const { columnVar, columnSign, columnRange, columnAtUpper, reducedCost, tableau } = this;
-    const { basicVar, basicSign, basicRange, basicValue } = this;
+  private iterate(): LpOutcome {
+    const { table, range, basic, m, n } = this;
     for (let pivot = 0; pivot < MAX_PIVOTS; pivot += 1) {
-      const r = this.leavingRow(m);
+      const r = this.leavingRow();
       if (r < 0) {
-        this.readDuals(n, rowCount);
+        this.readMultipliers(m, 1);
         return "optimal";
       }
-      const above = basicValue[r]! > basicRange[r]!;
-      const e = this.enteringColumn(r, n, above);
+      const most = range[basic[r]!]!;
+      const above = table.get(r, n) > most;
+      const e = this.enteringColumn(r, above);
       if (e < 0) {
-        this.readFarkas(r, n, rowCount, above ? -1 : 1);
+        // The row that cannot be satisfied is a combination of the given rows: its slack coefficients.
+        this.readMultipliers(r, above ? -1 : 1);
+        const own = basic[r]! - 2 * this.width;
+        if (own >= 0) this.multipliers[own] = 1;
         return "infeasible";
       }
-      this.pivots += 1;
-      const leaveAt = above ? basicRange[r]! : 0;
-      const pivotValue = tableau[r * n + e]!;
-      const step = (basicValue[r]! - leaveAt) / pivotValue;
-      const entering = (columnAtUpper[e] ? columnRange[e]! : 0) + step;
-      for (let i = 0; i < m; i += 1) {
-        if (i !== r) basicValue[i] = basicValue[i]! - tableau[i * n + e]! * step;
-      }
-      basicValue[r] = entering;
-      const inverse = 1 / pivotValue;
-      const rowAt = r * n;
-      for (let j = 0; j < n; j += 1) tableau[rowAt + j] = tableau[rowAt + j]! * inverse;
-      tableau[rowAt + e] = inverse;
-      for (let i = 0; i < m; i += 1) {
-        if (i === r) continue;
-        const at = i * n;
-        const factor = tableau[at + e]!;
-        if (factor === 0) continue;
-        for (let j = 0; j < n; j += 1) tableau[at + j] = tableau[at + j]! - factor * tableau[rowAt + j]!;
-        tableau[at + e] = -factor * inverse;
-      }
-      const cost = reducedCost[e]!;
-      if (cost !== 0) {
-        for (let j = 0; j < n; j += 1) reducedCost[j] = reducedCost[j]! - cost * tableau[rowAt + j]!;
-      }
-      reducedCost[e] = -cost * inverse;
-      const enteringVar = columnVar[e]!;
-      const enteringSign = columnSign[e]!;
-      const enteringRange = columnRange[e]!;
-      columnVar[e] = basicVar[r]!;
-      columnSign[e] = basicSign[r]!;
-      columnRange[e] = basicRange[r]!;
-      columnAtUpper[e] = above ? 1 : 0;
-      basicVar[r] = enteringVar;
-      basicSign[r] = enteringSign;
-      basicRange[r] = enteringRange;
+      this.pivot(r, e, above ? most : 0);
+      this.isAtUpper[e] = above ? 1 : 0;
     }
-    this.readDuals(n, rowCount);
+    this.readMultipliers(m, 1);
     return "stalled";
   }
 
-  /** Slack reduced costs are the row multipliers; small negatives are rounding and are cut off. */
-  private readDuals(n: number, rowCount: number): void {
-    this.multipliers.fill(0);
-    for (let j = 0; j < n; j += 1) {
-      const r = -1 - this.columnVar[j]!;
-      if (r >= 0 && r < rowCount) this.multipliers[r] = Math.max(0, this.reducedCost[j]!);
+  /** Exchange the variable of a row, which goes to `leaveAt`, for that of a column. */
+  private pivot(r: number, e: number, leaveAt: number): void {
+    const { table, outside, basic, m, n } = this;
+    const entering = outside[e]!;
+    const from = this.isAtUpper[e] ? this.range[entering]! : 0;
+    const pivotValue = table.get(r, e);
+    const step = (table.get(r, n) - leaveAt) / pivotValue;
+    const inverse = 1 / pivotValue;
+    table.scaleRow(r, inverse);
+    table.set(r, e, inverse);
+    table.set(r, n, step);
+    for (let i = 0; i <= m; i += 1) {
+      const factor = table.get(i, e);
+      if (i === r || factor === 0) continue;
+      table.addRow(i, -factor, r);
+      table.set(i, e, -factor * inverse);
     }
+    table.set(r, n, from + step);
+    outside[e] = basic[r]!;
+    basic[r] = entering;
   }
 
-  /** The tableau row that cannot be satisfied is a combination of the given rows: its slack coefficients. */
-  private readFarkas(row: number, n: number, rowCount: number, sign: number): void {
+  /** The entries of slacks in a line are the rows' multipliers; small negatives are rounding and are cut off. */
+  private readMultipliers(line: number, sign: 1 | -1): void {
     this.multipliers.fill(0);
-    const own = -1 - this.basicVar[row]!;
-    if (own >= 0 && own < rowCount) this.multipliers[own] = 1;
-    for (let j = 0; j < n; j += 1) {
-      const r = -1 - this.columnVar[j]!;
-      if (r >= 0 && r < rowCount) this.multipliers[r] = Math.max(0, sign * this.tableau[row * n + j]!);
+    for (let j = 0; j < this.n; j += 1) {
+      const r = this.outside[j]! - 2 * this.width;
+      if (r >= 0) this.multipliers[r] = Math.max(0, sign * this.table.get(line, j));
     }
   }
-
-  private readonly gains: number[] = [];
 
   /** Weak duality with this λ; at most `touched` ingredients may take their gain. */
   private weakBound(
     rows: RowSet,
-    free: ArrayLike<number>,
+    free: readonly number[],
     lo: ArrayLike<number>,
     hi: ArrayLike<number>,
     weight: ArrayLike<number>,
     touched: number,
     costFactor: 0 | 1,
   ): number {
-    const { multipliers, gains } = this;
-    const { a, b, width } = rows;
-    let sum = 0;
-    let magnitude = 0;
-    for (let r = 0; r < rows.count; r += 1) {
-      const term = multipliers[r]! * b[r]!;
-      sum -= term;
-      magnitude += Math.abs(term);
-    }
+    const { gains } = this;
+    const { coefficient, limit, magnitude: added } = rows.combine(this.multipliers, this.sum);
+    let sum = 0 - limit;
+    let magnitude = added;
     gains.length = 0;
     let forced = 0;
-    for (let f = 0; f < free.length; f += 1) {
-      const i = free[f]!;
-      let c = 0;
-      for (let r = 0; r < rows.count; r += 1) c += multipliers[r]! * a[r * width + i]!;
-      const gain = leastOn(c, costFactor * weight[i]!, lo[i]!, hi[i]!);
+    for (const i of free) {
+      const [l, h] = [lo[i]!, hi[i]!];
+      const gain = leastOn(coefficient[i]!, costFactor * weight[i]!, l, h);
       magnitude += Math.abs(gain);
-      if (lo[i]! > 0 || hi[i]! < 0) {
+      if (isForced(l, h)) {
         sum += gain;
         forced += 1;
       } else if (gain < 0) gains.push(gain);
@@ -311,6 +273,9 @@ export class LeastChangeLp {
     return sum - ROUNDING_SHARE * magnitude;
   }
 }
+
+/** An ingredient that cannot be left alone. */
+const isForced = (lo: number, hi: number) => lo > 0 || hi < 0;
 
 /** min over lo ≤ Δ ≤ hi of w|Δ| + cΔ: convex and piecewise linear, so the least is at an end or at 0. */
 export function leastOn(c: number, w: number, lo: number, hi: number): number {

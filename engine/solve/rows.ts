@@ -1,56 +1,73 @@
+import { addTimes, largestOf, setTimes } from "../vectors.ts";
+
+/** a·Δ ≤ b over the changes Δ (mL). */
+export interface Row {
+  id: string;
+  a: Float64Array;
+  b: number;
+}
+
+/** Rows added up with multipliers, and the size of what was added to the limit. */
+export interface RowSum {
+  coefficient: Float64Array;
+  limit: number;
+  magnitude: number;
+}
+
 /**
- * A growing set of linear rows a·Δ ≤ b over the changes Δ (mL) of `width` ingredients, stored flat.
- * Each row is scaled so that its largest coefficient is 1: left sides and `b` are then in "mL of the
- * ingredient that matters most", of order one for the simplex.
+ * A growing set of linear rows over the changes of `width` ingredients. Each is scaled so that its largest
+ * coefficient is 1: left sides and `b` are then in "mL of the ingredient that matters most", of order one for
+ * the simplex.
  */
 export class RowSet {
   readonly width: number;
-  count = 0;
-  a: Float64Array;
-  b: Float64Array;
-  ids: string[] = [];
+  /** In the order they were added. */
+  readonly list: Row[] = [];
+  private readonly spare: Row[] = [];
 
-  constructor(width: number, capacity = 32) {
+  constructor(width: number) {
     this.width = width;
-    this.a = new Float64Array(width * capacity);
-    this.b = new Float64Array(capacity);
   }
 
   /** Forget every row; the memory stays. */
   clear(): void {
-    this.count = 0;
-    this.ids.length = 0;
+    for (let row = this.list.pop(); row; row = this.list.pop()) this.spare.push(row);
   }
 
   /**
    * Append the row coefficient·Δ ≤ b. A row without coefficients becomes 0·Δ ≤ ±1: it holds always, or
    * refutes everything by itself.
    */
-  add(id: string, coefficient: ArrayLike<number>, b: number): void {
-    let largest = 0;
-    for (let i = 0; i < this.width; i += 1) largest = Math.max(largest, Math.abs(coefficient[i]!));
-    if (largest < 1e-12) {
-      this.put(id, coefficient, 0, b >= 0 ? 1 : -1);
-      return;
+  add(id: string, coefficient: Float64Array, b: number): void {
+    const row = this.spare.pop() ?? { id, a: new Float64Array(this.width), b };
+    this.list.push(row);
+    const largest = largestOf(coefficient);
+    const isEmpty = largest < 1e-12;
+    row.id = id;
+    setTimes(row.a, isEmpty ? 0 : 1 / largest, coefficient);
+    row.b = isEmpty ? (b >= 0 ? 1 : -1) : b / largest;
+  }
+
+  /** Add the rows up with multipliers λ ≥ 0, one a row, into `sum`. */
+  combine(multipliers: Float64Array, sum: RowSum = emptySum(this.width)): RowSum {
+    sum.coefficient.fill(0);
+    sum.limit = 0;
+    sum.magnitude = 0;
+    let r = 0;
+    for (const { a, b } of this.list) {
+      const multiplier = multipliers[r++] ?? 0;
+      if (multiplier === 0) continue;
+      sum.limit += multiplier * b;
+      sum.magnitude += Math.abs(multiplier * b);
+      addTimes(sum.coefficient, multiplier, a);
     }
-    this.put(id, coefficient, 1 / largest, b / largest);
-  }
-
-  private put(id: string, coefficient: ArrayLike<number>, scale: number, b: number): void {
-    if (this.count === this.b.length) this.grow();
-    const at = this.count * this.width;
-    for (let i = 0; i < this.width; i += 1) this.a[at + i] = coefficient[i]! * scale;
-    this.b[this.count] = b;
-    this.ids.push(id);
-    this.count += 1;
-  }
-
-  private grow(): void {
-    const a = new Float64Array(this.a.length * 2);
-    a.set(this.a);
-    const b = new Float64Array(this.b.length * 2);
-    b.set(this.b);
-    this.a = a;
-    this.b = b;
+    return sum;
   }
 }
+
+/** A sum of no rows. */
+export const emptySum = (width: number): RowSum => ({
+  coefficient: new Float64Array(width),
+  limit: 0,
+  magnitude: 0,
+});

@@ -1,5 +1,5 @@
 import type { Effort } from "./effort.ts";
-import { combined, type Leaf, type Leaves, type Proof } from "./leaves.ts";
+import { type Leaf, type Leaves, type Proof, proofOf } from "./leaves.ts";
 import { LeastChangeLp } from "./lp.ts";
 import { type Node, NodeQueue } from "./node-queue.ts";
 import type { RowSet } from "./rows.ts";
@@ -147,7 +147,7 @@ export class RungSearch {
       this.effort.relaxations += 1;
       const outcome = this.lp.solve(rows, free, this.lo, this.hi, this.p.weight, touched);
       const isEmpty = outcome === "infeasible";
-      if (this.p.keepsLeaves) this.proof = combined(rows, this.lp.multipliers, rows.count, !isEmpty);
+      if (this.p.keepsLeaves) this.proof = proofOf(rows, this.lp.multipliers, !isEmpty);
       if (isEmpty) return Number.POSITIVE_INFINITY;
       if (outcome === "stalled" || round === CUT_ROUNDS || !this.p.cut?.(this.lp.delta)) {
         // A stalled simplex knows no bound, but no change costs less than nothing.
@@ -416,20 +416,20 @@ export class RungSearch {
   }
 
   /** What the rows leave of one amount when the candidate's others are held. */
-  private interval({ a, b, count, width }: RowSet, undecided: number): [number, number] {
+  private interval(rows: RowSet, undecided: number): [number, number] {
     let least = this.lo[undecided]!;
     let most = this.hi[undecided]!;
-    for (let r = 0; r < count; r += 1) {
-      let rest = b[r]!;
+    for (const { a, b } of rows.list) {
+      let rest = b;
       let magnitude = Math.abs(rest);
       for (const i of this.free) {
         if (i === undecided) continue;
-        const term = a[r * width + i]! * this.candidate[i]!;
+        const term = a[i]! * this.candidate[i]!;
         rest -= term;
         magnitude += Math.abs(term);
       }
       const slack = ROW_SLACK_SHARE * magnitude + ROW_SLACK_ML;
-      const c = a[r * width + undecided]!;
+      const c = a[undecided]!;
       if (c > NO_COEFFICIENT) most = Math.min(most, (rest + slack) / c);
       else if (c < -NO_COEFFICIENT) least = Math.max(least, (rest + slack) / c);
       else if (rest + slack + NO_COEFFICIENT * (most - least) < 0) return [1, 0];

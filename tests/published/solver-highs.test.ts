@@ -98,7 +98,8 @@ test("the simplex against HiGHS on the continuous problem, and its bound is the 
     const result = highs.solve(text, { output_flag: false });
     const rows = new RowSet(n);
     for (const [r, row] of rowsOf(instance).entries()) {
-      rows.add(`r${r}`, row, -row.reduce((sum, a, i) => sum + a * instance.fromMl[i]!, 0));
+      const b = -row.reduce((sum, a, i) => sum + a * instance.fromMl[i]!, 0);
+      rows.add(`r${r}`, Float64Array.from(row), b);
     }
     rows.add(
       "poured",

@@ -90,7 +90,7 @@ export function toSearchProblem(instance: LinearInstance): SearchProblem {
   rows.forEach((row, r) => {
     let b = 1e-9;
     for (let i = 0; i < n; i += 1) b -= row[i]! * instance.fromMl[i]!;
-    set.add(`row ${r}`, row, b);
+    set.add(`row ${r}`, Float64Array.from(row), b);
   });
   const choices = instance.fromMl.map((from, i) =>
     Float64Array.from({ length: instance.maxSteps[i]! + 1 }, (_, k) => k * instance.stepMl - from),

@@ -8,7 +8,7 @@ import { seeded } from "./linear-instance.ts";
 function rowsOf(width: number, rows: readonly (readonly [readonly number[], number])[]): RowSet {
   const set = new RowSet(width);
   rows.forEach(([a, b], r) => {
-    set.add(`row ${r}`, a, b);
+    set.add(`row ${r}`, Float64Array.from(a), b);
   });
   return set;
 }
@@ -17,9 +17,9 @@ function rowsOf(width: number, rows: readonly (readonly [readonly number[], numb
 function combined(rows: RowSet, multipliers: Float64Array): { c: number[]; limit: number } {
   const c = new Array<number>(rows.width).fill(0);
   let limit = 0;
-  for (let r = 0; r < rows.count; r += 1) {
-    limit += multipliers[r]! * rows.b[r]!;
-    for (let i = 0; i < rows.width; i += 1) c[i]! += multipliers[r]! * rows.a[r * rows.width + i]!;
+  for (const [r, { a, b }] of rows.list.entries()) {
+    limit += multipliers[r]! * b;
+    for (let i = 0; i < rows.width; i += 1) c[i]! += multipliers[r]! * a[i]!;
   }
   return { c, limit };
 }

@@ -17,11 +17,7 @@ function relaxationOf(request: SolveRequest) {
 }
 
 const holds = (rows: RowSet, delta: ArrayLike<number>) =>
-  rows.ids.every((_, r) => {
-    let left = 0;
-    for (let i = 0; i < rows.width; i += 1) left += rows.a[r * rows.width + i]! * delta[i]!;
-    return left <= rows.b[r]!;
-  });
+  rows.list.every(({ a, b }) => a.reduce((left, c, i) => left + c * delta[i]!, 0) <= b);
 
 /** Random pours within the choices, half of them near the present drink. */
 function* somePours(choices: readonly Float64Array[], count: number, seed: number) {
@@ -106,7 +102,7 @@ test("each row says what it is about", () => {
         maxFinishedMl: 150,
         driftBudget: 2,
       });
-      return relaxation.cells.flatMap(({ ids }) => ids.map((id) => relaxation.subjectOf(id).role));
+      return relaxation.cells.flatMap(({ list }) => list.map(({ id }) => relaxation.subjectOf(id).role));
     }),
   );
   for (const role of ["target", "drift", "glass", "poured", "strength"]) expect(roles).toContain(role);
