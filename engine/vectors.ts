@@ -20,10 +20,18 @@ export function setTimes(into: Float64Array, s: number, v: Float64Array): void {
   for (let i = 0; i < into.length; i += 1) into[i] = s * v[i]!;
 }
 
+/** Make a vector a + s·v. */
+export function setSum(into: Float64Array, a: Float64Array, s: number, v: Float64Array): void {
+  for (let i = 0; i < into.length; i += 1) into[i] = a[i]! + s * v[i]!;
+}
+
 /** The largest absolute value. */
 export function largestOf(v: Float64Array): number {
   let largest = 0;
-  for (let i = 0; i < v.length; i += 1) largest = Math.max(largest, Math.abs(v[i]!));
+  for (let i = 0; i < v.length; i += 1) {
+    const size = Math.abs(v[i]!);
+    if (size > largest) largest = size;
+  }
   return largest;
 }
 

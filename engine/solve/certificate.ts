@@ -47,7 +47,7 @@ export function toCertificate(
     evaluations,
     ...standing,
     refutations: shown.map((entry) => toRefutation(question, relaxation, entry, rows)),
-    cells: relaxation.ranges.length,
+    cells: relaxation.cells.length,
     rows: [...rows.values()],
     ranges: variables.map((v, i) => ({
       ingredient: v.key,
@@ -89,9 +89,10 @@ function toRefutation(
   rows: Map<string, CertificateRow>,
 ): Refutation {
   const { variables, movable } = question;
-  const cells = relaxation.ranges.length;
+  const cells = relaxation.cells.length;
   const name = (id: string) => variables.find((v) => v.ingredient.id === id)?.shortName ?? id;
-  const used = (multipliers ? relaxation.cells[cell]!.list : [])
+  const { from, to, rows: of } = relaxation.cells[cell]!;
+  const used = (multipliers ? of.list : [])
     .map((row, r) => ({ row, value: multipliers?.[r] ?? 0 }))
     .filter(({ value }) => value > 0)
     .map((used) => ({ ...used, subject: relaxation.subjectOf(used.row.id) }));
@@ -111,7 +112,6 @@ function toRefutation(
     });
     return { row, value };
   });
-  const { from, to } = relaxation.ranges[cell]!;
   return {
     touched,
     cell,

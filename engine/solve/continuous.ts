@@ -92,7 +92,7 @@ export function continuousOptimum(
   };
   const { lp, lo, hi } = task;
   const starts = relaxation.cells
-    .map((rows) => {
+    .map(({ rows }) => {
       const outcome = lp.solve(rows, movable, lo, hi, weight);
       return { outcome, bound: lp.bound, delta: lp.delta.slice() };
     })

@@ -1,5 +1,6 @@
 import type { Ruled } from "./levels.ts";
 import type { RowSet } from "./rows.ts";
+import type { SearchProblem } from "./search.ts";
 
 /**
  * One inequality that every acceptable drink of a box and cell satisfies, coefficient·Δ ≤ limit, and what follows:
@@ -35,11 +36,11 @@ export function proofOf(rows: RowSet, multipliers: Float64Array, isWeighted: boo
 
 /** The cells that one multiplier empties whole, as leaves beside those of the cells that were searched. */
 export function emptyCells(
-  { cells, choices }: { cells: readonly RowSet[]; choices: readonly Float64Array[] },
+  { cells, choices }: Pick<SearchProblem, "cells" | "choices">,
   ruled: readonly Ruled[],
   live: readonly number[],
 ): Leaf[] {
-  return cells.flatMap((rows, cell): Leaf[] => {
+  return cells.flatMap(({ rows }, cell): Leaf[] => {
     const found = live.includes(cell) ? undefined : ruled.find((r) => r.cell === cell && r.sets === "all");
     if (!found?.multipliers) return [];
     const end = (at: 0 | -1) => Float64Array.from(choices, (c) => c.at(at) ?? 0);

@@ -88,7 +88,7 @@ export class LadderSearch {
     const { rungs, problem } = this;
     rungs.openBox();
     if (rungs.relax(cell, this.movable, k, false) < Number.POSITIVE_INFINITY) return false;
-    const multipliers = rungs.lp.multipliers.slice(0, problem.cells[cell]!.list.length);
+    const multipliers = rungs.lp.multipliers.slice(0, problem.cells[cell]!.rows.list.length);
     this.ruled.push({ cell, touched: k, sets: "all", multipliers });
     return true;
   }
@@ -115,7 +115,7 @@ export class LadderSearch {
         if (this.ruledByPool(cell, k, set)) return true;
         const bound = this.rungs.relax(cell, set, k, false);
         if (bound === Number.POSITIVE_INFINITY) {
-          const entry = this.poolEntry(this.problem.cells[cell]!);
+          const entry = this.poolEntry(this.problem.cells[cell]!.rows);
           this.pools[cell]!.push(entry);
           this.enter(entry, cell, k, set);
           return true;

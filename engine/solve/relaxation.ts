@@ -1,4 +1,6 @@
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
+import { addTimes, setSum } from "../vectors.ts";
+import { Affine } from "./affine.ts";
 import {
   boxFaces,
   breachOf,
@@ -15,7 +17,7 @@ import { type Question, volumesAfter } from "./question.ts";
 import type { PourBox } from "./request.ts";
 import { RowSet } from "./rows.ts";
 import type { SearchProblem } from "./search.ts";
-import { type VolumeBounds, VolumeEnclosure } from "./volume-bounds.ts";
+import { emptyBounds, type VolumeBounds, VolumeEnclosure } from "./volume-bounds.ts";
 
 /** Ice water is enclosed to within this share of the mix in each cell. */
 const CELL_SHARE = 0.002;
@@ -32,11 +34,12 @@ const MAX_CUTS = 60;
 const STRENGTH_LEAST = "strength-least";
 const STRENGTH_MOST = "strength-most";
 
-/** A range of the mix's strength, with linear bounds on the finished volume there. */
+/** A range of the mix's strength, with linear bounds on the finished volume there and the rows they give. */
 export interface Cell {
   from: number;
   to: number;
   bounds: VolumeBounds;
+  rows: RowSet;
 }
 
 /**
@@ -50,9 +53,7 @@ export class Relaxation implements SearchProblem {
   readonly weight: Float64Array;
   readonly maxTouched: number;
   readonly keepsLeaves: boolean;
-  readonly cells: RowSet[] = [];
-  /** The cells' ranges, in the order of `cells`. */
-  readonly ranges: Cell[] = [];
+  readonly cells: Cell[] = [];
 
   private readonly question: Question;
   private readonly constraints: Constraints;
@@ -65,10 +66,9 @@ export class Relaxation implements SearchProblem {
   private readonly from: Float64Array;
   private cuts = 0;
 
-  private readonly line: Float64Array;
+  private readonly line: Affine;
   /** The box of pours at hand: the whole ranges while the cells are cut, then each node's. */
-  private readonly low: Float64Array;
-  private readonly high: Float64Array;
+  private readonly box: { low: Float64Array; high: Float64Array };
   private readonly narrowed: VolumeBounds;
   private readonly nodeRows: RowSet;
 
@@ -91,19 +91,21 @@ export class Relaxation implements SearchProblem {
     this.judge = judge;
     this.enclosure = new VolumeEnclosure(model);
     this.from = Float64Array.from(variables, (v) => v.fromMl);
-    this.low = Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.minMl));
-    this.high = Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.maxMl));
-    this.line = new Float64Array(n);
-    this.narrowed = boundsOf(n);
+    this.box = {
+      low: Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.minMl)),
+      high: Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.maxMl)),
+    };
+    this.line = new Affine(new Float64Array(n));
+    this.narrowed = emptyBounds(n);
     this.nodeRows = new RowSet(n);
     /** More than any finished drink within the ranges holds, ice included. */
-    const mostMl = 3 * this.high.reduce((sum, x) => sum + x, 0);
+    const mostMl = 3 * this.box.high.reduce((sum, x) => sum + x, 0);
     this.rules = constraints.rules.map((rule) => ({
       ...rule,
       limit: rule.limit + ROW_TOLERANCE * (1 + Math.abs(rule.volumeFactor)) * mostMl,
     }));
     this.faces = [...constraints.faces, ...boxFaces(constraints)].map(loosened);
-    const strength = this.enclosure.strengthRange(this.low, this.high);
+    const strength = this.enclosure.strengthRange(this.box);
     this.divide(strength, strength, MAX_CELLS, new LeastChangeLp(n), outOfTime);
   }
 
@@ -129,24 +131,22 @@ export class Relaxation implements SearchProblem {
 
   /** Rows valid in a cell for lo ≤ Δ ≤ hi, at least as tight as the cell's; overwritten by the next call. */
   rowsIn(index: number, lo: Float64Array, hi: Float64Array): RowSet {
-    const { enclosure, from, low, high, nodeRows } = this;
-    const cell = this.ranges[index]!;
-    if (!enclosure.bent && !this.question.request.shrink) return this.cells[index]!;
-    for (let i = 0; i < this.size; i += 1) {
-      low[i] = from[i]! + lo[i]!;
-      high[i] = from[i]! + hi[i]!;
-    }
-    const inBox = enclosure.strengthRange(low, high);
+    const { enclosure, from, box, nodeRows } = this;
+    const cell = this.cells[index]!;
+    if (!enclosure.bent && !this.question.request.shrink) return cell.rows;
+    setSum(box.low, from, 1, lo);
+    setSum(box.high, from, 1, hi);
+    const inBox = enclosure.strengthRange(box);
     const [e1, e2] = [Math.max(cell.from, inBox[0]), Math.min(cell.to, inBox[1])];
     if (e1 > e2) {
       nodeRows.clear();
-      nodeRows.add(STRENGTH_LEAST, this.line.fill(0), -1);
+      nodeRows.add(STRENGTH_LEAST, new Float64Array(this.size), -1);
       return nodeRows;
     }
     // With a correction by heat the bounds depend on the box itself, not on its strengths alone.
     const narrower = enclosure.isHeld || e2 - e1 < WORTH_NARROWING * (cell.to - cell.from);
-    if (narrower) enclosure.enclose([e1, e2], low, high, this.narrowed);
-    this.fill(nodeRows, narrower ? { ...cell, bounds: this.narrowed } : cell, inBox, { low, high });
+    if (narrower) enclosure.enclose([e1, e2], box, this.narrowed);
+    this.fill({ ...cell, rows: nodeRows, bounds: narrower ? this.narrowed : cell.bounds }, inBox, box);
     return nodeRows;
   }
 
@@ -168,9 +168,7 @@ export class Relaxation implements SearchProblem {
       this.cuts += 1;
       const face = loosened(plane);
       this.faces.push(face);
-      this.cells.forEach((rows, k) => {
-        this.put(rows, this.ranges[k]!.bounds, face);
-      });
+      for (const { rows, bounds } of this.cells) this.put(rows, bounds, face);
     }
     return this.cuts > before;
   }
@@ -189,18 +187,17 @@ export class Relaxation implements SearchProblem {
     lp: LeastChangeLp,
     outOfTime: () => boolean,
   ): void {
-    const { question, enclosure } = this;
-    const cell: Cell = { from: e1, to: e2, bounds: boundsOf(this.size) };
-    enclosure.enclose([e1, e2], this.low, this.high, cell.bounds);
-    const rows = new RowSet(this.size);
-    this.fill(rows, cell, whole);
-    const lo = this.low.map((x, i) => x - this.from[i]!);
-    const hi = this.high.map((x, i) => x - this.from[i]!);
-    const free = [...lo.keys()].filter((i) => hi[i]! > lo[i]!);
-    const isEmpty = lp.solve(rows, free, lo, hi, question.weight) === "infeasible";
+    const { question, enclosure, box, from } = this;
+    const cell: Cell = { from: e1, to: e2, bounds: emptyBounds(this.size), rows: new RowSet(this.size) };
+    enclosure.enclose([e1, e2], box, cell.bounds);
+    this.fill(cell, whole);
+    const [lo, hi] = [box.low.slice(), box.high.slice()];
+    addTimes(lo, -1, from);
+    addTimes(hi, -1, from);
+    const free = question.variables.flatMap((v, i) => (v.locked ? [] : [i]));
+    const isEmpty = lp.solve(cell.rows, free, lo, hi, question.weight) === "infeasible";
     if (isEmpty || e2 - e1 <= enclosure.cellWidth(CELL_SHARE) || room <= 1 || outOfTime()) {
-      this.ranges.push(cell);
-      this.cells.push(rows);
+      this.cells.push(cell);
       return;
     }
     const middle = (e1 + e2) / 2;
@@ -209,17 +206,12 @@ export class Relaxation implements SearchProblem {
   }
 
   /** All rows of a cell, leaving out what the box alone ensures. Faces last: cuts are appended. */
-  private fill(
-    into: RowSet,
-    { from, to, bounds }: Cell,
-    inBox: readonly [number, number],
-    box?: PourBox,
-  ): void {
-    into.clear();
-    for (const rule of this.rules) this.put(into, bounds, rule);
-    if (from > inBox[0]) this.putStrength(into, bounds, STRENGTH_LEAST, from, -1);
-    if (to < inBox[1]) this.putStrength(into, bounds, STRENGTH_MOST, to, 1);
-    for (const face of this.faces) this.put(into, bounds, box ? this.tightened(face, box) : face);
+  private fill({ from, to, bounds, rows }: Cell, inBox: readonly [number, number], box?: PourBox): void {
+    rows.clear();
+    for (const rule of this.rules) this.put(rows, bounds, rule);
+    if (from > inBox[0]) this.putStrength(rows, STRENGTH_LEAST, from, -1);
+    if (to < inBox[1]) this.putStrength(rows, STRENGTH_MOST, to, 1);
+    for (const face of this.faces) this.put(rows, bounds, box ? this.tightened(face, box) : face);
   }
 
   /** A face of the target, moved inwards as far as the hook says for a box of pours. */
@@ -232,33 +224,26 @@ export class Relaxation implements SearchProblem {
   }
 
   /** A constraint with V replaced: its lower bound keeps the row true for a factor above 0, the upper for one below. */
-  private put(into: RowSet, bounds: VolumeBounds, c: Omit<Constraint, "subject">): void {
-    const { coefficient, volumeFactor: factor } = c;
-    const { line, from } = this;
-    const volume = factor > 0 ? bounds.lower : bounds.upper;
-    let b = c.limit - factor * (factor > 0 ? bounds.lower0 : bounds.upper0);
-    for (let i = 0; i < line.length; i += 1) {
-      const a = coefficient[i]! + (factor === 0 ? 0 : factor * volume[i]!);
-      line[i] = a;
-      b -= a * from[i]!;
-    }
-    into.add(c.id, line, b);
+  private put(into: RowSet, { lower, upper }: VolumeBounds, c: Constraint): void {
+    const { line } = this;
+    const volume = c.volumeFactor > 0 ? lower : upper;
+    setSum(line.perMl, c.coefficient, c.volumeFactor, volume.perMl);
+    line.fixed = c.volumeFactor * volume.fixed - c.limit;
+    this.putLine(into, c.id);
   }
 
   /** sign·(E − e·P) ≤ 0: the mix is no weaker (−1) or no stronger (1) than e. */
-  private putStrength(into: RowSet, bounds: VolumeBounds, id: string, e: number, sign: 1 | -1): void {
+  private putStrength(into: RowSet, id: string, e: number, sign: 1 | -1): void {
     const { mixEthanol, mixPour } = this.enclosure;
-    const coefficient = mixEthanol.map((ethanol, i) => sign * (ethanol - e * mixPour[i]!));
-    this.put(into, bounds, { id, coefficient, volumeFactor: 0, limit: 0 });
+    this.line.set(sign, mixEthanol).add(-sign * e, mixPour);
+    this.putLine(into, id);
+  }
+
+  /** What the line gives is at most 0: as a row in the changes. */
+  private putLine(into: RowSet, id: string): void {
+    into.add(id, this.line.perMl, -this.line.at(this.from));
   }
 }
-
-const boundsOf = (n: number): VolumeBounds => ({
-  upper: new Float64Array(n),
-  upper0: 0,
-  lower: new Float64Array(n),
-  lower0: 0,
-});
 
 /** A face moved outwards by the row tolerance. */
 const loosened = (face: Constraint): Constraint => ({

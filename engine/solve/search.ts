@@ -34,7 +34,7 @@ export interface SearchProblem {
   /** Cost per mL changed, ≥ 0. */
   weight: Float64Array;
   maxTouched: number;
-  cells: readonly RowSet[];
+  cells: readonly { rows: RowSet }[];
   /** Rows valid in this cell for lo ≤ Δ ≤ hi, at least as tight as the cell's; overwritten by the next call. */
   rowsIn?(cell: number, lo: Float64Array, hi: Float64Array): RowSet;
   /** Add rows, to the cells and to what `rowsIn` gives, that cut off this point; false when none does. */
@@ -142,7 +142,7 @@ export class RungSearch {
    * @returns the lower bound on cost, +∞ when nothing is left; multipliers stay in the LP
    */
   relax(cell: number, free: readonly number[], touched: number, inNode: boolean): number {
-    let rows = inNode ? this.rowsAt(cell) : this.p.cells[cell]!;
+    let rows = inNode ? this.rowsAt(cell) : this.p.cells[cell]!.rows;
     for (let round = 0; ; round += 1) {
       this.effort.relaxations += 1;
       const outcome = this.lp.solve(rows, free, this.lo, this.hi, this.p.weight, touched);
@@ -202,7 +202,7 @@ export class RungSearch {
   }
 
   private rowsAt(cell: number): RowSet {
-    return this.p.rowsIn?.(cell, this.lo, this.hi) ?? this.p.cells[cell]!;
+    return this.p.rowsIn?.(cell, this.lo, this.hi) ?? this.p.cells[cell]!.rows;
   }
 
   private fix(i: number, lo: number, hi: number): void {

@@ -1,20 +1,28 @@
 import type { HeatCorrection } from "../dilution/heat-correction.ts";
 import type { MixModel } from "../dilution/model.ts";
+import type { Coefficients } from "../mix/coefficients.ts";
 import { SMALLEST_POUR_ML } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
+import { Affine } from "./affine.ts";
 import { chord, ETHANOL_VOLUME, SUGAR_VOLUME } from "./bent-volume.ts";
+import type { PourBox } from "./request.ts";
 
 /** Two affine functions of the pours x (mL) with lower ≤ finished volume ≤ upper on a box. */
 export interface VolumeBounds {
-  upper: Float64Array;
-  upper0: number;
-  lower: Float64Array;
-  lower0: number;
+  upper: Affine;
+  lower: Affine;
 }
+
+/** Bounds for so many pours, still to be written. */
+export const emptyBounds = (size: number): VolumeBounds => ({
+  upper: new Affine(new Float64Array(size)),
+  lower: new Affine(new Float64Array(size)),
+});
 
 /** Ratio ranges are widened by this share against rounding. */
 const WIDEN = 1e-9;
+
 /**
  * Linear bounds on a finished drink's true volume.
  *
@@ -29,44 +37,45 @@ const WIDEN = 1e-9;
 export class VolumeEnclosure {
   /** True when the ratio of ice water depends on strength, so that cells of e = E/P pay. */
   readonly bent: boolean;
-  /** True when the ice water has ends at which it holds still, so that a narrower box of pours bounds it better. */
-  readonly isHeld: boolean;
-  readonly size: number;
-  /** mL of ethanol per mL in the mix stage (0 for lines added after). */
-  readonly mixEthanol: Float64Array;
-  /** 1 in the mix stage, else 0. */
-  readonly mixPour: Float64Array;
+  /** mL of ethanol in the mix stage (lines added after have none). */
+  readonly mixEthanol: Affine;
+  /** mL in the mix stage. */
+  readonly mixPour: Affine;
 
-  private readonly ethanolG: Float64Array;
-  private readonly waterG: Float64Array;
-  private readonly sugarG: Float64Array;
-  private readonly linearMl: Float64Array;
+  private readonly ethanolG: Affine;
+  private readonly waterG: Affine;
+  private readonly sugarG: Affine;
+  /** The part of the volume that is linear whatever else is poured. */
+  private readonly linearMl: Affine;
   private readonly a2: number;
-  private readonly waterPerMl: Float64Array;
+  /** Ice water but for a₂E²/P, and before it is held between its ends. */
+  private readonly iceMl: Affine;
   private readonly heat: HeatCorrection | null;
-  private readonly waterUp: Float64Array;
-  private readonly waterDown: Float64Array;
+  private readonly waterUp: Affine;
+  private readonly waterDown: Affine;
 
-  constructor(model: MixModel) {
-    const n = model.coeffs.length;
-    this.size = n;
-    const column = (f: (i: number) => number) => Float64Array.from({ length: n }, (_, i) => f(i));
-    const c = model.coeffs;
-    const isMix = (i: number) => (model.stages[i] === "mix" ? 1 : 0);
-    this.mixPour = column(isMix);
-    this.mixEthanol = column((i) => isMix(i) * c[i]!.ethanolMl);
-    this.ethanolG = column((i) => c[i]!.ethanolG);
-    this.waterG = column((i) => c[i]!.waterG);
-    this.sugarG = column((i) => c[i]!.sugarG);
-    this.linearMl = column((i) => mixedVolumeMl({ ...c[i]!, ethanolG: 0, waterG: 0, sugarG: 0 }));
-    this.waterUp = new Float64Array(n);
-    this.waterDown = new Float64Array(n);
-    const { a2, a1, a0, heat } = model.dilution;
+  constructor({ coeffs, stages, dilution }: MixModel) {
+    const { a2, a1, a0, heat } = dilution;
+    const sum = (f: (c: Readonly<Coefficients>) => number) => new Affine(Float64Array.from(coeffs, f));
+    const mixSum = (f: (c: Readonly<Coefficients>) => number) =>
+      new Affine(Float64Array.from(coeffs, (c, i) => (stages[i] === "mix" ? f(c) : 0)));
+    this.mixPour = mixSum(() => 1);
+    this.mixEthanol = mixSum((c) => c.ethanolMl);
+    this.ethanolG = sum((c) => c.ethanolG);
+    this.waterG = sum((c) => c.waterG);
+    this.sugarG = sum((c) => c.sugarG);
+    this.linearMl = sum((c) => mixedVolumeMl({ ...c, ethanolG: 0, waterG: 0, sugarG: 0 }));
+    this.iceMl = mixSum((c) => a1 * c.ethanolMl + a0);
+    if (heat) this.iceMl.add(1, new Affine(Float64Array.from(heat.perMl), heat.fixedMl));
     this.a2 = a2;
     this.heat = heat;
-    this.isHeld = heat !== null;
-    this.waterPerMl = column((i) => isMix(i) * (a1 * c[i]!.ethanolMl + a0) + (heat?.perMl[i] ?? 0));
     this.bent = a2 !== 0;
+    ({ upper: this.waterUp, lower: this.waterDown } = emptyBounds(coeffs.length));
+  }
+
+  /** True when the ice water has ends at which it holds still, so that a narrower box of pours bounds it better. */
+  get isHeld(): boolean {
+    return this.heat !== null;
   }
 
   /** Width of a cell of e on which the ice water is enclosed to within `share` of the mix. */
@@ -74,101 +83,54 @@ export class VolumeEnclosure {
     return this.bent ? Math.sqrt((4 * share) / Math.abs(this.a2)) : Number.POSITIVE_INFINITY;
   }
 
-  /** Least and most mL in the mix stage over a box of pours. */
-  mixRange(low: ArrayLike<number>, high: ArrayLike<number>): [number, number] {
-    let [least, most] = [0, 0];
-    for (let i = 0; i < this.size; i += 1) {
-      least += this.mixPour[i]! * low[i]!;
-      most += this.mixPour[i]! * high[i]!;
-    }
-    return [least, most];
-  }
-
   /** Range of e = E/P over a box of pours. */
-  strengthRange(low: ArrayLike<number>, high: ArrayLike<number>): [number, number] {
-    const [least, most] = ratioRange(this.mixEthanol, 0, this.mixPour, 0, this.mixPour, 0, low, high);
+  strengthRange(box: PourBox): [number, number] {
+    const [least, most] = ratioRange(this.mixEthanol, this.mixPour, this.mixPour, box);
     return [Math.min(least, most), Math.min(1, most)];
   }
 
-  /** Bounds valid for low ≤ x ≤ high and e₁ ≤ E/P ≤ e₂, written into `out`. */
-  enclose(
-    [e1, e2]: readonly [number, number],
-    low: ArrayLike<number>,
-    high: ArrayLike<number>,
-    out: VolumeBounds,
-  ): void {
-    const { size: n, a2, waterUp, waterDown } = this;
+  /** Bounds valid for pours in the box and e₁ ≤ E/P ≤ e₂, written into `out`. */
+  enclose([e1, e2]: readonly [number, number], box: PourBox, out: VolumeBounds): void {
+    const { a2, iceMl, mixEthanol, mixPour, ethanolG, sugarG, waterG, waterUp, waterDown } = this;
     const middle = (e1 + e2) / 2;
     // E²/P: secant above, tangent below; a negative a₂ swaps them.
-    const [upE, upP] = a2 < 0 ? [2 * middle, -middle * middle] : [e1 + e2, -e1 * e2];
-    const [downE, downP] = a2 < 0 ? [e1 + e2, -e1 * e2] : [2 * middle, -middle * middle];
-    for (let i = 0; i < n; i += 1) {
-      const mix = this.mixPour[i]!;
-      const e = this.mixEthanol[i]!;
-      waterUp[i] = this.waterPerMl[i]! + a2 * (upE * e + upP * mix);
-      waterDown[i] = this.waterPerMl[i]! + a2 * (downE * e + downP * mix);
-    }
-    const [up0, down0] = this.holdBetween(low, high).map((ml) => WATER_G_PER_ML * ml) as [number, number];
-    // From here waterUp and waterDown are all the water per mL, the ingredients' own included.
-    for (let i = 0; i < n; i += 1) {
-      waterUp[i] = WATER_G_PER_ML * waterUp[i]! + this.waterG[i]!;
-      waterDown[i] = WATER_G_PER_ML * waterDown[i]! + this.waterG[i]!;
-    }
-    const ethanol = shareRange(this.ethanolG, waterDown, down0, waterUp, up0, low, high);
-    const sugar = shareRange(this.sugarG, waterDown, down0, waterUp, up0, low, high);
-    const g = chord(ETHANOL_VOLUME, ethanol[0], ethanol[1]);
-    const f = chord(SUGAR_VOLUME, sugar[0], sugar[1]);
-    for (let i = 0; i < n; i += 1) {
-      const fixed = g.slope * this.ethanolG[i]! + f.slope * this.sugarG[i]! + this.linearMl[i]!;
-      out.upper[i] =
-        fixed + g.high * (this.ethanolG[i]! + waterUp[i]!) + f.high * (this.sugarG[i]! + waterUp[i]!);
-      out.lower[i] =
-        fixed + g.low * (this.ethanolG[i]! + waterDown[i]!) + f.low * (this.sugarG[i]! + waterDown[i]!);
-    }
-    out.upper0 = (g.high + f.high) * up0;
-    out.lower0 = (g.low + f.low) * down0;
+    const [secant, tangent] = a2 < 0 ? [waterDown, waterUp] : [waterUp, waterDown];
+    secant
+      .set(1, iceMl)
+      .add(a2 * (e1 + e2), mixEthanol)
+      .add(-a2 * e1 * e2, mixPour);
+    tangent
+      .set(1, iceMl)
+      .add(2 * a2 * middle, mixEthanol)
+      .add(-a2 * middle * middle, mixPour);
+    if (this.heat) this.hold(this.heat, box);
+    // From here waterUp and waterDown are all the water in grams, the ingredients' own included.
+    for (const water of [waterUp, waterDown]) water.set(WATER_G_PER_ML, water).add(1, waterG);
+    const g = chord(ETHANOL_VOLUME, ...shareRange(ethanolG, waterDown, waterUp, box));
+    const f = chord(SUGAR_VOLUME, ...shareRange(sugarG, waterDown, waterUp, box));
+    const write = (bound: Affine, end: "low" | "high", water: Affine) =>
+      bound
+        .set(1, this.linearMl)
+        .add(g.slope + g[end], ethanolG)
+        .add(f.slope + f[end], sugarG)
+        .add(g[end] + f[end], water);
+    write(out.upper, "high", waterUp);
+    write(out.lower, "low", waterDown);
   }
 
-  /**
-   * Add what the conditions give whatever is poured, and enclose the two ends at which the water holds still.
-   * `waterUp` and `waterDown`, mL per mL, are scaled in place; returns what both are without any pour, mL.
-   */
-  private holdBetween(low: ArrayLike<number>, high: ArrayLike<number>): [up0: number, down0: number] {
-    const { heat, size: n, waterUp, waterDown } = this;
-    if (heat === null) return [0, 0];
-    const { fixedMl, leastMl, mostMl } = heat;
-    const up = heldAbove(rangeOf(waterUp, fixedMl, low, high), leastMl, mostMl);
-    const down = heldBelow(rangeOf(waterDown, fixedMl, low, high), leastMl, mostMl);
-    for (let i = 0; i < n; i += 1) {
-      waterUp[i] = up.slope * waterUp[i]!;
-      waterDown[i] = down.slope * waterDown[i]!;
-    }
-    const up0 = up.slope * fixedMl + up.offset;
-    const down0 = down.slope * fixedMl + down.offset;
-    const [least, most] = this.mixRange(low, high);
-    if (down0 <= 0 || least >= SMALLEST_POUR_ML) return [up0, down0];
+  /** Enclose the two ends at which the water from ice holds still: `waterUp` and `waterDown` are written anew. */
+  private hold({ leastMl, mostMl }: HeatCorrection, box: PourBox): void {
+    const { waterUp, waterDown, mixPour } = this;
+    const up = heldAbove(waterUp.range(box), leastMl, mostMl);
+    const down = heldBelow(waterDown.range(box), leastMl, mostMl);
+    waterUp.set(up.slope, waterUp).fixed += up.offset;
+    waterDown.set(down.slope, waterDown).fixed += down.offset;
+    const [least, most] = mixPour.range(box);
+    if (waterDown.fixed <= 0 || least >= SMALLEST_POUR_ML) return;
     // Nothing mixed melts nothing: lean the lower bound so that it starts from zero.
-    for (let i = 0; i < n && most > 0; i += 1) {
-      waterDown[i] = waterDown[i]! + (down0 / most) * this.mixPour[i]!;
-    }
-    return [up0, 0];
+    if (most > 0) waterDown.add(waterDown.fixed / most, mixPour);
+    waterDown.fixed = 0;
   }
-}
-
-/** Range of Σ perMl·x + constant over a box. */
-function rangeOf(
-  perMl: ArrayLike<number>,
-  constant: number,
-  low: ArrayLike<number>,
-  high: ArrayLike<number>,
-): [number, number] {
-  let [least, most] = [constant, constant];
-  for (let i = 0; i < perMl.length; i += 1) {
-    const k = perMl[i]!;
-    least += k * (k > 0 ? low[i]! : high[i]!);
-    most += k * (k > 0 ? high[i]! : low[i]!);
-  }
-  return [least, most];
 }
 
 interface Line {
@@ -194,57 +156,14 @@ function heldBelow([a, b]: readonly [number, number], least: number, most: numbe
   return { slope, offset: a - slope * a };
 }
 
-/** Largest Σnum·x+num0 over Σden·x+den0 on a box, by Dinkelbach's iteration (exact; +∞ if den can vanish). */
-function largestRatio(
-  num: ArrayLike<number>,
-  num0: number,
-  den: ArrayLike<number>,
-  den0: number,
-  low: ArrayLike<number>,
-  high: ArrayLike<number>,
-): number {
-  let t = 0;
-  for (let step = 0; step < 50; step += 1) {
-    let top = num0;
-    let bottom = den0;
-    for (let i = 0; i < num.length; i += 1) {
-      const x = num[i]! - t * den[i]! > 0 ? high[i]! : low[i]!;
-      top += num[i]! * x;
-      bottom += den[i]! * x;
-    }
-    if (bottom <= 1e-9) return top > 1e-12 ? Number.POSITIVE_INFINITY : t;
-    const next = top / bottom;
-    if (next <= t * (1 + 1e-13)) return Math.max(t, next);
-    t = next;
-  }
-  return Number.POSITIVE_INFINITY;
-}
-
-function ratioRange(
-  num: ArrayLike<number>,
-  num0: number,
-  denLow: ArrayLike<number>,
-  denLow0: number,
-  denHigh: ArrayLike<number>,
-  denHigh0: number,
-  low: ArrayLike<number>,
-  high: ArrayLike<number>,
-): [number, number] {
-  const most = largestRatio(num, num0, denLow, denLow0, low, high);
-  const least = 1 / largestRatio(denHigh, denHigh0, num, num0, low, high);
-  return [Math.max(0, least * (1 - WIDEN)), most * (1 + WIDEN)];
+/** Range over a box of one affine function over another that lies between two. */
+function ratioRange(of: Affine, low: Affine, high: Affine, box: PourBox): [number, number] {
+  const least = 1 / high.largestRatio(of, box);
+  return [Math.max(0, least * (1 - WIDEN)), of.largestRatio(low, box) * (1 + WIDEN)];
 }
 
 /** Range of m/(m + water) for a part m. */
-function shareRange(
-  part: ArrayLike<number>,
-  waterDown: ArrayLike<number>,
-  down0: number,
-  waterUp: ArrayLike<number>,
-  up0: number,
-  low: ArrayLike<number>,
-  high: ArrayLike<number>,
-): [number, number] {
-  const [least, most] = ratioRange(part, 0, waterDown, down0, waterUp, up0, low, high);
+function shareRange(part: Affine, waterDown: Affine, waterUp: Affine, box: PourBox): [number, number] {
+  const [least, most] = ratioRange(part, waterDown, waterUp, box);
   return [least / (1 + least), most === Number.POSITIVE_INFINITY ? 1 : most / (1 + most)];
 }

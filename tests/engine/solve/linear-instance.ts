@@ -101,7 +101,7 @@ export function toSearchProblem(instance: LinearInstance): SearchProblem {
     choices,
     weight: new Float64Array(n).fill(1),
     maxTouched: instance.maxTouched,
-    cells: [set],
+    cells: [{ rows: set }],
     accept(delta) {
       for (let i = 0; i < n; i += 1) x[i] = instance.fromMl[i]! + delta[i]!;
       return inside(rows, x);

@@ -47,7 +47,7 @@ describe("every acceptable drink", () => {
         relaxation.cut(delta);
         if (!judge(delta)) continue;
         accepted += 1;
-        expect(relaxation.cells.some((rows) => holds(rows, delta))).toBe(true);
+        expect(relaxation.cells.some(({ rows }) => holds(rows, delta))).toBe(true);
         // A box of any width that holds the pour: some cell's rows in it hold too.
         const [below, above] = [random(), random()];
         const lo = question.choices.map((c, i) => delta[i]! + below * (c[0]! - delta[i]!));
@@ -102,7 +102,7 @@ test("each row says what it is about", () => {
         maxFinishedMl: 150,
         driftBudget: 2,
       });
-      return relaxation.cells.flatMap(({ list }) => list.map(({ id }) => relaxation.subjectOf(id).role));
+      return relaxation.cells.flatMap(({ rows }) => rows.list.map(({ id }) => relaxation.subjectOf(id).role));
     }),
   );
   for (const role of ["target", "drift", "glass", "poured", "strength"]) expect(roles).toContain(role);

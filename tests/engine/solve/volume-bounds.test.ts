@@ -3,7 +3,7 @@ import { createMixModel } from "../../../engine/dilution/model.ts";
 import { ethanolWaterVolumeMl } from "../../../engine/physics/ethanol-water.ts";
 import { sugarApparentVolumeMl } from "../../../engine/physics/sucrose-water.ts";
 import { chord, ETHANOL_VOLUME, SUGAR_VOLUME } from "../../../engine/solve/bent-volume.ts";
-import { type VolumeBounds, VolumeEnclosure } from "../../../engine/solve/volume-bounds.ts";
+import { emptyBounds, type VolumeBounds, VolumeEnclosure } from "../../../engine/solve/volume-bounds.ts";
 import type { DilutionChoice } from "../../../engine/types.ts";
 import { seeded } from "./linear-instance.ts";
 import { SHELF } from "./random-request.ts";
@@ -14,12 +14,8 @@ const items = SHELF.map((ingredient) => ({
 }));
 const n = items.length;
 
-function bounds(): VolumeBounds {
-  return { upper: new Float64Array(n), upper0: 0, lower: new Float64Array(n), lower0: 0 };
-}
-
 const at = (b: VolumeBounds, which: "upper" | "lower", x: number[]) =>
-  x.reduce((sum, ml, i) => sum + b[which][i]! * ml, which === "upper" ? b.upper0 : b.lower0);
+  x.reduce((sum, ml, i) => sum + b[which].perMl[i]! * ml, b[which].fixed);
 
 describe("linear bounds on the finished volume", () => {
   test.each<[string, DilutionChoice | undefined, number, number]>([
@@ -38,16 +34,16 @@ describe("linear bounds on the finished volume", () => {
       const high = low.map((ml, i) => (used[i] ? ml + 60 * random() * (round % 3 === 0 ? 0.2 : 1) : 0));
       const model = createMixModel(items, "shaken", dilution, high);
       const enclosure = new VolumeEnclosure(model);
-      const [e1, e2] = enclosure.strengthRange(low, high);
+      const [e1, e2] = enclosure.strengthRange({ low, high });
       const width = Math.min(enclosure.cellWidth(0.002), e2 - e1);
       const from = e1 + (e2 - e1 - width) * random();
-      const b = bounds();
-      enclosure.enclose([from, from + width], low, high, b);
+      const b = emptyBounds(n);
+      enclosure.enclose([from, from + width], { low, high }, b);
       for (let k = 0; k < 200; k += 1) {
         const x = low.map((ml, i) => ml + (high[i]! - ml) * (k % 2 ? random() : Math.round(random())));
-        const poured = x.reduce((s, ml, i) => s + enclosure.mixPour[i]! * ml, 0);
+        const poured = enclosure.mixPour.at(x);
         if (!(x.some((ml) => ml > 0) && poured > 0)) continue;
-        const e = x.reduce((s, ml, i) => s + enclosure.mixEthanol[i]! * ml, 0) / poured;
+        const e = enclosure.mixEthanol.at(x) / poured;
         expect(e).toBeGreaterThanOrEqual(e1 - 1e-9);
         expect(e).toBeLessThanOrEqual(e2 + 1e-9);
         if (e < from || e > from + width) continue;
@@ -96,9 +92,9 @@ describe("linear bounds on the finished volume", () => {
       const high = low.map((ml, i) => (used[i] ? ml + 50 * random() ** 2 : 0));
       const model = createMixModel(items, "shaken", dilution, high);
       const enclosure = new VolumeEnclosure(model);
-      const strengths = enclosure.strengthRange(low, high);
-      const b = bounds();
-      enclosure.enclose(strengths, low, high, b);
+      const strengths = enclosure.strengthRange({ low, high });
+      const b = emptyBounds(n);
+      enclosure.enclose(strengths, { low, high }, b);
       /** Room left to a bound, as a share of the volume. */
       const room = (x: number[], which: "upper" | "lower") => {
         const v = model.finish(x).finishedVolumeMl;
@@ -130,8 +126,8 @@ describe("linear bounds on the finished volume", () => {
       const low = middle.map((ml) => Math.max(0, ml - half));
       const high = middle.map((ml) => ml + half);
       const enclosure = new VolumeEnclosure(model);
-      const b = bounds();
-      enclosure.enclose(enclosure.strengthRange(low, high), low, high, b);
+      const b = emptyBounds(n);
+      enclosure.enclose(enclosure.strengthRange({ low, high }), { low, high }, b);
       return at(b, "upper", middle) - at(b, "lower", middle);
     });
     expect(gaps[1]!).toBeLessThan(gaps[0]! / 2);
@@ -142,12 +138,13 @@ describe("linear bounds on the finished volume", () => {
     const water = items.filter(({ stage }) => stage === "top");
     const model = createMixModel(water, "built");
     const enclosure = new VolumeEnclosure(model);
-    expect(enclosure.strengthRange([0], [200])).toEqual([0, 0]);
-    const b = { upper: new Float64Array(1), upper0: 0, lower: new Float64Array(1), lower0: 0 };
-    enclosure.enclose([0, 0], [0], [200], b);
+    const box = { low: [0], high: [200] };
+    expect(enclosure.strengthRange(box)).toEqual([0, 0]);
+    const b = emptyBounds(1);
+    enclosure.enclose([0, 0], box, b);
     const v = model.finish([150]).finishedVolumeMl;
-    expect(150 * b.upper[0]!).toBeGreaterThanOrEqual(v);
-    expect(150 * b.lower[0]!).toBeLessThanOrEqual(v);
-    expect(150 * (b.upper[0]! - b.lower[0]!)).toBeLessThan(0.2);
+    expect(at(b, "upper", [150])).toBeGreaterThanOrEqual(v);
+    expect(at(b, "lower", [150])).toBeLessThanOrEqual(v);
+    expect(at(b, "upper", [150]) - at(b, "lower", [150])).toBeLessThan(0.2);
   });
 });
