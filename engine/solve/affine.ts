@@ -1,4 +1,4 @@
-import { addTimes, setTimes } from "../vectors.ts";
+import { addTimes, product, setTimes } from "../vectors.ts";
 import type { PourBox } from "./request.ts";
 
 /** Σ perMl·x + fixed, of pours x (mL). */
@@ -23,6 +23,11 @@ export class Affine {
     addTimes(this.perMl, s, other.perMl);
     this.fixed += s * other.fixed;
     return this;
+  }
+
+  /** Read it from now on as a function of changes from some pours. */
+  recentre(from: Float64Array): void {
+    this.fixed += product(this.perMl, from);
   }
 
   /** Its value at some pours. */

@@ -1,13 +1,14 @@
 import type { Proof } from "./leaves.ts";
+import type { Span } from "./rungs.ts";
 
-/** An open part of the search: a box of rung indices in one cell, with a lower bound on its cost. */
+/** An open part of the search: a box of rungs in one cell, with a lower bound on its cost. */
 export interface Node {
   cell: number;
   bound: number;
   /** What shows the bound; null when it is not kept. */
   proof: Proof | null;
-  loIndex: Int32Array;
-  hiIndex: Int32Array;
+  /** By ingredient. */
+  box: readonly Span[];
 }
 
 /** A binary heap of nodes, least bound first. */
@@ -32,13 +33,13 @@ export class NodeQueue {
   /** Add a node. */
   push(node: Node): void {
     const { heap } = this;
-    let at = heap.length;
-    heap.push(node);
+    let at = heap.push(node) - 1;
     while (at > 0) {
-      const parent = (at - 1) >> 1;
-      if (heap[parent]!.bound <= node.bound) break;
-      heap[at] = heap[parent]!;
-      at = parent;
+      const above = (at - 1) >> 1;
+      const parent = heap[above];
+      if (!parent || parent.bound <= node.bound) break;
+      heap[at] = parent;
+      at = above;
     }
     heap[at] = node;
   }
@@ -51,12 +52,13 @@ export class NodeQueue {
     if (heap.length === 0 || last === undefined) return first;
     let at = 0;
     for (;;) {
-      let child = 2 * at + 1;
-      if (child >= heap.length) break;
-      if (child + 1 < heap.length && heap[child + 1]!.bound < heap[child]!.bound) child += 1;
-      if (heap[child]!.bound >= last.bound) break;
-      heap[at] = heap[child]!;
-      at = child;
+      const below = 2 * at + 1;
+      const [left, right] = [heap[below], heap[below + 1]];
+      const isRight = left && right && right.bound < left.bound;
+      const child = isRight ? right : left;
+      if (!child || child.bound >= last.bound) break;
+      heap[at] = child;
+      at = isRight ? below + 1 : below;
     }
     heap[at] = last;
     return first;

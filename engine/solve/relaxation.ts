@@ -1,5 +1,5 @@
 import { MEMBERSHIP_TOLERANCE } from "../tolerances.ts";
-import { addTimes, setSum } from "../vectors.ts";
+import { addTimes, product, setSum } from "../vectors.ts";
 import { Affine } from "./affine.ts";
 import {
   boxFaces,
@@ -34,6 +34,12 @@ const MAX_CUTS = 60;
 const STRENGTH_LEAST = "strength-least";
 const STRENGTH_MOST = "strength-most";
 
+/** A constraint, loosened by the row tolerance. */
+interface LooseConstraint extends Constraint {
+  /** Its left side less its limit at the present pours, without the volume. */
+  now: number;
+}
+
 /** A range of the mix's strength, with linear bounds on the finished volume there and the rows they give. */
 export interface Cell {
   from: number;
@@ -60,9 +66,9 @@ export class Relaxation implements SearchProblem {
   private readonly judge: Judge;
   private readonly enclosure: VolumeEnclosure;
   /** The rules, loosened. */
-  private readonly rules: readonly Constraint[];
+  private readonly rules: readonly LooseConstraint[];
   /** The faces and the cuts so far, loosened; cuts are appended. */
-  private readonly faces: Constraint[];
+  private readonly faces: LooseConstraint[];
   private readonly from: Float64Array;
   private cuts = 0;
 
@@ -100,11 +106,10 @@ export class Relaxation implements SearchProblem {
     this.nodeRows = new RowSet(n);
     /** More than any finished drink within the ranges holds, ice included. */
     const mostMl = 3 * this.box.high.reduce((sum, x) => sum + x, 0);
-    this.rules = constraints.rules.map((rule) => ({
-      ...rule,
-      limit: rule.limit + ROW_TOLERANCE * (1 + Math.abs(rule.volumeFactor)) * mostMl,
-    }));
-    this.faces = [...constraints.faces, ...boxFaces(constraints)].map(loosened);
+    this.rules = constraints.rules.map((rule) =>
+      this.loose(rule, { limit: rule.limit + ROW_TOLERANCE * (1 + Math.abs(rule.volumeFactor)) * mostMl }),
+    );
+    this.faces = [...constraints.faces, ...boxFaces(constraints)].map((face) => this.looseFace(face));
     const strength = this.enclosure.strengthRange(this.box);
     this.divide(strength, strength, MAX_CELLS, new LeastChangeLp(n), outOfTime);
   }
@@ -145,7 +150,7 @@ export class Relaxation implements SearchProblem {
     }
     // With a correction by heat the bounds depend on the box itself, not on its strengths alone.
     const narrower = enclosure.isHeld || e2 - e1 < WORTH_NARROWING * (cell.to - cell.from);
-    if (narrower) enclosure.enclose([e1, e2], box, this.narrowed);
+    if (narrower) this.enclose([e1, e2], this.narrowed);
     this.fill({ ...cell, rows: nodeRows, bounds: narrower ? this.narrowed : cell.bounds }, inBox, box);
     return nodeRows;
   }
@@ -166,7 +171,7 @@ export class Relaxation implements SearchProblem {
       const plane = this.constraints.face({ ...half, id }, curve.region, curve.id);
       if (!(excessOf(plane, x, finishedVolumeMl) > WORTH_CUTTING * curve.radius * finishedVolumeMl)) continue;
       this.cuts += 1;
-      const face = loosened(plane);
+      const face = this.looseFace(plane);
       this.faces.push(face);
       for (const { rows, bounds } of this.cells) this.put(rows, bounds, face);
     }
@@ -189,7 +194,7 @@ export class Relaxation implements SearchProblem {
   ): void {
     const { question, enclosure, box, from } = this;
     const cell: Cell = { from: e1, to: e2, bounds: emptyBounds(this.size), rows: new RowSet(this.size) };
-    enclosure.enclose([e1, e2], box, cell.bounds);
+    this.enclose([e1, e2], cell.bounds);
     this.fill(cell, whole);
     const [lo, hi] = [box.low.slice(), box.high.slice()];
     addTimes(lo, -1, from);
@@ -215,7 +220,7 @@ export class Relaxation implements SearchProblem {
   }
 
   /** A face of the target, moved inwards as far as the hook says for a box of pours. */
-  private tightened(face: Constraint, box: PourBox): Constraint {
+  private tightened(face: LooseConstraint, box: PourBox): LooseConstraint {
     const { shrink } = this.question.request;
     if (!shrink || face.subject.role !== "target") return face;
     const { normal } = face.subject.face;
@@ -224,29 +229,44 @@ export class Relaxation implements SearchProblem {
   }
 
   /** A constraint with V replaced: its lower bound keeps the row true for a factor above 0, the upper for one below. */
-  private put(into: RowSet, { lower, upper }: VolumeBounds, c: Constraint): void {
+  private put(into: RowSet, { lower, upper }: VolumeBounds, c: LooseConstraint): void {
     const { line } = this;
     const volume = c.volumeFactor > 0 ? lower : upper;
     setSum(line.perMl, c.coefficient, c.volumeFactor, volume.perMl);
-    line.fixed = c.volumeFactor * volume.fixed - c.limit;
+    line.fixed = c.now + c.volumeFactor * volume.fixed;
     this.putLine(into, c.id);
   }
 
   /** sign·(E − e·P) ≤ 0: the mix is no weaker (−1) or no stronger (1) than e. */
   private putStrength(into: RowSet, id: string, e: number, sign: 1 | -1): void {
     const { mixEthanol, mixPour } = this.enclosure;
-    this.line.set(sign, mixEthanol).add(-sign * e, mixPour);
+    this.line
+      .set(sign, mixEthanol)
+      .add(-sign * e, mixPour)
+      .recentre(this.from);
     this.putLine(into, id);
   }
 
-  /** What the line gives is at most 0: as a row in the changes. */
+  /** What the line gives of the changes is at most 0. */
   private putLine(into: RowSet, id: string): void {
-    into.add(id, this.line.perMl, -this.line.at(this.from));
+    into.add(id, this.line.perMl, -this.line.fixed);
+  }
+
+  /** Linear bounds on the finished volume, as functions of the changes. */
+  private enclose(strengths: readonly [number, number], out: VolumeBounds): void {
+    this.enclosure.enclose(strengths, this.box, out);
+    out.lower.recentre(this.from);
+    out.upper.recentre(this.from);
+  }
+
+  /** A constraint as it is put into cells, loosened. */
+  private loose(c: Constraint, change: Partial<Constraint>): LooseConstraint {
+    const loose = { ...c, ...change };
+    return { ...loose, now: product(c.coefficient, this.from) - loose.limit };
+  }
+
+  /** A face moved outwards by the row tolerance. */
+  private looseFace(face: Constraint): LooseConstraint {
+    return this.loose(face, { volumeFactor: face.volumeFactor - ROW_TOLERANCE * scaleOf(face) });
   }
 }
-
-/** A face moved outwards by the row tolerance. */
-const loosened = (face: Constraint): Constraint => ({
-  ...face,
-  volumeFactor: face.volumeFactor - ROW_TOLERANCE * scaleOf(face),
-});

@@ -3,6 +3,19 @@ const LEAST_STEP = 0.05;
 /** Lengths closer than this are the same to a common step. */
 const STEP_TOLERANCE = 1e-8;
 
+/** Some neighbouring choices of one amount: from which to which, and their changes (mL). */
+export interface Span {
+  first: number;
+  last: number;
+  low: number;
+  high: number;
+}
+
+/** The choices from one index to another. */
+export function spanOf(choices: Float64Array, first: number, last: number): Span {
+  return { first, last, low: choices[first]!, high: choices[last]! };
+}
+
 /** Smallest index in [from, to] whose value is at least v; to + 1 when none is. */
 export function firstAtLeast(values: Float64Array, v: number, from: number, to: number): number {
   let lo = from;
@@ -15,21 +28,15 @@ export function firstAtLeast(values: Float64Array, v: number, from: number, to: 
   return lo;
 }
 
+/** Smallest index in [from, to] whose value is above v; to + 1 when none is. */
+export function firstAbove(values: Float64Array, v: number, from: number, to: number): number {
+  const at = firstAtLeast(values, v, from, to);
+  return at <= to && values[at] === v ? at + 1 : at;
+}
+
 /** Largest index in [from, to] whose value is at most v; `from` when none is. */
 export function lastAtMost(values: Float64Array, v: number, from: number, to: number): number {
   return Math.max(from, firstAbove(values, v, from, to) - 1);
-}
-
-/** Smallest index in [from, to] whose value is above v; to + 1 when none is. */
-function firstAbove(values: Float64Array, v: number, from: number, to: number): number {
-  let lo = from;
-  let hi = to + 1;
-  while (lo < hi) {
-    const mid = (lo + hi) >> 1;
-    if (values[mid]! > v) hi = mid;
-    else lo = mid + 1;
-  }
-  return lo;
 }
 
 /** Call `visit` with every subset of `size` of the items, in order, until it says false; the array is reused. */

@@ -3,7 +3,15 @@ import { type Leaf, type Leaves, type Proof, proofOf } from "./leaves.ts";
 import { LeastChangeLp } from "./lp.ts";
 import { type Node, NodeQueue } from "./node-queue.ts";
 import type { RowSet } from "./rows.ts";
-import { combinedStep, commonStep, firstAtLeast, lastAtMost } from "./rungs.ts";
+import {
+  combinedStep,
+  commonStep,
+  firstAbove,
+  firstAtLeast,
+  lastAtMost,
+  type Span,
+  spanOf,
+} from "./rungs.ts";
 
 /** Costs closer than this (mL, or the measure's own unit) are equal. */
 export const COST_TOLERANCE = 1e-7;
@@ -79,13 +87,42 @@ export interface Found {
   leaves?: Leaves;
 }
 
-/** Where a box is split: index `at` of ingredient `on` is the last of the lower part. */
+/** One ingredient of the problem. */
+interface Amount {
+  /** Its place in the problem's lists. */
+  i: number;
+  choices: Float64Array;
+  weight: number;
+  /** The step that the costs of all its choices share. */
+  step: number;
+  /** All of its choices, and 0 alone. */
+  whole: Span;
+  still: Span;
+  /** Those in the box at hand. */
+  span: Span;
+}
+
+/** A box is split in two by the choices of one amount: the likelier part, and the other. */
 interface Split {
-  on: number;
-  at: number;
-  upperFirst: boolean;
-  bound: number;
-  proof: Proof | null;
+  on: Amount;
+  now: Span;
+  later: Span;
+}
+
+/** Split the box at hand: choice `at` of an amount is the last of the lower part. */
+function splitAt(on: Amount, at: number, upperFirst: boolean): Split {
+  const lower = spanOf(on.choices, on.span.first, at);
+  const upper = spanOf(on.choices, at + 1, on.span.last);
+  return upperFirst ? { on, now: upper, later: lower } : { on, now: lower, later: upper };
+}
+
+/** What is known of a box: a lower bound on its cost, and what shows it, when leaves are kept. */
+type Bounded = Pick<Node, "bound" | "proof">;
+
+/** A step of a walk: one amount's candidate goes to a neighbouring rung. */
+interface Way {
+  i: number;
+  to: number;
 }
 
 /** Branch and bound over rungs; see FORMULATION.md. One instance serves one problem. */
@@ -97,10 +134,7 @@ export class RungSearch {
   readonly effort: Effort;
 
   private readonly p: SearchProblem;
-  private readonly loIndex: Int32Array;
-  private readonly hiIndex: Int32Array;
-  private readonly zero: Int32Array;
-  private readonly steps: Float64Array;
+  private readonly amounts: readonly Amount[];
   private readonly candidate: Float64Array;
   private readonly queue = new NodeQueue();
   private incumbent: Answer | null = null;
@@ -109,9 +143,8 @@ export class RungSearch {
   /** Cost of the candidate last offered. */
   private spent = 0;
   private quantum = 0;
-  private free: readonly number[] = [];
-  private touchLimit = 0;
-  private stopAtFirst = false;
+  private quest: Quest = { free: [], cells: [], touched: 0 };
+  private free: readonly Amount[] = [];
   private leaves: Leaf[] = [];
   /** What shows the bound last relaxed, when leaves are kept. */
   private proof: Proof | null = null;
@@ -123,18 +156,21 @@ export class RungSearch {
     this.lp = new LeastChangeLp(n);
     this.lo = new Float64Array(n);
     this.hi = new Float64Array(n);
-    this.loIndex = new Int32Array(n);
-    this.hiIndex = new Int32Array(n);
     this.candidate = new Float64Array(n);
-    this.zero = Int32Array.from(problem.choices, (c) => c.indexOf(0));
-    this.steps = Float64Array.from(problem.choices, (c, i) => commonStep(c, problem.weight[i]!));
-    if (this.zero.includes(-1)) throw new Error("a choice list lacks 0");
+    this.amounts = problem.choices.map((choices, i) => {
+      const zero = choices.indexOf(0);
+      if (zero < 0) throw new Error("a choice list lacks 0");
+      const whole = spanOf(choices, 0, choices.length - 1);
+      const still = spanOf(choices, zero, zero);
+      const weight = problem.weight[i]!;
+      return { i, choices, weight, step: commonStep(choices, weight), whole, still, span: whole };
+    });
     this.openBox();
   }
 
   /** Let every amount range over all of its choices. */
   openBox(): void {
-    for (const [i, c] of this.p.choices.entries()) this.fix(i, 0, c.length - 1);
+    for (const amount of this.amounts) this.narrow(amount, amount.whole);
   }
 
   /**
@@ -162,35 +198,35 @@ export class RungSearch {
    * Answer null when there is none, or none was found before a limit.
    */
   best(quest: Quest): Found {
-    const { free, cells, touched, cutoff = Number.POSITIVE_INFINITY, stopAtFirst = false } = quest;
-    this.openBox();
-    for (const [i, zero] of this.zero.entries()) if (!free.includes(i)) this.fix(i, zero, zero);
-    this.free = free;
-    this.touchLimit = touched;
+    const { free, cells, touched, cutoff = Number.POSITIVE_INFINITY } = quest;
+    const isFree = ({ i }: Amount) => free.includes(i);
+    for (const amount of this.amounts) this.narrow(amount, isFree(amount) ? amount.whole : amount.still);
+    this.quest = quest;
+    this.free = this.amounts.filter(isFree);
     this.incumbent = null;
     this.cutoff = cutoff;
     this.openBound = Number.POSITIVE_INFINITY;
-    this.stopAtFirst = stopAtFirst;
-    this.quantum = combinedStep(free.map((i) => this.steps[i]!));
+    this.quantum = combinedStep(this.free.map(({ step }) => step));
     const { queue } = this;
     queue.clear();
     this.leaves = [];
     for (const cell of cells) {
       const bound = this.effort.exhausted() ? 0 : this.relax(cell, free, touched, false);
-      const { proof } = this;
-      queue.push({ cell, bound, proof, loIndex: this.loIndex.slice(), hiIndex: this.hiIndex.slice() });
+      queue.push({ cell, bound, proof: this.proof, box: this.box() });
     }
     const { effort } = this;
     const end = effort.spent + (quest.allowance ?? Number.POSITIVE_INFINITY);
-    while (!this.hopeless(queue.leastBound) && effort.limit === null && effort.spent < end)
-      this.dive(queue.pop()!);
+    while (!this.hopeless(queue.leastBound) && effort.limit === null && effort.spent < end) {
+      const node = queue.pop();
+      if (node) this.dive(node);
+    }
     const isSettled = this.hopeless(queue.leastBound);
     if (!isSettled) this.openBound = Math.min(this.openBound, queue.leastBound);
     const answer = this.incumbent as Answer | null;
     const bound = Math.min(this.openBound, answer?.cost ?? Number.POSITIVE_INFINITY);
     if (!isSettled || !this.p.keepsLeaves) return { answer, bound, isSettled };
-    for (const { cell, proof, loIndex, hiIndex } of queue.rest()) {
-      for (let i = 0; i < this.p.size; i += 1) this.fix(i, loIndex[i]!, hiIndex[i]!);
+    for (const { cell, proof, box } of queue.rest()) {
+      this.enter(box);
       this.close(cell, proof);
     }
     return { answer, bound, isSettled, leaves: { cells: this.p.cells.length, boxes: this.leaves } };
@@ -205,15 +241,24 @@ export class RungSearch {
     return this.p.rowsIn?.(cell, this.lo, this.hi) ?? this.p.cells[cell]!.rows;
   }
 
-  private fix(i: number, lo: number, hi: number): void {
-    this.loIndex[i] = lo;
-    this.hiIndex[i] = hi;
-    this.lo[i] = this.p.choices[i]![lo]!;
-    this.hi[i] = this.p.choices[i]![hi]!;
+  private narrow(amount: Amount, span: Span): void {
+    amount.span = span;
+    this.lo[amount.i] = span.low;
+    this.hi[amount.i] = span.high;
+  }
+
+  /** The box at hand, to come back to. */
+  private box(): Span[] {
+    return this.amounts.map(({ span }) => span);
+  }
+
+  /** Come back to a box. */
+  private enter(box: readonly Span[]): void {
+    for (const amount of this.amounts) this.narrow(amount, box[amount.i]!);
   }
 
   private hopeless(bound: number): boolean {
-    if (this.stopAtFirst && this.incumbent) return true;
+    if (this.quest.stopAtFirst && this.incumbent) return true;
     const q = this.quantum;
     const reachable = q > 0 ? Math.ceil((bound - STEP_ROUNDING) / q) * q : bound;
     return reachable >= this.cutoff - COST_TOLERANCE;
@@ -223,14 +268,14 @@ export class RungSearch {
   private offer(): boolean {
     let cost = 0;
     let touched = 0;
-    for (const i of this.free) {
-      const d = this.candidate[i]!;
-      if (d === 0) continue;
-      cost += this.p.weight[i]! * Math.abs(d);
+    for (const { i, weight } of this.free) {
+      const change = this.candidate[i]!;
+      if (change === 0) continue;
+      cost += weight * Math.abs(change);
       touched += 1;
     }
     this.spent = cost;
-    if (touched > this.touchLimit || cost >= this.cutoff - COST_TOLERANCE) return false;
+    if (touched > this.quest.touched || cost >= this.cutoff - COST_TOLERANCE) return false;
     this.effort.evaluations += 1;
     if (!this.p.accept(this.candidate)) return false;
     this.incumbent = { delta: this.candidate.slice(), cost, touched };
@@ -239,48 +284,42 @@ export class RungSearch {
   }
 
   /** Follow a node down, queueing the sides not taken. */
-  private dive(node: Node): void {
-    for (let i = 0; i < this.p.size; i += 1) this.fix(i, node.loIndex[i]!, node.hiIndex[i]!);
-    let { bound, proof } = node;
+  private dive({ cell, box, bound, proof }: Node): void {
+    this.enter(box);
+    let state: Bounded = { bound, proof };
     for (;;) {
       this.effort.nodes += 1;
       if (this.effort.exhausted()) {
-        this.openBound = Math.min(this.openBound, bound);
+        this.openBound = Math.min(this.openBound, state.bound);
         return;
       }
-      const split = this.examine(node.cell, bound, proof);
+      const split = this.examine(cell, state);
       if (split === null) return;
-      ({ bound, proof } = split);
-      const { on, at, upperFirst } = split;
-      const lo = this.loIndex[on]!;
-      const hi = this.hiIndex[on]!;
-      const loIndex = this.loIndex.slice();
-      const hiIndex = this.hiIndex.slice();
-      if (upperFirst) hiIndex[on] = at;
-      else loIndex[on] = at + 1;
-      this.queue.push({ cell: node.cell, bound, proof, loIndex, hiIndex });
-      this.fix(on, upperFirst ? at + 1 : lo, upperFirst ? hi : at);
+      state = split;
+      const later = this.box();
+      later[split.on.i] = split.later;
+      this.queue.push({ cell, bound: split.bound, proof: split.proof, box: later });
+      this.narrow(split.on, split.now);
     }
   }
 
   /** Bound the present box, try its rounded relaxation, and say where to split it; null when it is closed. */
-  private examine(cell: number, parentBound: number, parentProof: Proof | null): Split | null {
-    const undecided = this.free.filter((i) => this.loIndex[i]! < this.hiIndex[i]!);
+  private examine(cell: number, parent: Bounded): (Split & Bounded) | null {
+    const undecided = this.free.filter(({ span }) => span.first < span.last);
     if (undecided.length <= 1) {
-      this.scan(this.rowsAt(cell), undecided[0], parentBound);
+      this.scan(this.rowsAt(cell), undecided[0], parent.bound);
       this.close(cell, null);
       return null;
     }
-    const own = this.relax(cell, this.free, this.touchLimit, true);
-    const bound = Math.max(parentBound, own);
-    const proof = own > parentBound ? this.proof : parentProof;
+    const own = this.relax(cell, this.quest.free, this.quest.touched, true);
+    const { bound, proof } = own > parent.bound ? { bound: own, proof: this.proof } : parent;
     if (this.hopeless(bound)) {
       this.close(cell, proof);
       return null;
     }
     const between = this.roundRelaxed();
     const isTaken = this.offer();
-    if (this.stopAtFirst && !isTaken && this.effort.nodes % WALK_EVERY === 1) {
+    if (this.quest.stopAtFirst && !isTaken && this.effort.nodes % WALK_EVERY === 1) {
       if (this.walk()) return null;
       this.roundRelaxed();
     }
@@ -292,25 +331,24 @@ export class RungSearch {
   }
 
   /** Write the relaxed point, rounded to rungs, as the candidate; the most fractional amount, or null on rungs. */
-  private roundRelaxed(): Omit<Split, "bound" | "proof"> | null {
-    let split: Omit<Split, "bound" | "proof"> | null = null;
+  private roundRelaxed(): Split | null {
+    let split: Split | null = null;
     let most = -1;
     this.candidate.fill(0);
-    for (const i of this.free) {
-      const c = this.p.choices[i]!;
-      const v = Math.min(this.hi[i]!, Math.max(this.lo[i]!, this.lp.delta[i]!));
-      const at = lastAtMost(c, v + ON_RUNG_ML, this.loIndex[i]!, this.hiIndex[i]!);
-      const below = c[at]!;
+    for (const on of this.free) {
+      const { i, choices, span } = on;
+      const v = Math.min(span.high, Math.max(span.low, this.lp.delta[i]!));
+      const at = lastAtMost(choices, v + ON_RUNG_ML, span.first, span.last);
+      const { low: below, high: above } = spanOf(choices, at, Math.min(at + 1, span.last));
       if (v - below <= ON_RUNG_ML) {
         this.candidate[i] = below;
         continue;
       }
-      const above = c[at + 1]!;
       const share = (v - below) / (above - below);
       this.candidate[i] = share <= 0.5 ? below : above;
       if (Math.min(share, 1 - share) <= most) continue;
       most = Math.min(share, 1 - share);
-      split = { on: i, at, upperFirst: share >= 0.5 };
+      split = splitAt(on, at, share >= 0.5);
     }
     return split;
   }
@@ -337,99 +375,89 @@ export class RungSearch {
     const { candidate } = this;
     const breach = (): number => this.p.breach?.(candidate) ?? Number.POSITIVE_INFINITY;
     let best = least;
-    let move: [number, number][] = [];
-    /** Neighbouring rungs of one amount. */
-    const beside = (i: number): number[] => {
-      const c = this.p.choices[i]!;
-      const at = firstAtLeast(c, candidate[i]! - ON_RUNG_ML, 0, c.length - 1);
-      return [c[at - 1], c[at + 1]].filter((d) => d !== undefined);
+    let move: Way[] = [];
+    const ways = this.free.flatMap(({ i, choices }) => {
+      const at = firstAtLeast(choices, candidate[i]! - ON_RUNG_ML, 0, choices.length - 1);
+      return [choices[at - 1], choices[at + 1]].flatMap((to) => (to === undefined ? [] : [{ i, to }]));
+    });
+    const here = candidate.slice();
+    const take = (moves: readonly Way[]) => {
+      for (const { i, to } of moves) candidate[i] = to;
     };
-    const ways = this.free.flatMap((i) => beside(i).map((d): [number, number] => [i, d]));
-    const tryMoves = (moves: [number, number][]) => {
-      const before = moves.map(([i]) => candidate[i]!);
-      for (const [i, d] of moves) candidate[i] = d;
+    const tryMoves = (moves: Way[]) => {
+      take(moves);
       const value = breach();
-      moves.forEach(([i], k) => {
-        candidate[i] = before[k]!;
-      });
+      candidate.set(here);
       if (value < best) [best, move] = [value, moves];
     };
     for (const way of ways) tryMoves([way]);
     if (move.length === 0) {
       for (const [k, way] of ways.entries()) {
-        for (const other of ways.slice(k + 1)) if (other[0] !== way[0]) tryMoves([way, other]);
+        for (const other of ways.slice(k + 1)) if (other.i !== way.i) tryMoves([way, other]);
       }
     }
     if (move.length === 0) return null;
-    for (const [i, d] of move) candidate[i] = d;
+    take(move);
     return best;
   }
 
   /** The relaxed optimum is a pour, but one the true model (or the touch limit) turns down: split there. */
-  private splitAtPour(undecided: readonly number[]): Omit<Split, "bound" | "proof"> {
-    const touched = this.free.reduce((count, i) => count + (this.candidate[i] !== 0 ? 1 : 0), 0);
-    const overTouched = touched > this.touchLimit;
-    let split: Omit<Split, "bound" | "proof"> | null = null;
-    let widest = -1;
-    for (const i of undecided) {
-      const [lo, hi, z] = [this.loIndex[i]!, this.hiIndex[i]!, this.zero[i]!];
-      if (overTouched && (this.candidate[i] === 0 || lo > z || hi < z)) continue;
-      const spread = this.hi[i]! - this.lo[i]!;
-      if (spread <= widest) continue;
-      widest = spread;
-      if (overTouched) {
-        split = { on: i, at: this.candidate[i]! > 0 ? z : z - 1, upperFirst: true };
-      } else {
-        const at = lastAtMost(this.p.choices[i]!, this.candidate[i]! + ON_RUNG_ML, lo, hi);
-        split = at === hi ? { on: i, at: at - 1, upperFirst: true } : { on: i, at, upperFirst: false };
-      }
-    }
-    if (split === null) throw new Error("a box with two amounts undecided can be split");
-    return split;
+  private splitAtPour(undecided: readonly Amount[]): Split {
+    const isTouched = ({ i }: Amount) => this.candidate[i] !== 0;
+    const overTouched = this.free.filter(isTouched).length > this.quest.touched;
+    const mayStayOrNot = (amount: Amount) =>
+      isTouched(amount) && amount.span.low <= 0 && amount.span.high >= 0;
+    const [widest] = (overTouched ? undecided.filter(mayStayOrNot) : undecided)
+      .slice()
+      .sort((a, b) => b.span.high - b.span.low - (a.span.high - a.span.low));
+    if (widest === undefined) throw new Error("a box with two amounts undecided can be split");
+    const { i, choices, span, still } = widest;
+    const change = this.candidate[i]!;
+    if (overTouched) return splitAt(widest, change > 0 ? still.first : still.first - 1, true);
+    const at = lastAtMost(choices, change + ON_RUNG_ML, span.first, span.last);
+    return at === span.last ? splitAt(widest, at - 1, true) : splitAt(widest, at, false);
   }
 
   /** All but one ingredient decided: the rows leave an interval; try its rungs, least change first. */
-  private scan(rows: RowSet, undecided: number | undefined, bound: number): void {
+  private scan(rows: RowSet, undecided: Amount | undefined, bound: number): void {
     this.candidate.fill(0);
-    for (const i of this.free) this.candidate[i] = this.lo[i]!;
+    for (const { i, span } of this.free) this.candidate[i] = span.low;
     if (undecided === undefined) {
       this.offer();
       return;
     }
+    const { i, choices, span } = undecided;
     const [least, most] = this.interval(rows, undecided);
     if (least > most) return;
-    const c = this.p.choices[undecided]!;
-    const from = this.loIndex[undecided]!;
-    const to = this.hiIndex[undecided]!;
-    // Upwards from the first rung that is no reduction, downwards from the last that is.
-    let up = firstAtLeast(c, Math.max(0, least), from, to);
-    let down = firstAtLeast(c, Math.min(0, most), from, to);
-    if (down > to || c[down]! >= 0 || c[down]! > most) down -= 1;
-    while (!this.effort.exhausted()) {
-      const upCost = up <= to && c[up]! <= most ? c[up]! : Number.POSITIVE_INFINITY;
-      const downCost = down >= from && c[down]! >= least ? -c[down]! : Number.POSITIVE_INFINITY;
-      if (Math.min(upCost, downCost) === Number.POSITIVE_INFINITY) return;
-      this.candidate[undecided] = downCost < upCost ? c[down--]! : c[up++]!;
+    const left = choices.slice(
+      firstAtLeast(choices, least, span.first, span.last),
+      firstAbove(choices, most, span.first, span.last),
+    );
+    for (const change of left.sort((x, y) => Math.abs(x) - Math.abs(y) || y - x)) {
+      if (this.effort.exhausted()) {
+        this.openBound = Math.min(this.openBound, bound);
+        return;
+      }
+      this.candidate[i] = change;
       if (this.offer() || this.spent >= this.cutoff - COST_TOLERANCE) return;
     }
-    this.openBound = Math.min(this.openBound, bound);
   }
 
   /** What the rows leave of one amount when the candidate's others are held. */
-  private interval(rows: RowSet, undecided: number): [number, number] {
-    let least = this.lo[undecided]!;
-    let most = this.hi[undecided]!;
+  private interval(rows: RowSet, undecided: Amount): [number, number] {
+    let { low: least, high: most } = undecided.span;
     for (const { a, b } of rows.list) {
       let rest = b;
       let magnitude = Math.abs(rest);
-      for (const i of this.free) {
-        if (i === undecided) continue;
+      for (const amount of this.free) {
+        if (amount === undecided) continue;
+        const { i } = amount;
         const term = a[i]! * this.candidate[i]!;
         rest -= term;
         magnitude += Math.abs(term);
       }
       const slack = ROW_SLACK_SHARE * magnitude + ROW_SLACK_ML;
-      const c = a[undecided]!;
+      const c = a[undecided.i]!;
       if (c > NO_COEFFICIENT) most = Math.min(most, (rest + slack) / c);
       else if (c < -NO_COEFFICIENT) least = Math.max(least, (rest + slack) / c);
       else if (rest + slack + NO_COEFFICIENT * (most - least) < 0) return [1, 0];
