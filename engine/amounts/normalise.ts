@@ -1,4 +1,5 @@
-const GLYPHS: Record<string, string> = {
+/** Fractions that have a sign, spelled out. */
+export const GLYPHS: Readonly<Record<string, string>> = {
   "¼": "1/4",
   "½": "1/2",
   "¾": "3/4",

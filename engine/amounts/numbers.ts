@@ -49,20 +49,10 @@ const NUMBER_WORDS = new Map(
   }),
 );
 
-const FRACTION_WORDS: [RegExp, number][] = [
-  [/three[\s-]quarters?(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 0.75],
-  [/two[\s-]thirds?(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 2 / 3],
-  [/(?:an?\s+|one[\s-])?half(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 0.5],
-  [/(?:an?\s+|one[\s-])?quarter(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 0.25],
-  [/(?:an?\s+|one[\s-])third(?:\s+of)?(?:\s+an?)?(?!\p{L})/uy, 1 / 3],
-  [
-    /(?:(?:ein(?:e[rsnm]?)?|un[ae]?|uno|uma?)\s+)?(?:halbe[rns]?|demi[e]?|medi[oa]|mezz[oa]|mei[oa])(?![\p{L}-])/uy,
-    0.5,
-  ],
-];
-/** A word that may begin one of them. */
-const BEGINS_FRACTION =
-  /^(?:three|two|one|an?|half|quarter|third|ein\p{L}{0,2}|un[aeo]?|uma?|halbe\p{L}?|demie?|medi[oa]|mezz[oa]|mei[oa])$/u;
+/** A group for each of `FRACTION_VALUES`, and none for a half in other languages. */
+const FRACTION_WORDS =
+  /(?:(three[\s-]quarters?)|(two[\s-]thirds?)|((?:an?\s+|one[\s-])?half)|((?:an?\s+|one[\s-])?quarter)|((?:an?\s+|one[\s-])third))(?:\s+of)?(?:\s+an?)?(?!\p{L})|(?:(?:ein(?:e[rsnm]?)?|un[ae]?|uno|uma?)\s+)?(?:halbe[rns]?|demi[e]?|medi[oa]|mezz[oa]|mei[oa])(?![\p{L}-])/uy;
+const FRACTION_VALUES = [0.75, 2 / 3, 0.5, 0.25, 1 / 3];
 
 const AND_A_HALF = / (?:and|&) (?:a half|1\/2)(?!\p{L})/uy;
 const OVER = /(\d{1,3}) ?\/ ?(\d{1,3})(?!\d)/y;
@@ -153,15 +143,14 @@ function wordsAt(text: string, at: number): NumberRead | null {
     over: null,
     spelled: true,
   });
-  if (BEGINS_FRACTION.test(word)) {
-    for (const [pattern, value] of FRACTION_WORDS) {
-      const found = matchAt(pattern, text, at);
-      if (found) return spelled(value, at + found[0].length);
-    }
+  const fraction = matchAt(FRACTION_WORDS, text, at);
+  if (fraction) {
+    const group = fraction.slice(1).findIndex(Boolean);
+    return spelled(FRACTION_VALUES[group] ?? 0.5, at + fraction[0].length);
   }
   const value = NUMBER_WORDS.get(word);
   if (value === undefined || text[end] === "'" || text[end] === "’") return null;
-  const half = matchAt(AND_A_HALF, text, end);
+  const half = "a&".includes(text[end + 1] ?? "-") ? matchAt(AND_A_HALF, text, end) : null;
   return half ? spelled(value + 0.5, end + half[0].length) : spelled(value, end);
 }
 

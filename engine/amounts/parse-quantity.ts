@@ -32,7 +32,7 @@ export interface ParsedQuantity extends Omit<Quantity, "end"> {
 const HEDGES =
   /(?:~|≈|about(?!\p{L})|around(?!\p{L})|approx(?:imately|\.)?(?!\p{L})|ca\.?(?!\p{L})|circa(?!\p{L})|(?:roughly|scant|short|barely|generous|heaping|heaped|heavy|fat|good|level|full|small|large|big)(?!\p{L}))\s*/uy;
 /** The letters and signs a hedge may begin with, so that most texts are not searched for one. */
-const MAY_HEDGE = /[~≈acrsbghfl]/;
+const MAY_HEDGE = "~≈acrsbghfl";
 /** Units that may stand without a number: "dash of absinthe" is one dash. */
 const BARE_UNITS = new Set(
   "dash barspoon barspoonful bar bsp teaspoon teaspoonful tea tablespoon tablespoonful table drop".split(" "),
@@ -42,6 +42,8 @@ const RANGE_MARK = / ?(?:-|(?:to|or|bis|oder|à|a|ou|o)(?!\p{L})) ?(?=[\d.,])/uy
 const TIMES = / ?[x×] ?(?=\d)/y;
 const PLUS = / ?(?:\+|(?:plus|and|&)(?!\p{L})) ?/uy;
 const UNIT_GAP = / ?-(?=[a-z])| of an? | /y;
+/** A space behind which no sign and no "of" stands is the gap itself, and most are. */
+const WIDE_GAP = "-o";
 
 /** The sign or letter at `at`, a space before it passed over: tells whether a pattern is worth trying there. */
 function nextSign(text: string, at: number): string {
@@ -55,8 +57,9 @@ function endAt(pattern: RegExp, text: string, at: number): number {
 }
 
 function unitAfter(text: string, at: number): (UnitWord & { end: number }) | null {
-  const direct = unitAt(text, at);
-  return direct ?? unitAt(text, endAt(UNIT_GAP, text, at));
+  const sign = nextSign(text, at);
+  const wide = WIDE_GAP.includes(sign || "!");
+  return unitAt(text, at) ?? unitAt(text, wide ? endAt(UNIT_GAP, text, at) : text[at] === " " ? at + 1 : at);
 }
 
 interface Term {
@@ -140,8 +143,8 @@ function withAddend(term: Term, text: string): Term {
 /** "a generous dash": a hedge may stand between the number and its unit. */
 function withHedgedUnit(term: Term, text: string): Term {
   if (term.unit !== null) return term;
-  const at = endAt(/ /y, text, term.end);
-  const after = endAt(HEDGES, text, at);
+  const at = text[term.end] === " " ? term.end + 1 : term.end;
+  const after = MAY_HEDGE.includes(text[at] ?? "-") ? endAt(HEDGES, text, at) : at;
   const unit = after > at ? unitAt(text, after) : null;
   if (!unit) return term;
   return {
@@ -167,7 +170,7 @@ function bareUnitAt(text: string, at: number): Term | null {
 export function quantityAt(text: string, at: number): Quantity | null {
   const hedges: QuantityNote[] = [];
   let start = at;
-  while (MAY_HEDGE.test(text[start] ?? "")) {
+  while (MAY_HEDGE.includes(text[start] ?? "-")) {
     const end = endAt(HEDGES, text, start);
     if (end === start) break;
     hedges.push({ code: "hedge", said: text.slice(start, end).trim() });

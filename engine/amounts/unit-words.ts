@@ -72,6 +72,16 @@ for (const [unit, factor, spellings] of SPELLINGS) {
   }
 }
 
+/** Words that are a unit by themselves and begin no other's spelling; not pieces, which are sizes of what follows. */
+const ALONE = new Map<string, UnitWord>();
+for (const [first, [only, ...others]] of BY_FIRST_WORD) {
+  if (only?.[0] === "" && others.length === 0 && only[1].unit !== "piece") ALONE.set(first, only[1]);
+}
+
+/** The unit that a word is whatever follows it, in either case: "ml", not "bar" and not "fl". */
+export const plainUnit = (word: string): UnitWord | undefined =>
+  ALONE.get(word) ?? ALONE.get(word.toLowerCase());
+
 const LETTERS = /[\p{L}\p{M}]+/uy;
 
 /** End of the run of letters at `at`; `at` itself when there is none. */

@@ -1,3 +1,5 @@
+import { remember } from "./remember.ts";
+
 /** The same thing in other languages or spellings. Both the text and the pantry are folded so. */
 const SYNONYMS: ReadonlyMap<string, string> = new Map(
   [
@@ -20,8 +22,6 @@ const SYNONYMS: ReadonlyMap<string, string> = new Map(
   ].flatMap(([english = "", others = ""]) => others.split(" ").map((word) => [word, english] as const)),
 );
 
-/** Folded words are kept up to this many; real texts use a few hundred. */
-const MOST_KEPT = 4096;
 const kept = new Map<string, string>();
 
 /**
@@ -40,10 +40,7 @@ export function foldWord(word: string): string {
   if (bare.length > 4 && bare.endsWith("ies")) bare = `${bare.slice(0, -3)}y`;
   else if (bare.length > 5 && /(?:sh|ch|x)es$/u.test(bare)) bare = bare.slice(0, -2);
   else if (bare.length > 3 && /[^sui]s$/u.test(bare)) bare = bare.slice(0, -1);
-  const folded = SYNONYMS.get(whole) ?? SYNONYMS.get(bare) ?? bare;
-  if (kept.size >= MOST_KEPT) kept.clear();
-  kept.set(word, folded);
-  return folded;
+  return remember(kept, word, SYNONYMS.get(whole) ?? SYNONYMS.get(bare) ?? bare);
 }
 
 /** The three-letter runs of a text, its ends marked. */

@@ -10,6 +10,7 @@ import {
   type SameName,
   wordsKey,
 } from "./pantry-index.ts";
+import { remember } from "./remember.ts";
 import { COMMENT_WORDS, HEAD_WORDS } from "./vocabulary.ts";
 
 /** A pantry ingredient that a text may name. */
@@ -130,13 +131,8 @@ export function findCalled(words: readonly string[], index: PantryIndex): SameNa
   const key = inOrder(words);
   const known = index.seen.get(key);
   if (known !== undefined) return known;
-  const found = lookUp(words, index);
-  if (index.seen.size >= MOST_SEEN) index.seen.clear();
-  index.seen.set(key, found);
-  return found;
+  return remember(index.seen, key, lookUp(words, index));
 }
-/** Names kept; a bar's own specs use a few hundred. */
-const MOST_SEEN = 2000;
 
 function lookUp(words: readonly string[], index: PantryIndex): SameName | null {
   if (words.length === 0) return null;
@@ -183,17 +179,13 @@ function phraseScore(
   );
 }
 
-/** Ranked names already worked out for a pantry, so that a line typed again costs nothing. */
-const MOST_RANKED = 512;
-const ranked = new WeakMap<PantryIndex, Map<string, Candidate[]>>();
-
 /** Pantry ingredients that share a word with the name, misspelt words mended, best first. */
 export function rank(name: NameWords, index: PantryIndex): Candidate[] {
-  const memo = ranked.get(index) ?? new Map<string, Candidate[]>();
-  ranked.set(index, memo);
   const key = `${inOrder(name.words)}|${name.percent ?? ""}`;
-  const known = memo.get(key);
-  if (known) return known;
+  return index.ranked.get(key) ?? remember(index.ranked, key, ranked(name, index));
+}
+
+function ranked(name: NameWords, index: PantryIndex): Candidate[] {
   const same = findCalled(name.words, index);
   const words = name.words.flatMap((w) =>
     index.byWord.has(w) ? [w] : [...respell(w, index).slice(0, 2), w],
@@ -213,10 +205,7 @@ export function rank(name: NameWords, index: PantryIndex): Candidate[] {
     name: ingredient.name,
     score: Number((score * strengthFactor(ingredient, name.percent)).toFixed(4)),
   }));
-  found.sort((a, b) => b.score - a.score || (a.ingredient < b.ingredient ? -1 : 1));
-  if (memo.size >= MOST_RANKED) memo.clear();
-  memo.set(key, found);
-  return found;
+  return found.sort((a, b) => b.score - a.score || (a.ingredient < b.ingredient ? -1 : 1));
 }
 
 /** A stated strength orders names that are otherwise alike. */

@@ -1,7 +1,9 @@
 import type { Ingredient, Pantry } from "../types.ts";
 import { trigrams } from "./fold.ts";
+import type { Candidate } from "./match.ts";
 import { type NameWords, readName } from "./names.ts";
 import type { KnownName } from "./plain-line.ts";
+import { remember } from "./remember.ts";
 import { scan } from "./tokens.ts";
 
 /** One thing people call an ingredient. */
@@ -62,8 +64,10 @@ export interface PantryIndex {
   families: Map<string, Ingredient[]>;
   /** Word → how telling it is: rare words weigh more. */
   weight: Map<string, number>;
-  /** Names looked up before; forgotten when they are many. */
+  /** Names looked up before. */
   seen: Map<string, SameName | null>;
+  /** What names without an ingredient are like, best first. */
+  ranked: Map<string, Candidate[]>;
   /** What plain lines end with, by how it was typed. */
   known: Map<string, KnownName>;
   /** Misspelt words looked up before. */
@@ -162,6 +166,7 @@ function prepare(pantry: Pantry): PantryIndex {
     families,
     weight,
     seen: new Map(),
+    ranked: new Map(),
     known: new Map(),
     respelt: new Map(),
     misspelt: null,
@@ -233,15 +238,8 @@ function twoSlips(a: string, b: string): boolean {
  */
 export function respell(typed: string, index: PantryIndex): string[] {
   if (typed.length < SHORTEST_MISSPELT || typed.length > LONGEST_MISSPELT || /\d/.test(typed)) return [];
-  const known = index.respelt.get(typed);
-  if (known) return known;
-  const found = nearWords(typed, misspellings(index));
-  if (index.respelt.size >= MOST_RESPELT) index.respelt.clear();
-  index.respelt.set(typed, found);
-  return found;
+  return index.respelt.get(typed) ?? remember(index.respelt, typed, nearWords(typed, misspellings(index)));
 }
-/** Misspelt words remembered. */
-const MOST_RESPELT = 2000;
 
 /** Every pantry word, and it with a letter left out → the words it may be. */
 function misspellings(index: PantryIndex): Map<string, string[]> {

@@ -75,9 +75,11 @@ function isOne(tokens: readonly Token[]): boolean {
 
 /** Amounts that pour something, outside brackets if any are. */
 function poursOf(tokens: readonly Token[]): number {
+  const pours = tokens.filter(isPour).length;
+  if (pours === 0) return 0;
   const depth = depths(tokens);
   const open = tokens.filter((t, i) => isPour(t) && depth[i] === 0).length;
-  return open > 0 ? open : tokens.filter(isPour).length;
+  return open > 0 ? open : pours;
 }
 
 function startsStep(tokens: readonly Token[]): boolean {
@@ -155,13 +157,7 @@ function joinSegments(found: readonly Segment[], several: boolean, index: Pantry
     } else if (last?.open === "name" && pours && !named) {
       last.tokens.push(...tokens);
       last.open = null;
-    } else if (
-      weak &&
-      last &&
-      !pours &&
-      !(standsAlone(tokens, index) && several) &&
-      !alone(tokens, several, index)
-    ) {
+    } else if (weak && last && !pours && !alone(tokens, several, index)) {
       last.tokens.push(...afterComma(tokens));
     } else if (weak && last?.open === "name" && pours && !several) {
       last.tokens.push(...afterComma(tokens));
@@ -245,16 +241,16 @@ function bittersOfFruit(names: Token[][]): Token[][] {
 
 /** A step is one piece, but what it puts on top or rinses with is another: "shake, strain, top with soda". */
 function cutStep(tokens: readonly Token[]): Token[][] {
+  const opens = (t: Token | undefined) => isWord(t, TOP_VERBS) || isWord(t, RINSE_WORDS);
+  if (!tokens.some(opens)) return [];
   let step: Token[] = [];
   const out = [step];
   tokens.forEach((t, i) => {
     const before = tokens[i - 1];
     const parted = isMark(before, ",.;:") || isWord(before, AND);
     const [first] = step;
-    const pouring = isWord(first, TOP_VERBS) || isWord(first, RINSE_WORDS);
-    const next = isWord(t, TOP_VERBS) || isWord(t, RINSE_WORDS);
-    const ends = pouring && (startsStep(tokens.slice(i)) || isService(tokens.slice(i)));
-    if (parted && first && (next || ends)) {
+    const ends = () => opens(first) && (startsStep(tokens.slice(i)) || isService(tokens.slice(i)));
+    if (parted && first && (opens(t) || ends())) {
       step = [];
       out.push(step);
     }
@@ -275,13 +271,12 @@ function cutTitle(parts: Token[][]): Token[][] {
   return [first.slice(0, at), first.slice(at), ...rest];
 }
 
-/** Divide a line into what it says; its bare text and first token are given where they are read already. */
+/** Divide a line into what it says; its bare text is given where it is made already. */
 export function splitLine(
   raw: string,
   lineNumber: number,
   index: PantryIndex,
   text = bareLine(raw),
-  first: Token | null = null,
 ): Piece[] {
   const piece = (tokens: Token[], whole: Piece["whole"], shared: Quantity | null = null): Piece => {
     const [start, end] = [tokens[0]?.start ?? 0, tokens.at(-1)?.end ?? 0];
@@ -289,7 +284,7 @@ export function splitLine(
     const step = startsStep(tokens);
     return { raw: whole === "line" ? raw : part, lineNumber, text: part, tokens, shared, step, whole };
   };
-  const tokens = scan(text, "line", first);
+  const tokens = scan(text);
   if (isOne(tokens)) return [piece(tokens, "line")];
   if (HEADING.test(text) || LABEL.test(text)) return [piece(tokens, "line")];
   const pours = poursOf(tokens);

@@ -1,16 +1,19 @@
+import { plainAmount } from "../amounts/plain-amount.ts";
 import { type Facts, nameText, pour } from "./facts.ts";
 import { MAX_PIECE_CHARS, type ReadPiece, readPiece } from "./line-rules.ts";
 import type { PantryIndex } from "./pantry-index.ts";
-import { type Piece, splitLine } from "./pieces.ts";
+import { splitLine } from "./pieces.ts";
+import { remember } from "./remember.ts";
 import type { Settled } from "./settle.ts";
-import { bareLine, numberAt, type Token } from "./tokens.ts";
+import { bareLine, type Token } from "./tokens.ts";
+import { CUT_WORDS, NOT_COUNTED } from "./vocabulary.ts";
 
 /*
- * Most lines of most texts are plain: an amount, its unit, a name, and a bar writes the same few hundred names. What
- * stands behind the amount makes a line plain or not, whatever the amount, so that a name read once is known.
+ * Most lines of most texts are an amount, its unit and a name, and a bar writes the same few hundred names. What such a
+ * line says is what stands behind its amount, whatever the amount, so that a name read once is known.
  */
 
-/** What stands behind the amount of a plain line, read once for every line that ends so. */
+/** What stands behind the amount of such a line, read once for every line that ends so. */
 export interface KnownName {
   /** As typed, without what is no word at its ends. */
   text: string;
@@ -22,37 +25,43 @@ export interface KnownName {
   settled: Settled | null;
 }
 
-/** Names known; a bar's own specs use a few hundred. */
-const MOST_KNOWN = 2000;
-
 /** Read a line of a text into `out`, piece by piece. */
 export function readLine(raw: string, lineNumber: number, index: PantryIndex, out: ReadPiece[]): void {
-  const text = bareLine(raw);
-  const first = BEGINS_WITH_DIGIT.test(text) ? numberAt(text.toLowerCase(), 0) : null;
-  const unit = first?.kind === "amount" ? first.quantity.unit : null;
-  const known = unit !== null && unit !== "piece" && index.known.get(text.slice(first!.end));
-  if (known && first?.kind === "amount" && text.length <= MAX_PIECE_CHARS) {
-    out.push(readKnown({ raw, lineNumber, text }, first, known, index));
+  const asPasted = readKnown(raw, lineNumber, raw, index);
+  if (asPasted) {
+    out.push(asPasted);
     return;
   }
-  for (const piece of splitLine(raw, lineNumber, index, text, first)) {
-    const read = readPiece(piece, index);
-    out.push(read);
-    if (read.rule === "plain" && piece.whole === "line") keepName(read, index);
+  const text = bareLine(raw);
+  const known = text === raw ? null : readKnown(raw, lineNumber, text, index);
+  if (known) {
+    out.push(known);
+    return;
   }
+  const pieces = splitLine(raw, lineNumber, index, text);
+  for (const piece of pieces) out.push(readPiece(piece, index));
+  if (pieces.length === 1) keepName(out[out.length - 1]!, index);
 }
-const BEGINS_WITH_DIGIT = /^\d/;
 
-function readKnown(
-  line: Pick<Piece, "raw" | "lineNumber" | "text">,
-  { quantity }: Extract<Token, { kind: "amount" }>,
-  known: KnownName,
-  index: PantryIndex,
-): ReadPiece {
+/** A line whose name is known; null for all others. `text` is the line, or the line without its list marks. */
+function readKnown(raw: string, lineNumber: number, text: string, index: PantryIndex): ReadPiece | null {
+  const first = plainAmount(text);
+  const tail = first && text.slice(first.end);
+  const known = tail && index.known.get(tail);
+  if (!known || first.head.length + tail.length > MAX_PIECE_CHARS) return null;
   const { tokens, name, words } = known;
-  const { raw, lineNumber, text } = line;
-  const piece: Piece = { raw, lineNumber, text, tokens, shared: null, step: false, whole: "line" };
-  const facts: Facts = { piece, tokens, words, index, quantity, second: null, before: [], name };
+  const { amount, unit, head } = first;
+  const quantity = { amount, unit, end: head.length, notes: [], spelled: false };
+  const facts: Facts = {
+    piece: { raw, lineNumber, text: head + tail, tokens, shared: null, step: false, whole: "line" },
+    tokens,
+    words,
+    index,
+    quantity,
+    second: null,
+    before: [],
+    name,
+  };
   const said = pour(facts);
   said.known = known;
   return { facts, said, rule: "plain" };
@@ -61,11 +70,17 @@ function readKnown(
 /** Copied letter by letter: a part of a text would keep the whole text in memory. */
 const copied = (part: string) => [...part].join("");
 
-function keepName({ facts, said }: ReadPiece, index: PantryIndex): void {
-  const { piece, quantity, second, words, name } = facts;
-  // Of two readings of one pour the second stands behind the first.
-  if (said.kind !== "pour" || !quantity || second) return;
+/** Remember a name if all that its line says hangs on it: not on its unit, or on how much of another there is. */
+function keepName({ facts, said, rule }: ReadPiece, index: PantryIndex): void {
+  const { piece, quantity, tokens, words, name } = facts;
+  const [first, ...rest] = tokens;
+  if (said.kind !== "pour" || first?.kind !== "amount" || !quantity?.unit || quantity.unit === "piece")
+    return;
+  if (first.quantity !== quantity || first.second) return;
+  if (rest.some((t) => t.kind === "amount" && t.quantity.unit)) return;
+  // A dash of sauce is seasoning and an ounce of it is not.
+  const counted = rule === "pour" && !words.some((w) => NOT_COUNTED.has(w) || CUT_WORDS.has(w));
+  if (rule !== "plain" && !counted) return;
   said.known = { text: copied(nameText(facts, name)), tokens: piece.tokens, name, words, settled: null };
-  if (index.known.size >= MOST_KNOWN) index.known.clear();
-  index.known.set(copied(piece.text.slice(quantity.end)), said.known);
+  remember(index.known, copied(piece.text.slice(quantity.end)), said.known);
 }

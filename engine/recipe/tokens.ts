@@ -66,23 +66,54 @@ function ratioAt(text: string, at: number): Token | null {
   return { kind: "ratio", ratio, start: at, end: at + found[0].length };
 }
 
+type ReadFigure = (text: string, at: number) => Token | null;
+
+const aside =
+  (what: Extract<Token, { kind: "aside" }>["what"], pattern: RegExp): ReadFigure =>
+  (text, start) => {
+    const found = matchAt(pattern, text, start);
+    return found && { kind: "aside", what, start, end: start + found[0].length };
+  };
+
+const strength =
+  (pattern: RegExp, perPercent: number): ReadFigure =>
+  (text, start) => {
+    const found = matchAt(pattern, text, start);
+    if (!found) return null;
+    return {
+      kind: "strength",
+      percent: numberOf(found[1]) / perPercent,
+      start,
+      end: start + found[0].length,
+    };
+  };
+
+function brixAt(text: string, start: number): Token | null {
+  const found = matchAt(BRIX, text, start);
+  return found && { kind: "brix", brix: numberOf(found[1]), start, end: start + found[0].length };
+}
+
+/** What begins with digits and is no amount, in the order it is asked, by the signs one of which stands behind them. */
+const FIGURES: readonly [signs: string, read: ReadFigure][] = [
+  [":/", aside("chain", CHAIN)],
+  [":-tp", ratioAt],
+  ["-°dp", strength(PROOF, 2)],
+  ["%pº°av", strength(STRENGTH, 1)],
+  ["°b", brixAt],
+  ["-yja", aside("age", AGE)],
+  ["-tsmh°", aside("time", TIME)],
+];
+const DIGITS = /\d+(?:[.,]\d+)? ?/y;
+
 /** What begins with a figure and is no amount: a ratio, a strength, an age, a time, a chain of numbers. */
 function figureAt(text: string, at: number): Token | null {
-  const chain = matchAt(CHAIN, text, at);
-  if (chain) return { kind: "aside", what: "chain", start: at, end: at + chain[0].length };
-  const ratio = ratioAt(text, at);
-  if (ratio) return ratio;
-  const proof = matchAt(PROOF, text, at);
-  const strength = proof ?? matchAt(STRENGTH, text, at);
-  if (strength) {
-    const percent = numberOf(strength[1]) / (proof ? 2 : 1);
-    return { kind: "strength", percent, start: at, end: at + strength[0].length };
+  const sign = text[at + (matchAt(DIGITS, text, at)?.[0].length ?? 0)];
+  if (sign === undefined) return null;
+  for (const [signs, read] of FIGURES) {
+    const figure = signs.includes(sign) ? read(text, at) : null;
+    if (figure) return figure;
   }
-  const brix = matchAt(BRIX, text, at);
-  if (brix) return { kind: "brix", brix: numberOf(brix[1]), start: at, end: at + brix[0].length };
-  const age = matchAt(AGE, text, at);
-  const aside = age ?? matchAt(TIME, text, at);
-  return aside && { kind: "aside", what: age ? "age" : "time", start: at, end: at + aside[0].length };
+  return null;
 }
 
 /** A cream by that name, and no amount. */
@@ -97,23 +128,17 @@ const SPELLED = new Set(
   medio media mezzo mezza meio meia`.split(/\s+/),
 );
 
-const ARTICLE = /^(?:an?|ein\p{L}*|un[aeo]?|uma?)$/u;
+const ARTICLE = new Set("a an ein eine einen einer eines einem un una une uno um uma".split(" "));
 /** "a lime" is one after these; "garnish with a cherry" pours nothing. */
 const BEFORE_ONE = new Set("of add use take muddle squeeze juice de di d von aus plus".split(" "));
 
 /** An amount written out counts where a pour may begin: first, after a sign, after "of", "and", "add". */
 function opensPour(before: Token | undefined, word: string): boolean {
   if (before === undefined || before.kind === "mark") return true;
-  return before.kind === "word" && (ARTICLE.test(word) ? BEFORE_ONE : POUR_OPENERS).has(before.word);
+  return before.kind === "word" && (ARTICLE.has(word) ? BEFORE_ONE : POUR_OPENERS).has(before.word);
 }
 
-function spelledAmountAt(
-  text: string,
-  at: number,
-  wordEnd: number,
-  before: Token | undefined,
-): Quantity | null {
-  const word = text.slice(at, wordEnd);
+function spelledAmountAt(text: string, at: number, word: string, before: Token | undefined): Quantity | null {
   if (!SPELLED.has(word)) return null;
   const read = quantityAt(text, at);
   if (!read) return null;
@@ -123,13 +148,13 @@ function spelledAmountAt(
 }
 
 /** What begins with a digit, or with the point of a fraction: an amount or a figure; null where it is none of ours. */
-export function numberAt(text: string, at: number): Token | null {
+function numberAt(text: string, at: number): Token | null {
   // "2 oz" is an amount and nothing else; "2 parts sugar to 1 part water" may be a ratio.
   const quantity = quantityAt(text, at);
   const sure = quantity?.unit && quantity.unit !== "part";
   const figure = sure || !isDigit(text, at) ? null : figureAt(text, at);
   if (figure || !quantity) return figure;
-  return { kind: "amount", quantity, pour: true, second: null, start: at, end: quantity.end };
+  return amountToken(quantity, at);
 }
 
 const FIGURE_OR_LETTER = /[\d\p{L}]/u;
@@ -137,6 +162,11 @@ const isDigit = (text: string, at: number) => {
   const c = text.charCodeAt(at);
   return c >= 48 && c <= 57;
 };
+
+const TILDE = 126;
+/** ".75", not the last of several points. */
+const isPointed = (text: string, at: number) =>
+  (text[at] === "." || text[at] === ",") && isDigit(text, at + 1) && text[at - 1] !== ".";
 
 const MARKS = ",;|/+=&:()[]#.";
 
@@ -152,9 +182,7 @@ function markAt(text: string, at: number, before: Token | undefined): Token | nu
   // "Gin ..... 2 oz", "50. gin", "v.s.o.p.": a full stop parts two pieces only after a word and before a space.
   if (sign === ".") {
     const ends = before?.kind === "word" && before.end - before.start > 2 && before.end === at;
-    return ends && /^(?: |$)/.test(text.slice(end, end + 1))
-      ? { kind: "mark", mark: ".", start: at, end }
-      : null;
+    return ends && (text[end] ?? " ") === " " ? { kind: "mark", mark: sign, start: at, end } : null;
   }
   return { kind: "mark", mark: sign === "[" ? "(" : sign === "]" ? ")" : sign, start: at, end };
 }
@@ -171,20 +199,52 @@ function wordEndAt(text: string, at: number): number {
 }
 
 /** "d'ananas", "l'orange": the elided article is a word of its own. */
-const QUOTES = "'’";
 const ELIDED = /^[dl]['’]/u;
 
-/** Push the word and return where it ends. */
-function pushWord(tokens: Token[], text: string, start: number, end: number): number {
-  const stop =
-    QUOTES.includes(text[start + 1] ?? " ") && ELIDED.test(text.slice(start, end)) ? start + 2 : end;
-  const folded = foldWord(text.slice(start, stop));
-  if (!folded.includes(" ")) {
-    if (folded !== "") tokens.push({ kind: "word", word: folded, start, end: stop });
-    return stop;
+const amountToken = (quantity: Quantity, start: number): Token => ({
+  kind: "amount",
+  quantity,
+  pour: true,
+  second: null,
+  start,
+  end: quantity.end,
+});
+
+/** Push what begins with digits; those that are no figure of ours ("3rd") are a word, so that they are not overlooked. */
+function pushNumber(tokens: Token[], text: string, start: number): void {
+  const number = numberAt(text, start);
+  if (number) {
+    tokens.push(number);
+    return;
   }
-  for (const word of folded.split(" ")) tokens.push({ kind: "word", word, start, end: stop });
-  return stop;
+  let end = start + 1;
+  while (FIGURE_OR_LETTER.test(text[end] ?? "")) end += 1;
+  tokens.push({ kind: "word", word: text.slice(start, end), start, end });
+}
+
+/** Push a word of letters, or the ratio, the amount or the name of several words that begins with it. */
+function pushWord(
+  tokens: Token[],
+  text: string,
+  start: number,
+  letters: number,
+  kind: "line" | "name",
+): void {
+  const word = text.slice(start, letters);
+  const ratio = text.startsWith("to", letters + 1) ? ratioAt(text, start) : null;
+  const quantity = ratio || kind === "name" ? null : spelledAmountAt(text, start, word, tokens.at(-1));
+  const halves = word.startsWith("half") ? matchAt(HALF_AND_HALF, text, start) : null;
+  if (halves) {
+    tokens.push({ kind: "word", word: "half-and-half", start, end: start + halves[0].length });
+  } else if (ratio ?? quantity) {
+    tokens.push(ratio ?? amountToken(quantity!, start));
+  } else {
+    const end = ELIDED.test(word) ? start + 2 : letters;
+    const folded = foldWord(end === letters ? word : text.slice(start, end));
+    if (!folded.includes(" ")) {
+      if (folded !== "") tokens.push({ kind: "word", word: folded, start, end });
+    } else for (const part of folded.split(" ")) tokens.push({ kind: "word", word: part, start, end });
+  }
 }
 
 /** A second reading of the same pour: "60 ml / 2 oz", "2 oz (60 ml)", "2 oz = 60 ml". */
@@ -256,58 +316,29 @@ export function bareLine(raw: string): string {
 }
 
 /**
- * Read a line into what it is made of, once, left to right, its first token given if it is read already. In a name
- * ("half cream") no amount is written out. Never throws; noise gives few or no tokens.
+ * Read a line into what it is made of, once, left to right. In a name ("half cream") no amount is written out. Never
+ * throws; noise gives few or no tokens.
  */
-export function scan(text: string, kind: "line" | "name" = "line", first: Token | null = null): Token[] {
+export function scan(text: string, kind: "line" | "name" = "line"): Token[] {
   const lower = text.toLowerCase();
-  const tokens: Token[] = first ? [first] : [];
-  let at = first?.end ?? 0;
+  const tokens: Token[] = [];
+  let at = 0;
   while (at < lower.length && tokens.length < MOST_TOKENS) {
     const c = lower.charCodeAt(at);
-    const before = tokens.at(-1);
     if (c === 32) {
       at += 1;
       continue;
     }
-    if (isDigit(lower, at) || ((c === 44 || c === 46) && isDigit(lower, at + 1) && lower[at - 1] !== ".")) {
-      const number = numberAt(lower, at);
-      if (number) tokens.push(number);
-      else {
-        // Digits that are no figure of ours ("3rd", "99999999"): a word, so that they are not overlooked.
-        let end = at + 1;
-        while (FIGURE_OR_LETTER.test(lower[end] ?? "")) end += 1;
-        tokens.push({ kind: "word", word: lower.slice(at, end), start: at, end });
-      }
-      at = tokens.at(-1)!.end;
-      continue;
+    const count = tokens.length;
+    const letters = wordEndAt(lower, at);
+    if (letters > at) pushWord(tokens, lower, at, letters, kind);
+    else if (isDigit(lower, at) || isPointed(lower, at)) pushNumber(tokens, lower, at);
+    else {
+      const hedged = c === TILDE || lower[at] === "≈" ? quantityAt(lower, at) : null;
+      const sign = hedged ? amountToken(hedged, at) : markAt(lower, at, tokens.at(-1));
+      if (sign) tokens.push(sign);
     }
-    const halves = c === 104 ? matchAt(HALF_AND_HALF, lower, at) : null;
-    if (halves) {
-      tokens.push({ kind: "word", word: "half-and-half", start: at, end: at + halves[0].length });
-      at = tokens.at(-1)!.end;
-      continue;
-    }
-    const wordEnd = wordEndAt(lower, at);
-    if (wordEnd > at) {
-      const ratio = lower.startsWith("to", wordEnd + 1) ? ratioAt(lower, at) : null;
-      const quantity = ratio || kind === "name" ? null : spelledAmountAt(lower, at, wordEnd, before);
-      if (ratio) tokens.push(ratio);
-      else if (quantity) {
-        tokens.push({ kind: "amount", quantity, pour: true, second: null, start: at, end: quantity.end });
-      }
-      at = ratio?.end ?? quantity?.end ?? pushWord(tokens, lower, at, wordEnd);
-      continue;
-    }
-    const hedged = c === 126 || lower[at] === "≈" ? quantityAt(lower, at) : null;
-    if (hedged) {
-      tokens.push({ kind: "amount", quantity: hedged, pour: true, second: null, start: at, end: hedged.end });
-      at = hedged.end;
-      continue;
-    }
-    const mark = markAt(lower, at, before);
-    if (mark) tokens.push(mark);
-    at += 1;
+    at = tokens.length > count ? tokens[tokens.length - 1]!.end : Math.max(at + 1, letters);
   }
   const merged = tokens.length > 3 ? mergeSecondReadings(tokens) : tokens;
   markVesselSizes(merged);
