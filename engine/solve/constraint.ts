@@ -4,6 +4,7 @@ import { dot3, invert3, matVec3, norm3, scaled3, subtract3 } from "../linalg.ts"
 import { type Sensitivity, sensitivityOf } from "../place/sensitivity.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Mat3, TargetSpec, Vec3 } from "../types.ts";
+import { setSum } from "../vectors.ts";
 import type { Question } from "./question.ts";
 
 /** What a constraint is about. */
@@ -201,27 +202,30 @@ export function breachOf(c: Constraint, x: ArrayLike<number>, volumeMl: number):
   return excessOf(c, x, volumeMl) / (volumeMl * scaleOf(c));
 }
 
-/** The true values and gradients (per mL of each pour) of constraints at one drink. */
+/** A constraint to first order at a drink. */
+export interface Tangent {
+  row: Constraint;
+  /** What `excessOf` gives, and its slope per mL of each pour. */
+  value: number;
+  gradient: Float64Array;
+}
+
+/** Constraints to first order at one drink. */
 export interface Linearised {
-  rows: readonly Constraint[];
-  values: number[];
-  gradients: Float64Array[];
+  tangents: Tangent[];
   finished: Sensitivity["finished"];
   /** mL of finished volume per mL of each pour. */
-  volumeSlopes: number[];
+  volumeSlopes: Float64Array;
 }
 
 /** Evaluate constraints and their exact first derivatives at a drink. */
 export function linearise(model: MixModel, rows: readonly Constraint[], x: readonly number[]): Linearised {
   const { finished, pour } = sensitivityOf(model, x);
-  const volumeSlopes = x.map((_, i) => pour(i)[3]);
-  return {
-    rows,
-    finished,
-    volumeSlopes,
-    values: rows.map((row) => excessOf(row, x, finished.finishedVolumeMl)),
-    gradients: rows.map((row) =>
-      Float64Array.from(volumeSlopes, (slope, i) => row.coefficient[i]! + row.volumeFactor * slope),
-    ),
-  };
+  const volumeSlopes = Float64Array.from(x, (_, i) => pour(i)[3]);
+  const tangents = rows.map((row): Tangent => {
+    const gradient = new Float64Array(x.length);
+    setSum(gradient, row.coefficient, row.volumeFactor, volumeSlopes);
+    return { row, value: excessOf(row, x, finished.finishedVolumeMl), gradient };
+  });
+  return { tangents, finished, volumeSlopes };
 }

@@ -1,18 +1,20 @@
 import { AXES, AXIS_INDICES, toPoint } from "../axes.ts";
-import { solveLinear } from "../linalg.ts";
+import { addScaled, dot, solveLinear } from "../linalg.ts";
 import type { ContinuousOptimum, Multiplier } from "../types.ts";
+import { addTimes, largestOf, product, setSum } from "../vectors.ts";
 import {
   breachOf,
   type Constraint,
   type Constraints,
   type Linearised,
   linearise,
+  type Tangent,
   tangentPlane,
 } from "./constraint.ts";
 import { isDrink } from "./judge.ts";
 import { LeastChangeLp } from "./lp.ts";
 import type { Search } from "./measures.ts";
-import { type Question, volumesAfter } from "./question.ts";
+import { amountsOf, type Question, type Variable, volumesAfter } from "./question.ts";
 import { RowSet } from "./rows.ts";
 import { labelOf, priceInWords } from "./words.ts";
 
@@ -47,11 +49,16 @@ interface Task {
   outOfTime: () => boolean;
 }
 
-/** A point with its multipliers by row of `at`. */
+/** A constraint at a point, with its multiplier. */
+interface Held extends Tangent {
+  lambda: number;
+}
+
+/** A point with the constraints there. */
 interface Stationary {
   delta: Float64Array;
-  at: Linearised;
-  lambda: number[];
+  finished: Linearised["finished"];
+  held: Held[];
 }
 
 interface Optimum extends Stationary {
@@ -115,8 +122,7 @@ function descend(task: Task, start: Float64Array): Optimum | null {
   const { movable, weight, model } = question;
   const rows = [...task.exact];
   const set = new RowSet(start.length);
-  const boxLo = lo.slice();
-  const boxHi = hi.slice();
+  const moved = new Float64Array(start.length);
   let delta = start;
   let radius = Number.POSITIVE_INFINITY;
   let lastMove = Number.POSITIVE_INFINITY;
@@ -126,24 +132,25 @@ function descend(task: Task, start: Float64Array): Optimum | null {
     if (!isDrink(x)) return null;
     rows.push(...tangentsAt(constraints, model.finish(x).point, -ON_SURFACE));
     const at = linearise(model, rows, x);
-    tangentRows(at, delta, set);
-    for (const i of movable) {
-      boxLo[i] = Math.max(lo[i]!, delta[i]! - radius);
-      boxHi[i] = Math.min(hi[i]!, delta[i]! + radius);
+    set.clear();
+    for (const { row, value, gradient } of at.tangents) {
+      set.add(row.id, gradient, product(gradient, delta) - value);
     }
+    const boxLo = delta.map((d, i) => Math.max(lo[i]!, d - radius));
+    const boxHi = delta.map((d, i) => Math.min(hi[i]!, d + radius));
     if (lp.solve(set, movable, boxLo, boxHi, weight) !== "optimal") {
       if (radius === Number.POSITIVE_INFINITY) return null;
       radius *= 4;
       continue;
     }
     const next = lp.delta.slice();
-    const move = movable.reduce((most, i) => Math.max(most, Math.abs(next[i]! - delta[i]!)), 0);
+    setSum(moved, next, -1, delta);
+    const move = largestOf(moved);
     if (move <= nearMl && isEnough(question, next)) {
       const found = polish(task, next, bindingOf(at, lp.multipliers));
       const kkt = optimality(task, found);
       if (Math.max(kkt.stationarity, kkt.primal, kkt.dual, kkt.complementarity) <= OPTIMAL) {
-        const cost = movable.reduce((sum, i) => sum + weight[i]! * Math.abs(found.delta[i]!), 0);
-        return { ...found, kkt, cost };
+        return { ...found, kkt, cost: product(weight, found.delta.map(Math.abs)) };
       }
       nearMl = move * CLOSER;
     }
@@ -167,19 +174,6 @@ function tangentsAt(
   });
 }
 
-/** The linear problem at a drink x = from + Δ: each constraint's tangent as a row in Δ, in order. */
-function tangentRows({ rows, values, gradients }: Linearised, delta: ArrayLike<number>, into: RowSet): void {
-  into.clear();
-  rows.forEach(({ id }, r) => {
-    const gradient = gradients[r]!;
-    into.add(
-      id,
-      gradient,
-      gradient.reduce((b, g, i) => b + g * delta[i]!, -values[r]!),
-    );
-  });
-}
-
 /** More than a trace is poured, so that amounts can be varied by `DIFFERENCE_ML` to both sides. */
 const isEnough = (question: Question, delta: Float64Array) =>
   volumesAfter(question, delta).some((ml) => ml > 2 * DIFFERENCE_ML);
@@ -188,14 +182,14 @@ const isEnough = (question: Question, delta: Float64Array) =>
 const bindingKey = ({ id, subject }: Constraint) => ("curve" in subject && subject.curve) || id;
 
 /** Multipliers of the linear problem by what binds, in the constraints' own units. */
-function bindingOf({ rows, gradients }: Linearised, multipliers: Float64Array): Map<string, number> {
+function bindingOf({ tangents }: Linearised, multipliers: Float64Array): Map<string, number> {
   const binding = new Map<string, number>();
-  rows.forEach((row, r) => {
-    if (multipliers[r]! === 0) return;
+  for (const [r, { row, gradient }] of tangents.entries()) {
+    const multiplier = multipliers[r] ?? 0;
+    if (multiplier === 0) continue;
     const key = bindingKey(row);
-    const scale = gradients[r]!.reduce((most, g) => Math.max(most, Math.abs(g)), 0);
-    binding.set(key, (binding.get(key) ?? 0) + multipliers[r]! / scale);
-  });
+    binding.set(key, (binding.get(key) ?? 0) + multiplier / largestOf(gradient));
+  }
   return binding;
 }
 
@@ -214,101 +208,116 @@ function exactAt({ question, constraints, exact }: Task, delta: Float64Array): L
  */
 function polish(task: Task, start: Float64Array, binding: ReadonlyMap<string, number>): Stationary {
   const { question, lo, hi } = task;
-  const moving = question.movable.filter(
-    (i) => Math.abs(start[i]!) > STILL_ML && start[i]! > lo[i]! + STILL_ML && start[i]! < hi[i]! - STILL_ML,
-  );
+  const moving = question.movable.filter((i) => {
+    const d = start[i]!;
+    return Math.abs(d) > STILL_ML && d > lo[i]! + STILL_ML && d < hi[i]! - STILL_ML;
+  });
+  /** The entries of a vector for the amounts that move. */
+  const ofMoving = (v: Float64Array) => moving.map((i) => v[i]!);
+  const slopes = ofMoving(question.weight.map((w, i) => w * Math.sign(start[i]!)));
+  const isActive = ({ row }: Tangent) => binding.has(bindingKey(row));
+  const activeAt = (at: Linearised) =>
+    at.tangents.filter(isActive).map(({ value, gradient }) => ({ value, pull: ofMoving(gradient) }));
+
   let delta = start;
   let at = exactAt(task, delta);
-  const active = [...at.rows.keys()].filter((r) => binding.has(bindingKey(at.rows[r]!)));
+  let active = activeAt(at);
   const [k, m] = [moving.length, active.length];
-  const slope = (i: number) => question.weight[i]! * Math.sign(start[i]!);
-  const gradient = (here: Linearised, r: number, i: number) => here.gradients[r]![i]!;
-  const residuals = (here: Linearised, l: readonly number[]) => [
-    ...moving.map((i) => active.reduce((s, r, q) => s + l[q]! * gradient(here, r, i), slope(i))),
-    ...active.map((r) => here.values[r]!),
+  const residuals = (here: typeof active, l: readonly number[]) => [
+    ...here.reduce((sum, { pull }, q) => addScaled(sum, l[q]!, pull), slopes),
+    ...here.map(({ value }) => value),
   ];
   const size = (f: readonly number[]) => Math.max(0, ...f.map(Math.abs));
-  const shifted = (i: number, by: number) => {
-    const moved = delta.slice();
-    moved[i] = moved[i]! + by;
-    return residuals(exactAt(task, moved), lambda);
-  };
-  const normal = active.map((p) =>
-    active.map((q) => moving.reduce((s, i) => s + gradient(at, p, i) * gradient(at, q, i), 0)),
-  );
-  const right = active.map((p) => moving.reduce((s, i) => s - gradient(at, p, i) * slope(i), 0));
+  const normal = active.map((p) => active.map((q) => dot(p.pull, q.pull)));
+  const right = active.map(({ pull }) => -dot(pull, slopes));
   let lambda =
     (m > 0 && m <= k ? solveLinear(normal, right) : null) ??
-    active.map((r) => binding.get(bindingKey(at.rows[r]!)) ?? 0);
-  let f = residuals(at, lambda);
+    at.tangents.filter(isActive).map(({ row }) => binding.get(bindingKey(row)) ?? 0);
+  let f = residuals(active, lambda);
   for (let step = 0; step < POLISH_STEPS && size(f) > POLISHED && m <= k && !task.outOfTime(); step += 1) {
+    const shifted = (i: number, by: number) => {
+      const moved = delta.map((d, other) => (other === i ? d + by : d));
+      return residuals(activeAt(exactAt(task, moved)), lambda);
+    };
     const columns = moving.map((i) => {
-      const [up, down] = [shifted(i, DIFFERENCE_ML), shifted(i, -DIFFERENCE_ML)];
-      return up.map((value, r) => (value - down[r]!) / (2 * DIFFERENCE_ML));
+      const change = addScaled(shifted(i, DIFFERENCE_ML), -1, shifted(i, -DIFFERENCE_ML));
+      return change.map((d) => d / (2 * DIFFERENCE_ML));
     });
-    const jacobian = f.map((_, r) => [
-      ...columns.map((column) => column[r]!),
-      ...active.map((row) => (r < k ? gradient(at, row, moving[r]!) : 0)),
-    ]);
-    const move = solveLinear(jacobian, f);
+    columns.push(...active.map(({ pull }) => [...pull, ...active.map(() => 0)]));
+    const move = solveLinear(
+      f.map((_, r) => columns.map((column) => column[r]!)),
+      f,
+    );
     if (!move) break;
-    const next = delta.slice();
-    moving.forEach((i, c) => {
-      next[i] = next[i]! - move[c]!;
-    });
-    const nextLambda = lambda.map((l, q) => l - move[k + q]!);
+    const next = delta.map((d, i) => d - (move[moving.indexOf(i)] ?? 0));
+    const nextLambda = addScaled(lambda, -1, move.slice(k));
     if (moving.some((i) => next[i]! * start[i]! <= 0) || nextLambda.some((l) => l < 0)) break;
     if (!isEnough(question, next)) break;
     const there = exactAt(task, next);
-    const nextF = residuals(there, nextLambda);
+    const nextActive = activeAt(there);
+    const nextF = residuals(nextActive, nextLambda);
     if (!(size(nextF) < size(f))) break;
-    [delta, lambda, at, f] = [next, nextLambda, there, nextF];
+    [delta, lambda, at, active, f] = [next, nextLambda, there, nextActive, nextF];
   }
-  const all = at.rows.map((_, r) => lambda[active.indexOf(r)] ?? 0);
-  return { delta, at, lambda: all };
+  const lambdas = lambda.values();
+  const held = at.tangents.map((t) => ({ ...t, lambda: isActive(t) ? (lambdas.next().value ?? 0) : 0 }));
+  return { delta, finished: at.finished, held };
 }
 
-/** How far the measure's slope plus the rows' pull on amount i is from balance, and which bound it leans on. */
-function balance({ question, lo, hi }: Task, { delta, at, lambda }: Stationary, i: number) {
-  const d = delta[i]!;
-  const w = question.weight[i]!;
-  const pull = lambda.reduce((sum, l, r) => sum + l * at.gradients[r]![i]!, 0);
-  const still = Math.abs(d) <= STILL_ML;
-  // |Δ| has slopes −w..w at 0, else ±w: balance means 0 lies between `least` and `most`.
-  const least = pull + (still ? -w : Math.sign(d) * w);
-  const most = pull + (still ? w : Math.sign(d) * w);
-  const mayFall = d > lo[i]! + STILL_ML;
-  const mayRise = d < hi[i]! - STILL_ML;
-  return {
-    residual: Math.max(mayRise ? -most : 0, mayFall ? least : 0, 0),
-    roomAbove: mayRise ? 0 : Math.max(0, -most),
-    roomBelow: mayFall ? 0 : Math.max(0, least),
+/** How far an amount's part of the measure's slope and the rows' pull are from balance, and which end it leans on. */
+interface Balance {
+  variable: Variable;
+  residual: number;
+  roomAbove: number;
+  roomBelow: number;
+  /** How far the change is outside its range. */
+  outside: number;
+}
+
+/** The balance of each amount that may move. */
+function balances({ question, lo, hi }: Task, { delta, held }: Stationary): Balance[] {
+  const pulls = new Float64Array(delta.length);
+  for (const { lambda, gradient } of held) addTimes(pulls, lambda, gradient);
+  const balance = (i: number, d: number, pull: number, [from, to]: readonly [number, number]): Balance => {
+    const w = question.weight[i]!;
+    const still = Math.abs(d) <= STILL_ML;
+    // |Δ| has slopes −w..w at 0, else ±w: balance means 0 lies between `least` and `most`.
+    const least = pull + (still ? -w : Math.sign(d) * w);
+    const most = pull + (still ? w : Math.sign(d) * w);
+    const mayFall = d > from + STILL_ML;
+    const mayRise = d < to - STILL_ML;
+    return {
+      variable: question.variables[i]!,
+      residual: Math.max(mayRise ? -most : 0, mayFall ? least : 0, 0),
+      roomAbove: mayRise ? 0 : Math.max(0, -most),
+      roomBelow: mayFall ? 0 : Math.max(0, least),
+      outside: Math.max(from - d, d - to),
+    };
   };
+  return question.movable.map((i) => balance(i, delta[i]!, pulls[i]!, [lo[i]!, hi[i]!]));
 }
 
 function optimality(task: Task, found: Stationary): ContinuousOptimum["kkt"] {
-  const { question, lo, hi } = task;
-  const { at, lambda, delta } = found;
-  const x = volumesAfter(question, delta);
+  const { held, delta, finished } = found;
+  const x = volumesAfter(task.question, delta);
   const most = (values: readonly number[]) => Math.max(0, ...values);
-  const volume = at.finished.finishedVolumeMl;
+  const amounts = balances(task, found);
   return {
-    stationarity: most(question.movable.map((i) => balance(task, found, i).residual)),
+    stationarity: most(amounts.map(({ residual }) => residual)),
     primal: most([
-      ...at.rows.map((row) => breachOf(row, x, volume)),
-      ...question.movable.map((i) => Math.max(lo[i]! - delta[i]!, delta[i]! - hi[i]!)),
+      ...held.map(({ row }) => breachOf(row, x, finished.finishedVolumeMl)),
+      ...amounts.map(({ outside }) => outside),
     ]),
-    dual: most(lambda.map((l) => -l)),
-    complementarity: most(lambda.map((l, r) => Math.abs(l * at.values[r]!))),
+    dual: most(held.map(({ lambda }) => -lambda)),
+    complementarity: most(held.map(({ lambda, value }) => Math.abs(lambda * value))),
   };
 }
 
 function read(task: Task, found: Optimum): ContinuousOptimum {
-  const { variables } = task.question;
-  const x = volumesAfter(task.question, found.delta);
+  const { question } = task;
   return {
-    amountsMl: variables.map((v, i) => ({ ingredient: v.ingredient.id, ml: x[i]! })),
-    point: toPoint(found.at.finished.point),
+    amountsMl: amountsOf(question, volumesAfter(question, found.delta)),
+    point: toPoint(found.finished.point),
     volumeChangedMl: found.delta.reduce((sum, d) => sum + Math.abs(d), 0),
     multipliers: pricesOf(task, found),
     kkt: found.kkt,
@@ -317,16 +326,15 @@ function read(task: Task, found: Optimum): ContinuousOptimum {
 
 /** What each limit costs, dearest first: constraints, then amounts that stand at an end of their range. */
 function pricesOf(task: Task, found: Stationary): Multiplier[] {
-  const { variables, movable, measure, target } = task.question;
-  const { at, lambda } = found;
+  const { variables, measure, target } = task.question;
   const name = (id: string) => variables.find((v) => v.ingredient.id === id)?.shortName ?? id;
   const merged = new Map<string, { row: Constraint; perUnit: number }>();
-  at.rows.forEach((row, r) => {
+  for (const { row, lambda } of found.held) {
     // A row is its face times the volume, so a unit of slack in the face is V units of the row.
-    const perUnit = lambda[r]! * (row.subject.role === "glass" ? 1 : at.finished.finishedVolumeMl);
-    if (perUnit <= NO_PRICE) return;
+    const perUnit = lambda * (row.subject.role === "glass" ? 1 : found.finished.finishedVolumeMl);
+    if (perUnit <= NO_PRICE) continue;
     merged.set(row.id, { row, perUnit: perUnit + (merged.get(row.id)?.perUnit ?? 0) });
-  });
+  }
   const ofLimits = [...merged.values()].map(({ row: { id, subject }, perUnit }) => {
     const limit = labelOf(subject, name);
     const labels = { limit, target: target.name };
@@ -338,9 +346,8 @@ function pricesOf(task: Task, found: Stationary): Multiplier[] {
     const price = { row: id, value: perUnit * size, role: subject.role, isCurved: subject.curve !== null };
     return priceInWords(measure, axis === undefined ? price : { ...price, axis: AXES[axis].id }, labels);
   });
-  const ofAmounts = movable.flatMap((i) => {
-    const { roomAbove, roomBelow } = balance(task, found, i);
-    const { key, shortName, ingredient } = variables[i]!;
+  const ofAmounts = balances(task, found).flatMap(({ variable, roomAbove, roomBelow }) => {
+    const { key, shortName, ingredient } = variable;
     const side = roomAbove > 0 ? ("most" as const) : ("least" as const);
     const value = Math.max(roomAbove, roomBelow);
     const price = { row: `${key}-${side}`, value, role: "amount" as const, ingredient: ingredient.id, side };

@@ -1,6 +1,7 @@
 import { AXIS_SCALE, perAxis, scaledDistance } from "../axes.ts";
 import { dot3 } from "../linalg.ts";
 import type { Vec3 } from "../types.ts";
+import { product, setSum } from "../vectors.ts";
 import {
   breachOf,
   type Constraint,
@@ -110,6 +111,7 @@ class Approach {
   private readonly constraints: Constraints;
   private readonly outOfTime: () => boolean;
   private readonly free: number[];
+  private readonly from: number[];
   private readonly lp: LeastChangeLp;
   private readonly weight: Float64Array;
   private readonly set: RowSet;
@@ -120,6 +122,7 @@ class Approach {
     this.constraints = constraints;
     this.outOfTime = outOfTime;
     this.free = question.variables.flatMap((v, i) => (v.locked ? [] : [i]));
+    this.from = question.variables.map((v) => v.fromMl);
     this.lp = new LeastChangeLp(n + 1);
     this.set = new RowSet(n + 1);
     this.weight = new Float64Array(n + 1).fill(CHANGE_WEIGHT);
@@ -154,7 +157,7 @@ class Approach {
       }
       if (planned.gain < CLOSE) break;
       const { next } = planned;
-      const move = next.reduce((most, ml, i) => Math.max(most, Math.abs(ml - x[i]!)), 0);
+      const move = Math.max(...next.map((ml, i) => Math.abs(ml - x[i]!)));
       // What the rows could not see at x they see at the end of the step, taken or not.
       if (isDrink(next)) rows.push(...this.seen(model.finish(next).point, toTarget));
       let taken = 0;
@@ -192,32 +195,31 @@ class Approach {
 
   /** The best step within the box by the linear problem at a drink, and how much nearer it promises; or null. */
   private plan(rows: readonly Constraint[], { x, far }: Reached, box: number, toTarget: boolean) {
-    const { question, set, lp, weight, free } = this;
+    const { question, set, lp, weight, free, from } = this;
     const { variables, model } = question;
     const n = variables.length;
-    const { values, gradients, volumeSlopes, finished } = linearise(model, rows, x);
+    const { tangents, volumeSlopes, finished } = linearise(model, rows, x);
     const aim = toTarget ? far : far - ROOM;
+    const changes = Float64Array.from(x, (ml, i) => ml - from[i]!);
+    // The last column is the distance.
     const line = new Float64Array(n + 1);
+    const slopes = line.subarray(0, n);
     set.clear();
-    rows.forEach((row, r) => {
+    for (const { row, value, gradient } of tangents) {
       const soft = (row.subject.role === "target") === toTarget ? scaleOf(row) : 0;
-      let b = -values[r]! - (toTarget ? 0 : ROOM * soft * finished.finishedVolumeMl);
-      for (let i = 0; i < n; i += 1) {
-        line[i] = gradients[r]![i]! - soft * aim * volumeSlopes[i]!;
-        b += line[i]! * (x[i]! - variables[i]!.fromMl);
-      }
+      const room = toTarget ? 0 : ROOM * soft * finished.finishedVolumeMl;
+      setSum(slopes, gradient, -soft * aim, volumeSlopes);
       line[n] = -soft * finished.finishedVolumeMl;
-      set.add(row.id, line, b);
-    });
+      set.add(row.id, line, product(slopes, changes) - value - room);
+    }
     const lo = new Float64Array(n + 1);
     const hi = new Float64Array(n + 1).fill(MOST_DISTANCE, n);
-    for (const i of free) {
-      const { fromMl, minMl, maxMl } = variables[i]!;
+    for (const [i, { fromMl, minMl, maxMl }] of variables.entries()) {
       lo[i] = Math.max(minMl, x[i]! - box) - fromMl;
       hi[i] = Math.min(maxMl, x[i]! + box) - fromMl;
     }
     if (lp.solve(set, [...free, n], lo, hi, weight) !== "optimal") return null;
-    return { next: volumesAfter(question, lp.delta), gain: far - lp.delta[n]! };
+    return { next: volumesAfter(question, lp.delta), gain: far - (lp.delta.at(-1) ?? 0) };
   }
 }
 

@@ -102,6 +102,11 @@ export function volumesAfter({ variables }: Question, delta: ArrayLike<number>):
   });
 }
 
+/** Pours by ingredient, for an answer. */
+export function amountsOf({ variables }: Question, volumesMl: readonly number[]) {
+  return variables.map((v, i) => ({ ingredient: v.ingredient.id, ml: volumesMl[i] ?? 0 }));
+}
+
 function choicesOf(v: Variable, { ladder, unitSettings }: SolveRequest): Float64Array {
   if (v.locked) return Float64Array.of(0);
   const rungs = rungsBetween(v.minMl, v.maxMl, ladder, v.ingredient, unitSettings);

@@ -10,7 +10,7 @@ import { rescue } from "./levels.ts";
 import { leastChange, type Outcome, type Search, searchOf } from "./measures.ts";
 import { nearestReachable } from "./nearest.ts";
 import { type Before, markBest, toProposal } from "./proposal.ts";
-import { type Question, readQuestion } from "./question.ts";
+import { amountsOf, type Question, readQuestion } from "./question.ts";
 import { type InfeasibleReport, isLexicographic, type SolveRequest, type SolveResult } from "./request.ts";
 import { type Answer, COST_TOLERANCE } from "./search.ts";
 import { answerText, infeasibleText, nothingFoundText } from "./words.ts";
@@ -135,7 +135,7 @@ function nothingInside(
   const infeasible: InfeasibleReport = {
     continuousFeasible: inBetweenWouldDo,
     nearest: {
-      amountsMl: variables.map((v, i) => ({ ingredient: v.ingredient.id, ml: volumesMl[i]! })),
+      amountsMl: amountsOf(question, volumesMl),
       point: toPoint(point),
       membership,
       finishedVolumeMl,
