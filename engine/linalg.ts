@@ -135,9 +135,10 @@ export function addScaled(a: Row, s: number, b: Row): number[] {
   return a.map((x, i) => x + s * b[i]!);
 }
 
-/** Add s·v to a vector where it stands. */
+/** Add s·v to a vector where it stands, as far as the shorter of the two goes. */
 export function addTo(sum: number[], s: number, v: Row): void {
-  for (let i = 0; i < sum.length; i++) sum[i]! += s * v[i]!;
+  const n = Math.min(sum.length, v.length);
+  for (let i = 0; i < n; i++) sum[i]! += s * v[i]!;
 }
 
 /** Half of a symmetric matrix that is being summed up: entries below and on the diagonal, row by row. */
@@ -157,9 +158,8 @@ export class SymmetricSum {
   add(s: number, v: Row, t: number, m: readonly Row[] | null): void {
     let i = 0;
     for (const row of this.rows) {
-      const scaled = s * v[i]!;
-      const other = m?.[i];
-      for (let j = 0; j <= i; j++) row[j]! += scaled * v[j]! + (other ? t * other[j]! : 0);
+      addTo(row, s * v[i]!, v);
+      if (m) addTo(row, t, m[i]!);
       i++;
     }
   }
@@ -172,30 +172,26 @@ export class SymmetricSum {
  * the caller's line search and residual test see the shorter step.
  */
 export function solvePositiveDefinite(a: readonly Row[], b: Row): number[] {
-  const x = [...b];
-  /** Rows of L below the diagonal, with D's entry of the same row. */
-  const factor: { row: number[]; d: number }[] = [];
+  /** Rows of L below the diagonal, with the entries of D and of L⁻¹b. */
+  const factor: { row: number[]; d: number; right: number }[] = [];
   for (const own of a) {
     const row: number[] = [];
+    /** The row times D. */
+    const weighted: number[] = [];
     const i = factor.length;
     let pivot = own[i]!;
-    let right = x[i]!;
-    for (const { row: other, d } of factor) {
-      const j = row.length;
-      let s = own[j]!;
-      for (let k = 0; k < j; k++) s -= row[k]! * other[k]! * factor[k]!.d;
-      const l = s / d;
-      pivot -= l * l * d;
-      right -= l * x[j]!;
+    let right = b[i]!;
+    for (const other of factor) {
+      const s = own[row.length]! - dot(other.row, weighted);
+      const l = s / other.d;
+      pivot -= l * s;
+      right -= l * other.right;
       row.push(l);
+      weighted.push(s);
     }
-    x[i] = right;
-    factor.push({ row, d: pivot > 1e-14 * Math.abs(own[i]!) ? pivot : Number.MAX_VALUE });
+    factor.push({ row, d: pivot > 1e-14 * Math.abs(own[i]!) ? pivot : Number.MAX_VALUE, right });
   }
-  for (let i = x.length - 1; i >= 0; i--) {
-    let s = x[i]! / factor[i]!.d;
-    for (let k = i + 1; k < x.length; k++) s -= factor[k]!.row[i]! * x[k]!;
-    x[i] = s;
-  }
+  const x = factor.map(({ right, d }) => right / d);
+  for (const { row } of factor.reverse()) addTo(x, -x[row.length]!, row);
   return x;
 }

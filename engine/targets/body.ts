@@ -1,5 +1,5 @@
 import { asVec3 } from "../axes.ts";
-import { addScaled3, dot3, matVec3, norm3, subtract3 } from "../linalg.ts";
+import { addScaled3, dot3, matVec3, norm3, scaled3, subtract3 } from "../linalg.ts";
 import { MEMBERSHIP_TOLERANCE, VERTEX_TOLERANCE } from "../tolerances.ts";
 import type { Vec3 } from "../types.ts";
 import { type Constraint, curved, flat, minimise } from "./convex-program.ts";
@@ -86,7 +86,7 @@ function meet(planes: readonly Plane[], u: Vec3): Vec3 | null {
     for (const { unit } of directions) rest = addScaled3(rest, -dot3(rest, unit), unit);
     const length = norm3(rest);
     if (length < 1e-10) return null;
-    directions.push({ plane, unit: [rest[0] / length, rest[1] / length, rest[2] / length], length });
+    directions.push({ plane, unit: scaled3(1 / length, rest), length });
   }
   let point = u;
   // One pass solves it; nearly parallel planes lose digits, which further passes win back.
@@ -153,25 +153,27 @@ export function supportOfBody(body: Body, direction: Vec3): Vec3 {
   return asVec3(point);
 }
 
+/** The nearest point of a region's edge. */
+export interface Edge<P extends Plane> {
+  distance: number;
+  point: Vec3;
+  /** Null on an ellipsoid. */
+  plane: P | null;
+}
+
 /**
  * Distance from a point inside to the nearest edge, and that edge point. Only the parts given count:
  * the physical range is not an edge a drink can cross.
  */
-export function nearestEdge(
-  parts: Pick<Body, "planes" | "ellipsoids">,
+export function nearestEdge<P extends Plane>(
+  parts: { planes: readonly P[]; ellipsoids: readonly Ellipsoid[] },
   u: Vec3,
-): { distance: number; point: Vec3; plane: number | null } {
-  let best: { distance: number; point: Vec3; plane: number | null } = {
-    distance: Infinity,
-    point: u,
-    plane: null,
-  };
-  parts.planes.forEach((plane, index) => {
+): Edge<P> {
+  let best: Edge<P> = { distance: Infinity, point: u, plane: null };
+  for (const plane of parts.planes) {
     const distance = Math.max(-planeDistance(plane, u), 0);
-    if (distance < best.distance) {
-      best = { distance, point: addScaled3(u, distance, plane.normal), plane: index };
-    }
-  });
+    if (distance < best.distance) best = { distance, point: addScaled3(u, distance, plane.normal), plane };
+  }
   for (const e of parts.ellipsoids) {
     const point = nearestOnSurface(e, u);
     const distance = gaugeOf(e, u) >= 1 ? 0 : norm3(subtract3(point, u));

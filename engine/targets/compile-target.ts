@@ -11,7 +11,7 @@ import {
   unitAxis,
 } from "../axes.ts";
 import { fail } from "../errors.ts";
-import { addScaled3, dot3, norm3, subtract3 } from "../linalg.ts";
+import { addScaled3, dot3, norm3, scaled3, subtract3 } from "../linalg.ts";
 import { once } from "../once.ts";
 import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, VERTEX_TOLERANCE, WORDS_SHARE } from "../tolerances.ts";
 import type { FaceViolation, HalfSpace, Mat3, Membership, TargetSpec, Vec3 } from "../types.ts";
@@ -20,6 +20,7 @@ import {
   type Body,
   bodyContains,
   constraintsOf,
+  type Edge,
   ellipsoidExcess,
   nearestEdge,
   type Plane,
@@ -159,9 +160,9 @@ function rangePlanes([low, high]: readonly [Vec3, Vec3]): Plane[] {
 function withPlanes(planes: readonly Plane[], extra: readonly Plane[]): Plane[] {
   const all: Plane[] = [...planes];
   for (const plane of extra) {
-    const twin = all.findIndex((other) => norm3(subtract3(other.normal, plane.normal)) < 1e-12);
-    if (twin < 0) all.push(plane);
-    else if (plane.offset < all[twin]!.offset) all[twin] = plane;
+    const twin = all.find((other) => norm3(subtract3(other.normal, plane.normal)) < 1e-12);
+    if (!twin) all.push(plane);
+    else if (plane.offset < twin.offset) all[all.indexOf(twin)] = plane;
   }
   return all;
 }
@@ -202,7 +203,7 @@ function failEmpty(parts: Parts, name: string, pointer: string): never {
     const without = conflict.filter((k) => k !== i);
     if (without.length > 0 && buildBody(pick(without)) === null) conflict = without;
   }
-  const named = [...new Set(conflict.map((i) => parts.names[i]!))];
+  const named = [...new Set(parts.names.filter((_, i) => conflict.includes(i)))];
   const names = joinWords(named) || "the target";
   if (named.length === 1) {
     return fail(
@@ -218,12 +219,15 @@ function failEmpty(parts: Parts, name: string, pointer: string): never {
   );
 }
 
+/** The ellipsoid that is all of the target. */
+function loneCurve({ flats, curves: [curve, ...more] }: Parts): CurvedFace | null {
+  return curve && more.length === 0 && flats.length === 0 ? curve : null;
+}
+
 /** See CompiledTarget.centre. */
 function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]): Vec3 {
-  const [curve, ...more] = parts.flats.length === 0 ? parts.curves : [];
-  if (curve && more.length === 0 && bodyContains(body, curve.ellipsoid.mean, 0)) {
-    return fromScaled(curve.ellipsoid.mean);
-  }
+  const curve = loneCurve(parts);
+  if (curve && bodyContains(body, curve.ellipsoid.mean, 0)) return fromScaled(curve.ellipsoid.mean);
   // Where the target itself sets no limit, the served range stands in, so that the middle is a drink.
   const served = rangePlanes(SERVED_RANGE).filter((_, i) => {
     const k = (i >> 1) as AxisIndex;
@@ -249,7 +253,7 @@ function constrainedDirections(parts: Parts): Vec3[] {
     let rest: Vec3 = face.normal;
     for (const b of basis) rest = addScaled3(rest, -dot3(rest, b), b);
     const length = norm3(rest);
-    if (length > 1e-9) basis.push([rest[0] / length, rest[1] / length, rest[2] / length]);
+    if (length > 1e-9) basis.push(scaled3(1 / length, rest));
   }
   return basis;
 }
@@ -266,16 +270,16 @@ function lastKept(of: (p: Vec3) => Membership): (p: Vec3) => Membership {
 function membership(
   p: Vec3,
   parts: Parts,
-  own: Pick<Body, "planes" | "ellipsoids">,
+  own: { planes: readonly FlatFace[]; ellipsoids: Body["ellipsoids"] },
   name: string,
   nearestTo: (p: Vec3) => Vec3,
 ): Membership {
-  p.forEach((x, k) => {
-    if (!Number.isFinite(x))
-      fail(`/${AXES[k]!.key}`, `expected a finite number, got ${x}`, "place the drink first");
-  });
+  for (const k of AXIS_INDICES) {
+    if (!Number.isFinite(p[k]))
+      fail(`/${AXES[k].key}`, `expected a finite number, got ${p[k]}`, "place the drink first");
+  }
   const u = toScaled(p);
-  const curve = parts.curves.length === 1 && parts.flats.length === 0 ? parts.curves[0]! : null;
+  const curve = loneCurve(parts);
   const mahalanobis = curve ? gaugeOf(curve.ellipsoid, u) * curve.radius : null;
   if (bodyContains(own, u, MEMBERSHIP_TOLERANCE)) {
     const edge = nearestEdge(own, u);
@@ -285,7 +289,7 @@ function membership(
       violations: [],
       nearest: toPoint(p),
       mahalanobis,
-      text: insideText(name, p, u, edge, parts),
+      text: insideText(name, p, u, edge),
     };
   }
   const nearest = nearestTo(p);
@@ -384,14 +388,8 @@ function curvedViolations(face: CurvedFace, u: Vec3): Pull[] {
 }
 
 /** "Inside sour range: acid can fall 0.12 before it leaves." */
-function insideText(
-  name: string,
-  p: Vec3,
-  u: Vec3,
-  edge: { distance: number; point: Vec3; plane: number | null },
-  parts: Parts,
-): string {
-  const face = edge.plane === null ? null : parts.flats[edge.plane]!;
+function insideText(name: string, p: Vec3, u: Vec3, edge: Edge<FlatFace>): string {
+  const face = edge.plane;
   const change = (subject: string, up: boolean, size: string) =>
     `Inside ${name}: ${subject} can ${up ? "rise" : "fall"} ${size} before it leaves.`;
   if (edge.distance < 1e-6) return `On the edge of ${name}.`;

@@ -72,22 +72,31 @@ function optimality(result: ProgramResult): number {
   return result.gap + result.residual;
 }
 
-/** A constraint where the method stands: its value (below 0) and its multiplier. */
+/** A constraint where the method stands: its value (below 0), gradient and multiplier. */
 interface Held {
   constraint: Constraint;
   value: number;
+  gradient: number[];
   multiplier: number;
+}
+
+/** A constraint at u, with the multiplier that its value there makes. */
+function hold(constraint: Constraint, u: Row, multiplier: (value: number) => number): Held {
+  const value = constraint.value(u);
+  return { constraint, value, gradient: constraint.gradient(u), multiplier: multiplier(value) };
 }
 
 /** Slope of the objective, `weight` times. */
 function slopeOf({ pull, towards, linear }: Objective, u: Row, weight = 1): number[] {
-  return u.map((x, i) => weight * (pull * (x - towards[i]!) + linear[i]!));
+  const slope = linear.map((x) => weight * x);
+  if (pull) addTo(slope, weight, addScaled(u, -1, towards));
+  return slope;
 }
 
 /** Gradient of the Lagrangian: of the objective plus the multipliers' share of each constraint. */
 function lagrangianGradient(objective: Objective, u: Row, held: readonly Held[]): number[] {
   const sum = slopeOf(objective, u);
-  for (const { constraint, multiplier } of held) addTo(sum, multiplier, constraint.gradient(u));
+  for (const { gradient, multiplier } of held) addTo(sum, multiplier, gradient);
   return sum;
 }
 
@@ -95,25 +104,22 @@ function lagrangianGradient(objective: Objective, u: Row, held: readonly Held[])
 function newtonStep(objective: Objective, u: Row, held: readonly Held[], centring: number) {
   const matrix = new SymmetricSum(u.length, objective.pull);
   const right = slopeOf(objective, u, -1);
-  const gradients = held.map(({ constraint, value, multiplier }) => {
-    const g = constraint.gradient(u);
-    addTo(right, centring / value, g);
-    matrix.add(multiplier / -value, g, multiplier, constraint.hessian);
-    return g;
-  });
+  for (const { constraint, value, gradient, multiplier } of held) {
+    addTo(right, centring / value, gradient);
+    matrix.add(multiplier / -value, gradient, multiplier, constraint.hessian);
+  }
   const du = solvePositiveDefinite(matrix.rows, right);
-  const change = ({ value, multiplier }: Held, g: Row) =>
-    -multiplier + (centring + multiplier * dot(g, du)) / -value;
-  return { du, changes: held.map((h, i) => change(h, gradients[i]!)) };
+  const changes = held.map(({ constraint, value, gradient, multiplier }) => {
+    const change = -multiplier + (centring + multiplier * dot(gradient, du)) / -value;
+    return { constraint, multiplier, change };
+  });
+  return { du, changes };
 }
 
 /** Primal-dual interior-point method (Boyd and Vandenberghe, Convex Optimization, 2004, section 11.7). */
 function primalDual(objective: Objective, constraints: readonly Constraint[], start: Row): ProgramResult {
   let u = [...start];
-  let held = constraints.map((constraint): Held => {
-    const value = constraint.value(u);
-    return { constraint, value, multiplier: 1 / Math.max(-value, 1e-12) };
-  });
+  let held = constraints.map((c) => hold(c, u, (value) => 1 / Math.max(-value, 1e-12)));
   let best: ProgramResult | null = null;
 
   for (let iteration = 0; ; iteration++) {
@@ -128,7 +134,7 @@ function primalDual(objective: Objective, constraints: readonly Constraint[], st
 
     const { du, changes } = newtonStep(objective, u, held, centring);
     let step = 1;
-    for (const [i, d] of changes.entries()) if (d < 0) step = Math.min(step, -held[i]!.multiplier / d);
+    for (const { multiplier, change } of changes) if (change < 0) step = Math.min(step, -multiplier / change);
     step *= 0.99;
     const merit = (point: Row, at: readonly Held[]) =>
       Math.hypot(
@@ -139,14 +145,10 @@ function primalDual(objective: Objective, constraints: readonly Constraint[], st
     let moved = false;
     for (let k = 0; k < 60 && !moved; k++, step *= 0.5) {
       const point = addScaled(u, step, du);
-      const there = held.map(
-        ({ constraint, multiplier }, i): Held => ({
-          constraint,
-          value: constraint.value(point),
-          multiplier: multiplier + step * changes[i]!,
-        }),
+      if (!constraints.every((c) => c.value(point) < 0)) continue;
+      const there = changes.map(({ constraint, multiplier, change }) =>
+        hold(constraint, point, () => multiplier + step * change),
       );
-      if (!there.every(({ value }) => value < 0)) continue;
       if (merit(point, there) > (1 - 0.01 * step) * before) continue;
       [u, held, moved] = [point, there, true];
     }
@@ -160,10 +162,7 @@ function barrier(objective: Objective, constraints: readonly Constraint[], start
   let best: ProgramResult | null = null;
   for (let weight = 1; ; weight *= 8) {
     u = centreOf(objective, weight, constraints, u);
-    const held = constraints.map((constraint): Held => {
-      const value = constraint.value(u);
-      return { constraint, value, multiplier: 1 / (weight * -value) };
-    });
+    const held = constraints.map((c) => hold(c, u, (value) => 1 / (weight * -value)));
     const residual = Math.max(...lagrangianGradient(objective, u, held).map(Math.abs));
     const multipliers = held.map(({ multiplier }) => multiplier);
     const result = { point: [...u], multipliers, gap: constraints.length / weight, residual };
@@ -212,10 +211,8 @@ function centreOf(
   const { pull, towards, linear } = objective;
   let u = [...start];
   const height = (point: Row) => {
-    let sum = 0;
-    for (const [i, x] of point.entries()) {
-      sum += weight * (0.5 * pull * (x - towards[i]!) ** 2 + linear[i]! * x);
-    }
+    const away = addScaled(point, -1, towards);
+    let sum = weight * (0.5 * pull * dot(away, away) + dot(linear, point));
     for (const c of constraints) {
       const value = c.value(point);
       if (!(value < 0)) return Infinity;

@@ -1,4 +1,4 @@
-import { AXIS_INDICES, perAxis } from "../axes.ts";
+import { AXIS_INDICES, type AxisIndex, perAxis } from "../axes.ts";
 import { addScaled3, dot3, eigenSymmetric3, mat3, matVec3, quadForm, subtract3 } from "../linalg.ts";
 import { MAX_ITERATIONS, SERIES_TOLERANCE } from "../tolerances.ts";
 import type { Mat3, Vec3 } from "../types.ts";
@@ -52,10 +52,11 @@ export function nearestOnSurface(e: Ellipsoid, u: Vec3): Vec3 {
   const offset = subtract3(u, e.mean);
   const along = matVec3(e.directions, offset);
   const shortest = e.semiAxes[0];
-  const terms = AXIS_INDICES.map((k) => {
+  const term = (k: AxisIndex) => {
     const ratio = (e.semiAxes[k] / shortest) ** 2;
     return { top: (ratio * Math.abs(along[k])) / e.semiAxes[k], shift: ratio - 1 };
-  });
+  };
+  const terms = [term(0), term(1), term(2)] as const;
   let w = Math.max(0, ...terms.map((t) => t.top - t.shift));
   const share = (t: { top: number; shift: number }) => (t.top === 0 ? 0 : t.top / (w + t.shift));
   for (let k = 0; k < MAX_ITERATIONS; k++) {
@@ -72,16 +73,13 @@ export function nearestOnSurface(e: Ellipsoid, u: Vec3): Vec3 {
     w += step;
     if (step <= SERIES_TOLERANCE * w) break;
   }
-  const shares = terms.map(share);
-  const sum = shares.reduce((total, s) => total + s * s, 0);
-  if (w === 0 && sum < 1) {
-    const others = sum - shares[0]! ** 2;
-    shares[0] = Math.sqrt(1 - others);
-  }
+  const shares = perAxis((k) => share(terms[k]));
+  const sum = dot3(shares, shares);
+  const first = w === 0 && sum < 1 ? Math.sqrt(1 - (sum - shares[0] ** 2)) : shares[0];
   let nearest = e.mean;
   for (const k of AXIS_INDICES) {
     const sign = along[k] < 0 ? -1 : 1;
-    nearest = addScaled3(nearest, sign * shares[k]! * e.semiAxes[k], e.directions[k]);
+    nearest = addScaled3(nearest, sign * (k === 0 ? first : shares[k]) * e.semiAxes[k], e.directions[k]);
   }
   return nearest;
 }

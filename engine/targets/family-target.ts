@@ -1,4 +1,4 @@
-import { AXES, AXIS_INDICES, fromScaled, scaledDistance } from "../axes.ts";
+import { AXES, AXIS_INDICES, fromScaled, perAxis, scaledDistance } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
 import { mat3 } from "../linalg.ts";
 import { fQuantile, meanVec3, tQuantile } from "../stats.ts";
@@ -108,8 +108,8 @@ function told(n: number, coverage: number, radius: number, band: readonly [numbe
 
 /** The usual scatter about a mean, axis units. */
 export function usualCovariance(mean: Vec3): Mat3 {
-  const sd = AXIS_INDICES.map((k) => Math.max(USUAL_SCATTER.share[k] * mean[k], FLOOR[k]));
-  return mat3((i, j) => USUAL_SCATTER.correlation[i][j] * sd[i]! * sd[j]!);
+  const sd = perAxis((k) => Math.max(USUAL_SCATTER.share[k] * mean[k], FLOOR[k]));
+  return mat3((i, j) => USUAL_SCATTER.correlation[i][j] * sd[i] * sd[j]);
 }
 
 /** Variance of log(sugar/acid), to first order. */
@@ -129,9 +129,7 @@ function checkFamily(members: readonly FamilyMember[], coverage: number): void {
       "choose a broader family or a published band",
     );
   }
-  members.forEach(({ point }, i) => {
-    point.forEach((x, k) => {
-      requireFinite(x, `/members/${i}/point/${AXES[k]!.key}`);
-    });
-  });
+  for (const [i, { point }] of members.entries()) {
+    for (const k of AXIS_INDICES) requireFinite(point[k], `/members/${i}/point/${AXES[k].key}`);
+  }
 }

@@ -105,8 +105,8 @@ export function sliceTarget(
 }
 
 /** The point furthest in a direction; null of none. */
-function furthestOf(points: readonly [number, number][], x: number, y: number): [number, number] | null {
-  let best: [number, number] | null = null;
+function furthestOf(points: readonly PlanePoint[], x: number, y: number): PlanePoint | null {
+  let best: PlanePoint | null = null;
   for (const p of points) if (!best || x * p[0] + y * p[1] > x * best[0] + y * best[1]) best = p;
   return best;
 }
@@ -131,26 +131,25 @@ function requireAxes(axisI: AxisIndex, axisJ: AxisIndex): void {
 }
 
 /** A polygon from half-planes that bound it: start from a square and cut (Sutherland and Hodgman, 1974). */
-function cornersOf(lines: readonly { normal: [number, number]; offset: number }[]): [number, number][] {
+function cornersOf(lines: readonly { normal: [number, number]; offset: number }[]): PlanePoint[] {
   const far = 1e4;
-  let polygon: [number, number][] = [
+  let polygon: PlanePoint[] = [
     [-far, -far],
     [far, -far],
     [far, far],
     [-far, far],
   ];
   for (const { normal, offset } of lines) {
-    const side = (p: [number, number]) => normal[0] * p[0] + normal[1] * p[1] - offset;
-    const kept: [number, number][] = [];
-    polygon.forEach((p, i) => {
-      const next = polygon[(i + 1) % polygon.length]!;
+    const side = (p: PlanePoint) => normal[0] * p[0] + normal[1] * p[1] - offset;
+    const kept: PlanePoint[] = [];
+    for (const [p, next] of edgesOf(polygon)) {
       const [here, there] = [side(p), side(next)];
       if (here <= 0) kept.push(p);
       if (here < 0 !== there < 0 && here !== 0 && there !== 0) {
         const t = here / (here - there);
         kept.push([p[0] + t * (next[0] - p[0]), p[1] + t * (next[1] - p[1])]);
       }
-    });
+    }
     polygon = kept;
   }
   return polygon;
@@ -161,36 +160,37 @@ function cornersOf(lines: readonly { normal: [number, number]; offset: number }[
  * every edge and add the corner found there, until no edge misses more than OUTLINE_TOLERANCE.
  */
 function traceOutline(
-  furthest: (x: number, y: number) => [number, number],
+  furthest: (x: number, y: number) => PlanePoint,
   axisI: AxisIndex,
   axisJ: AxisIndex,
 ): PlanePoint[] {
-  const corners: [number, number][] = [];
+  const corners: PlanePoint[] = [];
   for (let k = 0; k < 8; k++) {
     const angle = (k * Math.PI) / 4;
     const p = furthest(Math.cos(angle), Math.sin(angle));
-    const last = corners.at(-1);
-    if (!last || gap(last, p) > 1e-9) corners.push(p);
+    if (corners.every((corner) => gap(corner, p) > 1e-9)) corners.push(p);
   }
-  if (corners.length > 1 && gap(corners[0]!, corners.at(-1)!) <= 1e-9) corners.pop();
-  for (let i = 0; i < corners.length && corners.length < MOST_CORNERS; ) {
-    const a = corners[i]!;
-    const b = corners[(i + 1) % corners.length]!;
+  let count = corners.length;
+  const between = (a: PlanePoint, b: PlanePoint): PlanePoint[] => {
     const length = gap(a, b);
+    if (length <= 1e-9 || count >= MOST_CORNERS) return [];
     const [x, y] = [(b[1] - a[1]) / length, (a[0] - b[0]) / length];
-    if (length > 1e-9) {
-      const p = furthest(x, y);
-      const beyond = x * (p[0] - a[0]) + y * (p[1] - a[1]);
-      if (beyond > OUTLINE_TOLERANCE && gap(p, a) > 1e-9 && gap(p, b) > 1e-9) {
-        corners.splice(i + 1, 0, p);
-        continue;
-      }
-    }
-    i++;
-  }
-  return corners.map((p) => [p[0] * AXIS_SCALE[axisI], p[1] * AXIS_SCALE[axisJ]]);
+    const p = furthest(x, y);
+    const beyond = x * (p[0] - a[0]) + y * (p[1] - a[1]);
+    if (beyond <= OUTLINE_TOLERANCE || gap(p, a) <= 1e-9 || gap(p, b) <= 1e-9) return [];
+    count += 1;
+    return [...between(a, p), p, ...between(p, b)];
+  };
+  return edgesOf(corners)
+    .flatMap(([a, b]) => [a, ...between(a, b)])
+    .map((p) => [p[0] * AXIS_SCALE[axisI], p[1] * AXIS_SCALE[axisJ]]);
 }
 
-function gap(a: readonly [number, number], b: readonly [number, number]): number {
+/** Each corner with the next, round to the first again. */
+function edgesOf(corners: readonly PlanePoint[]): [PlanePoint, PlanePoint][] {
+  return corners.map((p, i) => [p, corners[(i + 1) % corners.length]!]);
+}
+
+function gap(a: PlanePoint, b: PlanePoint): number {
   return Math.hypot(a[0] - b[0], a[1] - b[1]);
 }

@@ -45,22 +45,24 @@ export function scatterOf(
   let covariance = usual;
   let mean = middle;
   for (let k = 0; k < MAX_ITERATIONS; k++) {
-    const precisions = doubted.map(({ doubt }) => inverse(addScaledMat3(covariance, 1, doubt)));
+    const seen = doubted.map(({ point, doubt }) => {
+      return { point, precision: inverse(addScaledMat3(covariance, 1, doubt)) };
+    });
     let total = addScaledMat3(NONE, clear.length, inverse(covariance));
     let weighted = matVec3(total, middle);
-    doubted.forEach(({ point }, i) => {
-      total = addScaledMat3(total, 1, precisions[i]!);
-      weighted = addScaled3(weighted, 1, matVec3(precisions[i]!, point));
-    });
+    for (const { point, precision } of seen) {
+      total = addScaledMat3(total, 1, precision);
+      weighted = addScaled3(weighted, 1, matVec3(precision, point));
+    }
     mean = matVec3(inverse(total), weighted);
     let sum = addScaledMat3(fixed, clear.length, outer3(subtract3(middle, mean)));
-    doubted.forEach(({ point }, i) => {
+    for (const { point, precision } of seen) {
       // What of the gap is the drink's own, and how far that is still open.
-      const gain = times(covariance, precisions[i]!);
+      const gain = times(covariance, precision);
       const own = matVec3(gain, subtract3(point, mean));
       const open = addScaledMat3(covariance, -1, times(gain, covariance));
       sum = addScaledMat3(addScaledMat3(sum, 1, outer3(own)), 1, open);
-    });
+    }
     const next = addScaledMat3(NONE, 1 / (weight + members.length - 1), sum);
     const moved = Math.max(...AXIS_INDICES.map((i) => Math.abs(next[i][i] / covariance[i][i] - 1)));
     covariance = mat3((i, j) => 0.5 * (next[i][j] + next[j][i]));
