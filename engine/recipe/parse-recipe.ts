@@ -86,7 +86,7 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
   const settings = options.unitSettings ?? DEFAULT_UNIT_SETTINGS;
   const index = indexPantry(pantry);
   const pieces: ReadPiece[] = [];
-  for (const [i, raw] of raws.entries()) readLine(raw, i + 1, index, pieces);
+  for (let i = 0; i < raws.length; i += 1) readLine(raws[i] ?? "", i + 1, index, pieces);
   const title = findTitle(pieces, index);
   const { implied, barePours } = bareNumbers(pieces, settings);
   const ctx: LineContext = { index, settings, implied, barePours, made: new Map() };
@@ -241,17 +241,18 @@ function bareNumbers(
   pieces: readonly ReadPiece[],
   settings: UnitSettings,
 ): Pick<LineContext, "implied" | "barePours"> {
-  const used = new Set<UnitId>();
+  let unit: UnitId | null = null;
+  let mixed = false;
   let largest = 0;
   for (const { said } of pieces) {
     if (said.kind !== "pour" || said.amount === null) continue;
-    if (said.unit !== null && said.sdPercent === undefined && POUR_UNITS.includes(said.unit))
-      used.add(said.unit);
-    else if (said.unit === null && !said.fruit) largest = Math.max(largest, said.high ?? said.amount);
+    if (said.unit !== null && said.sdPercent === undefined && POUR_UNITS.includes(said.unit)) {
+      mixed ||= unit !== null && unit !== said.unit;
+      unit = said.unit;
+    } else if (said.unit === null && !said.fruit) largest = Math.max(largest, said.high ?? said.amount);
   }
   const barePours = largest > 0;
-  const [unit] = used;
-  if (used.size > 1) return { implied: null, barePours };
+  if (mixed) return { implied: null, barePours };
   if (unit) return { implied: { unit, why: { code: "unit-from-others", unit } }, barePours };
   const implied =
     largest >= LEAST_ML

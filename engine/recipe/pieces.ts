@@ -42,8 +42,9 @@ export const isMark = (t: Token | undefined, marks: string): boolean =>
   t?.kind === "mark" && marks.includes(t.mark);
 const isPour = (t: Token) => t.kind === "amount" && t.pour;
 
-/** Tokens between brackets stand aside: [token, depth]. */
+/** How many brackets each token stands in; none where there is none. */
 function depths(tokens: readonly Token[]): number[] {
+  if (!tokens.some((t) => isMark(t, "("))) return [];
   let depth = 0;
   return tokens.map((t) => {
     if (t.kind === "mark" && t.mark === "(") depth += 1;
@@ -78,7 +79,7 @@ function poursOf(tokens: readonly Token[]): number {
   const pours = tokens.filter(isPour).length;
   if (pours === 0) return 0;
   const depth = depths(tokens);
-  const open = tokens.filter((t, i) => isPour(t) && depth[i] === 0).length;
+  const open = tokens.filter((t, i) => isPour(t) && !depth[i]).length;
   return open > 0 ? open : pours;
 }
 
@@ -115,7 +116,7 @@ function segments(tokens: readonly Token[], text: string): Segment[] {
   let last: Segment = { tokens: [], weak: false };
   const out = [last];
   tokens.forEach((t, i) => {
-    const cut = depth[i] === 0 ? cutAt(t, tokens[i + 1], text, last.tokens) : null;
+    const cut = !depth[i] ? cutAt(t, tokens[i + 1], text, last.tokens) : null;
     if (cut === null) last.tokens.push(t);
     else {
       last = { tokens: [], weak: cut === "weak" };
@@ -184,10 +185,10 @@ function cutAtAmounts(tokens: readonly Token[]): Token[][] {
   const depth = depths(tokens);
   // A number right behind an amount belongs to the name: "30 ml 151 rum".
   const at = tokens.flatMap((t, i) =>
-    isPour(t) && depth[i] === 0 && tokens[i - 1]?.kind !== "amount" ? [i] : [],
+    isPour(t) && !depth[i] && tokens[i - 1]?.kind !== "amount" ? [i] : [],
   );
   if (at.length < 2) return [[...tokens]];
-  const last = tokens.findLastIndex((t, i) => depth[i] === 0 && t.kind !== "mark");
+  const last = tokens.findLastIndex((t, i) => !depth[i] && t.kind !== "mark");
   const amountLast = at.at(-1) === last && at[0]! > 0;
   // A bare number behind a name that has its amount belongs to the name: "60 ml gin 47".
   const trailing = tokens[last];
@@ -279,8 +280,8 @@ export function splitLine(
   text = bareLine(raw),
 ): Piece[] {
   const piece = (tokens: Token[], whole: Piece["whole"], shared: Quantity | null = null): Piece => {
-    const [start, end] = [tokens[0]?.start ?? 0, tokens.at(-1)?.end ?? 0];
-    const part = whole === "line" ? text : text.slice(start, Math.max(end, start));
+    const start = tokens[0]?.start ?? 0;
+    const part = whole === "line" ? text : text.slice(start, Math.max(tokens.at(-1)?.end ?? 0, start));
     const step = startsStep(tokens);
     return { raw: whole === "line" ? raw : part, lineNumber, text: part, tokens, shared, step, whole };
   };
@@ -292,9 +293,9 @@ export function splitLine(
     const told = parts.filter((p) => p.length > 0);
     return told.length < 2 && !shared ? [piece(tokens, "line")] : told.map((p) => piece(p, "part", shared));
   };
+  if (pours === 0 && startsStep(tokens)) return all(cutStep(tokens));
   const shared = sharedAmount(tokens);
   if (shared) return all(shared.names, shared.shared);
-  if (pours === 0 && startsStep(tokens)) return all(cutStep(tokens));
   const several = pours > 1;
   const joined = joinSegments(segments(tokens, text), several, index);
   return all(cutTitle(several ? joined.flatMap(cutAtAmounts) : joined));

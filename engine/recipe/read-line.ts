@@ -141,21 +141,20 @@ function withoutCubes(name: readonly Token[], index: PantryIndex): NonNullable<R
     : read;
 }
 
-function sizeNotes(
+/** Add what was supposed about the size of a unit. */
+function noteSize(
+  notes: Note[],
   said: PouredName,
   line: SpecLine,
   ingredient: Ingredient,
-  ml: number,
-  sdMl: number,
+  { ml, sdMl }: { ml: number; sdMl: number },
   ctx: LineContext,
-): Note[] {
-  const notes: Note[] = [];
+): void {
   if (line.unit === "piece") notes.push({ code: "piece-size", ml, sdMl });
   if (said.unit === "part") notes.push({ code: "part-size", ml: ctx.settings.partMl });
   const powder = ingredient.role === "sugar" || ingredient.role === "acid";
   if (line.unit === "oz" && powder && isDrySolid(coefficientsOf(ingredient)))
     notes.push({ code: "powder-by-volume" });
-  return notes;
 }
 
 /** Bitters of a kind that the pantry lacks, by the dash: any bitters would land there. */
@@ -242,7 +241,7 @@ function lineOf(
     return { code: "no-volume", said: ingredient.name };
   }
   if (volume.ml > MOST_AMOUNT) return { code: "too-large", said: echoOf(line) };
-  notes.push(...sizeNotes(said, line, ingredient, volume.ml, volume.sdMl, ctx));
+  noteSize(notes, said, line, ingredient, volume, ctx);
   return { line, notes };
 }
 
@@ -252,7 +251,8 @@ export function readPoured(given: PouredName, facts: Facts, ctx: LineContext): P
   const name = said.known?.text ?? nameText(facts, said.name);
   const { raw, lineNumber } = facts.piece;
   const settled = settleDashes(settleName(said, name, facts, ctx.index), said, name, ctx.index);
-  const candidates = settled.candidates.slice(0, MOST_CANDIDATES);
+  const { candidates: all } = settled;
+  const candidates = all.length > MOST_CANDIDATES ? all.slice(0, MOST_CANDIDATES) : all;
   const unread = (reason: Reason): ParsedLine => {
     const why: Reason = reason.code === "no-amount" ? { code: "no-amount", said: name } : reason;
     return { raw, lineNumber, status: "unread", name, reason: why, candidates, notes: [] };

@@ -40,9 +40,14 @@ const METHOD_WORDS: [Method, RegExp][] = [
 /** What goes with building more often than not, and does not say it. */
 const AS_IF_BUILT = /\b(?:over|with) (?:cubed |fresh |large )?ice\b|\bmuddle/;
 
+/** All of them at once: most texts that are no step name none. */
+const ANY_METHOD = new RegExp(METHOD_WORDS.map(([, words]) => words.source).join("|"));
+
 /** The mixing method a text describes, or null when it names none. */
 export function detectMethod(text: string): Method | null {
-  const said = text.toLowerCase().replace(DENIED, " ");
+  const lower = text.toLowerCase();
+  if (!ANY_METHOD.test(lower)) return null;
+  const said = lower.replace(DENIED, " ");
   return METHOD_WORDS.find(([, words]) => words.test(said))?.[0] ?? null;
 }
 

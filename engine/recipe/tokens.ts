@@ -107,7 +107,8 @@ const DIGITS = /\d+(?:[.,]\d+)? ?/y;
 
 /** What begins with a figure and is no amount: a ratio, a strength, an age, a time, a chain of numbers. */
 function figureAt(text: string, at: number): Token | null {
-  const sign = text[at + (matchAt(DIGITS, text, at)?.[0].length ?? 0)];
+  DIGITS.lastIndex = at;
+  const sign = DIGITS.test(text) ? text[DIGITS.lastIndex] : undefined;
   if (sign === undefined) return null;
   for (const [signs, read] of FIGURES) {
     const figure = signs.includes(sign) ? read(text, at) : null;
@@ -138,13 +139,22 @@ function opensPour(before: Token | undefined, word: string): boolean {
   return before.kind === "word" && (ARTICLE.has(word) ? BEFORE_ONE : POUR_OPENERS).has(before.word);
 }
 
-function spelledAmountAt(text: string, at: number, word: string, before: Token | undefined): Quantity | null {
-  if (!SPELLED.has(word)) return null;
-  const read = quantityAt(text, at);
-  if (!read) return null;
+/** What begins with a word of `SPELLED`: "2 to 1" in words, an amount (none in a name), a cream by that name. */
+function spelledAt(
+  text: string,
+  at: number,
+  word: string,
+  before: Token | undefined,
+  inName: boolean,
+): Token | null {
+  const halves = word === "half" ? matchAt(HALF_AND_HALF, text, at) : null;
+  if (halves) return { kind: "word", word: "half-and-half", start: at, end: at + halves[0].length };
+  const ratio = text.startsWith("to", at + word.length + 1) ? ratioAt(text, at) : null;
+  const read = ratio || inName ? null : quantityAt(text, at);
+  if (!read) return ratio;
   // "two dashes" is an amount anywhere; "dash" alone only where a pour may begin: "Lemon Drop" is a name.
   const counted = read.unit !== null && !read.notes.some((note) => note.code === "one-implied");
-  return counted || opensPour(before, word) ? read : null;
+  return counted || opensPour(before, word) ? amountToken(read, at) : null;
 }
 
 /** What begins with a digit, or with the point of a fraction: an amount or a figure; null where it is none of ours. */
@@ -200,6 +210,7 @@ function wordEndAt(text: string, at: number): number {
 
 /** "d'ananas", "l'orange": the elided article is a word of its own. */
 const ELIDED = /^[dl]['’]/u;
+const QUOTES = "'’";
 
 const amountToken = (quantity: Quantity, start: number): Token => ({
   kind: "amount",
@@ -222,29 +233,19 @@ function pushNumber(tokens: Token[], text: string, start: number): void {
   tokens.push({ kind: "word", word: text.slice(start, end), start, end });
 }
 
-/** Push a word of letters, or the ratio, the amount or the name of several words that begins with it. */
-function pushWord(
-  tokens: Token[],
-  text: string,
-  start: number,
-  letters: number,
-  kind: "line" | "name",
-): void {
+/** Push what begins with letters: a word, the two that it folds into, or what is spelled out with it. */
+function pushWord(tokens: Token[], text: string, start: number, letters: number, inName: boolean): void {
   const word = text.slice(start, letters);
-  const ratio = text.startsWith("to", letters + 1) ? ratioAt(text, start) : null;
-  const quantity = ratio || kind === "name" ? null : spelledAmountAt(text, start, word, tokens.at(-1));
-  const halves = word.startsWith("half") ? matchAt(HALF_AND_HALF, text, start) : null;
-  if (halves) {
-    tokens.push({ kind: "word", word: "half-and-half", start, end: start + halves[0].length });
-  } else if (ratio ?? quantity) {
-    tokens.push(ratio ?? amountToken(quantity!, start));
-  } else {
-    const end = ELIDED.test(word) ? start + 2 : letters;
-    const folded = foldWord(end === letters ? word : text.slice(start, end));
-    if (!folded.includes(" ")) {
-      if (folded !== "") tokens.push({ kind: "word", word: folded, start, end });
-    } else for (const part of folded.split(" ")) tokens.push({ kind: "word", word: part, start, end });
+  const spelled = SPELLED.has(word) ? spelledAt(text, start, word, tokens.at(-1), inName) : null;
+  if (spelled) {
+    tokens.push(spelled);
+    return;
   }
+  const end = QUOTES.includes(word[1] ?? " ") && ELIDED.test(word) ? start + 2 : letters;
+  const folded = foldWord(end === letters ? word : text.slice(start, end));
+  if (folded.includes(" ")) {
+    for (const part of folded.split(" ")) tokens.push({ kind: "word", word: part, start, end });
+  } else if (folded !== "") tokens.push({ kind: "word", word: folded, start, end });
 }
 
 /** A second reading of the same pour: "60 ml / 2 oz", "2 oz (60 ml)", "2 oz = 60 ml". */
@@ -303,8 +304,12 @@ export function exactMl(q: Quantity): number | null {
 /** A line that begins with a letter or a number bears no mark. (The build makes a pattern with \p anew where it stands.) */
 const UNMARKED = /^(?:\p{L}|\d+(?![.)\d]))/u;
 
+/** Begins with a letter, single spaces, and nothing that is no plain character or that emphasis is written with. */
+const BARE = /^[A-Za-z](?:[!-)+-^a-~]| (?! ))*$(?<! )/;
+
 /** Take the marks of a list off a line, and its fractions and spaces one way; the words stay. */
 export function bareLine(raw: string): string {
+  if (raw.length <= MOST_CHARS && BARE.test(raw)) return raw;
   const normal = normaliseText(raw.length > MOST_CHARS ? raw.slice(0, MOST_CHARS) : raw);
   const unmarked = /[*_`]/.test(normal)
     ? normal
@@ -331,7 +336,7 @@ export function scan(text: string, kind: "line" | "name" = "line"): Token[] {
     }
     const count = tokens.length;
     const letters = wordEndAt(lower, at);
-    if (letters > at) pushWord(tokens, lower, at, letters, kind);
+    if (letters > at) pushWord(tokens, lower, at, letters, kind === "name");
     else if (isDigit(lower, at) || isPointed(lower, at)) pushNumber(tokens, lower, at);
     else {
       const hedged = c === TILDE || lower[at] === "≈" ? quantityAt(lower, at) : null;
@@ -340,7 +345,8 @@ export function scan(text: string, kind: "line" | "name" = "line"): Token[] {
     }
     at = tokens.length > count ? tokens[tokens.length - 1]!.end : Math.max(at + 1, letters);
   }
-  const merged = tokens.length > 3 ? mergeSecondReadings(tokens) : tokens;
+  if (!tokens.some((t) => t.kind === "amount")) return tokens;
+  const merged = mergeSecondReadings(tokens);
   markVesselSizes(merged);
   return merged;
 }
