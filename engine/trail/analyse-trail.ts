@@ -3,7 +3,7 @@ import { EngineError, type FieldIssue, under } from "../errors.ts";
 import { subtract3 } from "../linalg.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { formatAxisGap } from "../targets/words.ts";
-import type { Pantry, Placement, Round, Trail, TrailChange, TrailStep, Vec3 } from "../types.ts";
+import type { Pantry, Round, Trail, TrailChange, TrailStep, Vec3 } from "../types.ts";
 import { upperFirst } from "../wording.ts";
 import { type Change, changesBetween, type Difference } from "./changes.ts";
 import { shapleyShares } from "./shapley.ts";
@@ -29,30 +29,23 @@ const SMALL_ON_AXIS = 0.03;
  * placed, by pointer below /rounds.
  */
 export function analyseTrail(rounds: readonly Round[], pantry: Pantry, options: PlaceOptions = {}): Trail {
-  if (rounds.length === 0) return { rounds: [], steps: [] };
   requireTree(rounds);
-  const placements = new Map<string, Placement>();
-  rounds.forEach((round, i) => {
-    placements.set(
-      round.id,
-      under(`/rounds/${i}/spec`, () => place(round.spec, pantry, options)),
-    );
+  const placed = rounds.map(({ id, number, parent, spec }, i) => {
+    const placement = under(`/rounds/${i}/spec`, () => place(spec, pantry, options));
+    return { id, number, parent, placement, point: toVec(placement.point) };
   });
-  const first = rounds.find((round) => round.parent === null)!;
-  const point = (id: string) => toVec(placements.get(id)!.point);
-  const byId = new Map(rounds.map((round) => [round.id, round]));
+  const first = placed.find(({ parent }) => parent === null);
+  if (!first) return { rounds: [], steps: [] };
   return {
-    rounds: rounds.map(({ id, number, parent }) => ({
-      id,
-      number,
-      parent,
-      placement: placements.get(id)!,
-      drift: scaledDistance(point(id), point(first.id)),
-      driftVector: subtract3(point(id), point(first.id)),
+    rounds: placed.map(({ point, ...round }) => ({
+      ...round,
+      drift: scaledDistance(point, first.point),
+      driftVector: subtract3(point, first.point),
     })),
-    steps: rounds
-      .filter((round) => round.parent !== null)
-      .map((round) => describeStep(byId.get(round.parent!)!, round, pantry, options)),
+    steps: rounds.flatMap((round) => {
+      const parent = rounds.find(({ id }) => id === round.parent);
+      return parent ? [describeStep(parent, round, pantry, options)] : [];
+    }),
   };
 }
 
@@ -60,10 +53,11 @@ function requireTree(rounds: readonly Round[]): void {
   const issues: FieldIssue[] = [];
   const index = new Map<string, number>();
   rounds.forEach((round, i) => {
-    if (index.has(round.id)) {
+    const known = index.get(round.id);
+    if (known !== undefined) {
       issues.push({
         pointer: `/rounds/${i}/id`,
-        detail: `"${round.id}" is already the id of round ${index.get(round.id)! + 1} in the list`,
+        detail: `"${round.id}" is already the id of round ${known + 1} in the list`,
         remedy: "give each round its own id",
       });
     } else index.set(round.id, i);
@@ -96,10 +90,11 @@ function requireTree(rounds: readonly Round[]): void {
 
 function describeStep(parent: Round, child: Round, pantry: Pantry, options: PlaceOptions): TrailStep {
   const difference = changesBetween(parent.spec, child.spec, pantry, options);
-  const from = difference.modelBefore.finish(difference.before).point;
-  const to = difference.modelAfter.finish(difference.after).point;
+  const { slots, modelBefore, modelAfter } = difference;
+  const from = modelBefore.finish(slots.map(({ beforeMl }) => beforeMl)).point;
+  const to = modelAfter.finish(slots.map(({ afterMl }) => afterMl)).point;
   const vector = subtract3(to, from);
-  const shared = shareOut(difference);
+  const shared = shareOut(difference, from, vector);
   const lengthScaled = scaledDistance(from, to);
   return {
     from: parent.id,
@@ -124,16 +119,15 @@ function describeStep(parent: Round, child: Round, pantry: Pantry, options: Plac
 type SharedChange = Change & { share: Vec3 };
 
 /** Split a step among its changes (pooled beyond MOST_EXACT_CHANGES, or when taken apart they leave an empty glass). */
-function shareOut(difference: Difference): SharedChange[] {
-  const { before, after, modelBefore, modelAfter } = difference;
+function shareOut(difference: Difference, start: Vec3, vector: Vec3): SharedChange[] {
+  const { slots, modelBefore, modelAfter } = difference;
   /** The drink with only the `made` changes made; null when nothing is left in the glass. */
   const drink = (made: readonly Change[]): Vec3 | null => {
-    const volumes = [...before];
-    for (const { slots } of made) for (const slot of slots) volumes[slot] = after[slot]!;
+    const moved = new Set(made.flatMap((change) => change.slots));
+    const volumes = slots.map((slot) => (moved.has(slot) ? slot.afterMl : slot.beforeMl));
     if (!volumes.some((ml) => ml > 0)) return null;
     return (made.some((change) => change.dilution) ? modelAfter : modelBefore).finish(volumes).point;
   };
-  const start = drink([])!;
   const changes =
     difference.changes.length <= MOST_EXACT_CHANGES
       ? difference.changes
@@ -141,17 +135,10 @@ function shareOut(difference: Difference): SharedChange[] {
           const alone = drink([change]);
           return alone ? scaledDistance(alone, start) : Infinity;
         });
-  const values: Vec3[] = [];
-  for (let mask = 0; mask < 2 ** changes.length; mask++) {
-    const point = drink(changes.filter((_, i) => (mask & (1 << i)) !== 0));
-    // Taken alone, the drops empty the glass: what leaves and what comes in is one change.
-    if (point === null) {
-      const whole = pool(changes, "a new drink");
-      return [{ ...whole, share: subtract3(drink([whole])!, start) }];
-    }
-    values.push(point);
-  }
-  const shares = shapleyShares(changes.length, (mask) => values[mask]!);
+  const coalition = (mask: number) => changes.filter((_, i) => (mask & (1 << i)) !== 0);
+  const shares = shapleyShares(changes.length, (mask) => drink(coalition(mask)));
+  // Taken alone, the drops empty the glass: what leaves and what comes in is one change.
+  if (shares === null) return [{ ...pool(changes, "a new drink"), share: vector }];
   return changes.map((change, i) => ({ ...change, share: shares[i]! }));
 }
 

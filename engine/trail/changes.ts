@@ -6,7 +6,15 @@ import { prepareSpec } from "../place/prepare-spec.ts";
 import { SAME_AMOUNT } from "../tolerances.ts";
 import type { Ingredient, MoveKind, Pantry, Spec, UnitId } from "../types.ts";
 
-/** One change between two specs: which volumes (by slot) it sets, and whether it changes the water from ice. */
+/** An ingredient at one stage in either of two specs. */
+export interface Slot {
+  ingredient: Ingredient;
+  stage: Stage;
+  beforeMl: number;
+  afterMl: number;
+}
+
+/** One change between two specs: which volumes it sets, and whether it changes the water from ice. */
 export interface Change {
   ingredient: string;
   kind: MoveKind;
@@ -15,16 +23,14 @@ export interface Change {
   text: string;
   /** What it is called inside a sentence. */
   subject: string;
-  slots: number[];
+  slots: Slot[];
   dilution: boolean;
 }
 
-/** Two specs laid over one list of slots (ingredient and stage), and what differs between them. */
+/** Two specs laid over one list of slots, and what differs between them. */
 export interface Difference {
   changes: Change[];
-  /** Volumes per slot before and after. */
-  before: number[];
-  after: number[];
+  slots: Slot[];
   /** The map from volumes to the drink, with the earlier and the later way of diluting. */
   modelBefore: MixModel;
   modelAfter: MixModel;
@@ -35,7 +41,7 @@ const SWAP_FACTOR = 2;
 
 interface Held {
   item: Ingredient;
-  slots: number[];
+  slots: Slot[];
   beforeMl: number;
   afterMl: number;
   moved: boolean;
@@ -44,33 +50,39 @@ interface Held {
 
 /** Find the changes between two specs. Errors: EngineError as from prepareSpec. */
 export function changesBetween(parent: Spec, child: Spec, pantry: Pantry, options: PlaceOptions): Difference {
-  const sides = [prepareSpec(parent, pantry, options), prepareSpec(child, pantry, options)] as const;
-  const slots: { ingredient: Ingredient; stage: Stage }[] = [];
-  const volumes: [number[], number[]] = [[], []];
+  const slots: Slot[] = [];
   const units = new Map<string, UnitId>();
-  sides.forEach(({ model, volumesMl }, side) => {
-    const spec = side === 0 ? parent : child;
+  const fill = (spec: Spec, side: "beforeMl" | "afterMl") => {
+    const { model, volumesMl } = prepareSpec(spec, pantry, options);
     const seen = new Set<string>();
     model.ingredients.forEach((ingredient, line) => {
       const stage = model.stages[line]!;
-      let slot = slots.findIndex((s) => s.ingredient.id === ingredient.id && s.stage === stage);
-      if (slot < 0) {
-        slot = slots.push({ ingredient, stage }) - 1;
-        volumes[0].push(0);
-        volumes[1].push(0);
+      let slot = slots.find((s) => s.ingredient.id === ingredient.id && s.stage === stage);
+      if (!slot) {
+        slot = { ingredient, stage, beforeMl: 0, afterMl: 0 };
+        slots.push(slot);
       }
-      volumes[side]![slot]! += volumesMl[line]!;
+      slot[side] += volumesMl[line]!;
       // Several lines of one ingredient have no one unit of their own.
       units.set(ingredient.id, seen.has(ingredient.id) ? "ml" : spec.lines[line]!.unit);
       seen.add(ingredient.id);
     });
-  });
-  const [before, after] = volumes;
-  const modelBefore = createMixModel(slots, parent.method, parent.dilution, before);
-  const modelAfter = createMixModel(slots, child.method, child.dilution, after);
+  };
+  fill(parent, "beforeMl");
+  fill(child, "afterMl");
+  const modelOf = ({ method, dilution }: Spec, side: "beforeMl" | "afterMl") =>
+    createMixModel(
+      slots,
+      method,
+      dilution,
+      slots.map((slot) => slot[side]),
+    );
+  const modelBefore = modelOf(parent, "beforeMl");
+  const modelAfter = modelOf(child, "afterMl");
 
   const held = new Map<string, Held>();
-  slots.forEach(({ ingredient }, slot) => {
+  for (const slot of slots) {
+    const { ingredient, beforeMl, afterMl } = slot;
     const h = held.get(ingredient.id) ?? {
       item: ingredient,
       slots: [],
@@ -81,10 +93,10 @@ export function changesBetween(parent: Spec, child: Spec, pantry: Pantry, option
     };
     held.set(ingredient.id, h);
     h.slots.push(slot);
-    h.beforeMl += before[slot]!;
-    h.afterMl += after[slot]!;
-    h.moved ||= Math.abs(after[slot]! - before[slot]!) > SAME_AMOUNT * (before[slot]! + after[slot]!);
-  });
+    h.beforeMl += beforeMl;
+    h.afterMl += afterMl;
+    h.moved ||= Math.abs(afterMl - beforeMl) > SAME_AMOUNT * (beforeMl + afterMl);
+  }
   const amount = (h: Held, ml: number) =>
     formatAmount(ml, h.unit, { ingredient: h.item, settings: options.unitSettings });
 
@@ -115,7 +127,7 @@ export function changesBetween(parent: Spec, child: Spec, pantry: Pantry, option
   }
   const water = waterChange(parent, child, modelBefore, modelAfter);
   if (water) changes.push(water);
-  return { changes, before, after, modelBefore, modelAfter };
+  return { changes, slots, modelBefore, modelAfter };
 }
 
 function ownChange(h: Held, amount: (h: Held, ml: number) => string): Change {

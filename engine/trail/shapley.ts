@@ -5,13 +5,15 @@ import type { Vec3 } from "../types.ts";
  * Shapley values of a game of n players with vector payoffs (L. S. Shapley, "A value for n-person games",
  * 1953), by full enumeration. `value(mask)` is the payoff of the coalition whose members are the set bits.
  * The shares sum to value(all) − value(none); a player who never changes the payoff gets zero; players who
- * change it alike get the same. Cost: 2ⁿ evaluations.
+ * change it alike get the same. Null when some coalition has no payoff. Cost: 2ⁿ evaluations.
  */
-export function shapleyShares(n: number, value: (mask: number) => Vec3): Vec3[] {
-  const coalitions = Array.from({ length: 2 ** n }, (_, mask) => ({
-    payoff: value(mask),
-    weight: orderShare(n, bitCount(mask)),
-  }));
+export function shapleyShares(n: number, value: (mask: number) => Vec3 | null): Vec3[] | null {
+  const coalitions: { payoff: Vec3; weight: number }[] = [];
+  for (let mask = 0; mask < 2 ** n; mask++) {
+    const payoff = value(mask);
+    if (payoff === null) return null;
+    coalitions.push({ payoff, weight: orderShare(n, bitCount(mask)) });
+  }
   return Array.from({ length: n }, (_, player): Vec3 => {
     const bit = 1 << player;
     const share: [number, number, number] = [0, 0, 0];

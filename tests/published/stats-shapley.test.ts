@@ -13,7 +13,7 @@ const scalar = (n: number, worth: (members: number[]) => number) =>
   shapleyShares(n, (mask): Vec3 => {
     const members = Array.from({ length: n }, (_, i) => i).filter((i) => (mask & (1 << i)) !== 0);
     return [worth(members), 0, 0];
-  }).map((share) => share[0]);
+  })!.map((share) => share[0]);
 
 test.each([
   [11, 7, 76 / 385, 1 / 462],

@@ -119,7 +119,7 @@ describe("shares of a step", () => {
       const both = Math.min(2, (mask & 1) + ((mask >> 1) & 1));
       return [both * both, 3 * both, 0];
     };
-    const shares = shapleyShares(3, game);
+    const shares = shapleyShares(3, game)!;
     expect(shares[0]).toEqual(shares[1]);
     expect(shares[2]).toEqual([0, 0, 0]);
     // In a drink: one rum for another of the same strength moves nothing, whatever else changes.
