@@ -1,5 +1,6 @@
 import { fail } from "../errors.ts";
 import { findRoot } from "./find-root.ts";
+import { derivative, polynomial } from "./polynomial.ts";
 
 /**
  * Density of ethanol–water mixtures: OIML International Recommendation R 22, International
@@ -39,13 +40,6 @@ const C = [
 
 /** Range of the OIML formula in °C; outside it the formula is not defined. */
 export const OIML_TEMPERATURE_RANGE_C = [-20, 40] as const;
-
-/** Σ cₖ x^k, k from 0, by Horner's rule. */
-function polynomial(c: readonly number[], x: number): number {
-  let sum = 0;
-  for (let k = c.length - 1; k >= 0; k--) sum = sum * x + c[k]!;
-  return sum;
-}
 
 /**
  * Density in kg/m³ of an ethanol–water mixture.
@@ -87,7 +81,7 @@ export function ethanolWaterDensity20KgPerM3(massFraction: number): number {
   return polynomial(A, massFraction);
 }
 
-const A_DERIVATIVE = A.slice(1).map((a, i) => a * (i + 1));
+const A_DERIVATIVE = derivative(A);
 
 /** d(density)/d(mass fraction) at 20 °C, kg/m³. */
 export function ethanolWaterDensitySlope20KgPerM3(massFraction: number): number {

@@ -1,3 +1,4 @@
+import { polynomial } from "./polynomial.ts";
 import { tabulated } from "./tabulated.ts";
 
 /** Latent heat of fusion of ice at 0 °C, J/g. TEOS-10, latent heat of melting at zero salinity and pressure. */
@@ -58,22 +59,26 @@ const WATER_MOLAR_MASS_G = 18.015;
  */
 export function excessEnthalpyJPerMol(moleFraction: number, tempK = ENGINE_TEMP_K): number {
   const x = moleFraction;
-  const [a0, a1, a2, a3, a4] = tempK === ENGINE_TEMP_K ? AT_ENGINE_TEMP : larkinAt(tempK);
-  const root = Math.sqrt(x);
-  return x * (1 - x) * (a0! + root * (a1! + x * (a2! + x * (a3! + x * x * a4!))));
+  const { whole, halves } = tempK === ENGINE_TEMP_K ? AT_ENGINE_TEMP : larkinAt(tempK);
+  return x * (1 - x) * (whole + Math.sqrt(x) * polynomial(halves, x));
 }
 
-const LARKIN = [
-  [-3.63868e5, 1.83829e3, -2.32763],
+/** In powers of the temperature: of x⁰, and of x^½, x^1½ and so on. */
+const LARKIN_WHOLE = [-3.63868e5, 1.83829e3, -2.32763];
+const LARKIN_HALVES = [
   [9.25982e5, -4.83586e3, 6.37228],
   [-14.04894e5, 7.51661e3, -10.1128],
   [10.91318e5, -5.89498e3, 7.98868],
+  [],
   [-2.79986e5, 1.50557e3, -2.03127],
-] as const;
+];
 
 const ENGINE_TEMP_K = 298.15;
 
-const larkinAt = (tempK: number) => LARKIN.map(([b, c, d]) => b + tempK * (c + tempK * d));
+const larkinAt = (tempK: number) => ({
+  whole: polynomial(LARKIN_WHOLE, tempK),
+  halves: LARKIN_HALVES.map((c) => polynomial(c, tempK)),
+});
 
 /** The coefficients where the engine uses them: the ice balance asks tens of thousands of times a second. */
 const AT_ENGINE_TEMP = larkinAt(ENGINE_TEMP_K);

@@ -1,21 +1,25 @@
 import { MAX_ITERATIONS } from "../tolerances.ts";
+import { addTimes } from "../vectors.ts";
 
 /** dy/dt at (t, y), written into `out`. */
 export type Derivative = (t: number, y: Float64Array, out: Float64Array) => void;
 
-/** Dormand and Prince's coefficients of order 5 with an embedded order 4. */
-const NODES = [0, 1 / 5, 3 / 10, 4 / 5, 8 / 9, 1, 1] as const;
-const WEIGHTS = [
-  [],
-  [1 / 5],
-  [3 / 40, 9 / 40],
-  [44 / 45, -56 / 15, 32 / 9],
-  [19372 / 6561, -25360 / 2187, 64448 / 6561, -212 / 729],
-  [9017 / 3168, -355 / 33, 46732 / 5247, 49 / 176, -5103 / 18656],
-  [35 / 384, 0, 500 / 1113, 125 / 192, -2187 / 6784, 11 / 84],
-] as const;
-/** Order 5 less order 4: the estimate of the error. */
-const ERROR = [71 / 57600, 0, -71 / 16695, 71 / 1920, -17253 / 339200, 22 / 525, -1 / 40] as const;
+/**
+ * Dormand and Prince's stages of order 5 with an embedded order 4: where in the step each stands, what it takes of
+ * those before it, and its part of the estimated error (order 5 less order 4).
+ */
+const STAGES = [
+  { node: 0, weights: [], error: 71 / 57600 },
+  { node: 1 / 5, weights: [1 / 5], error: 0 },
+  { node: 3 / 10, weights: [3 / 40, 9 / 40], error: -71 / 16695 },
+  { node: 4 / 5, weights: [44 / 45, -56 / 15, 32 / 9], error: 71 / 1920 },
+  { node: 8 / 9, weights: [19372 / 6561, -25360 / 2187, 64448 / 6561, -212 / 729], error: -17253 / 339200 },
+  { node: 1, weights: [9017 / 3168, -355 / 33, 46732 / 5247, 49 / 176, -5103 / 18656], error: 22 / 525 },
+  { node: 1, weights: [35 / 384, 0, 500 / 1113, 125 / 192, -2187 / 6784, 11 / 84], error: -1 / 40 },
+];
+
+/** A stage with the slope found there. */
+type Stage = (typeof STAGES)[number] & { slope: Float64Array };
 
 const SAFETY = 0.9;
 const MOST_GROWTH = 5;
@@ -41,15 +45,14 @@ export function integrate(
   times: readonly number[],
   tolerance: readonly number[],
 ): Float64Array[] {
-  const n = start.length;
-  const stages = WEIGHTS.map(() => new Float64Array(n));
-  const trial = new Float64Array(n);
+  const stages = STAGES.map((stage): Stage => ({ ...stage, slope: new Float64Array(start.length) }));
+  const trial = new Float64Array(start.length);
   const found = [Float64Array.from(start)];
   let y = Float64Array.from(start);
-  let step = Math.max(1e-6, (times[1] ?? 1) - (times[0] ?? 0)) / 16;
-  for (let k = 1; k < times.length; k += 1) {
-    let t = times[k - 1]!;
-    const end = times[k]!;
+  const [first = 0, ...later] = times;
+  let t = first;
+  let step = Math.max(1e-6, (later[0] ?? 1) - first) / 16;
+  for (const end of later) {
     for (let count = 0; t < end; count += 1) {
       if (count > MOST_STEPS) throw new RangeError(`integrate: no end in ${MOST_STEPS} steps at t = ${t}`);
       const h = Math.min(step, end - t);
@@ -73,25 +76,17 @@ function attempt(
   t: number,
   y: Float64Array,
   h: number,
-  stages: readonly Float64Array[],
+  stages: readonly Stage[],
   trial: Float64Array,
   tolerance: readonly number[],
 ): number {
-  const n = y.length;
-  WEIGHTS.forEach((weights, s) => {
-    for (let i = 0; i < n; i += 1) {
-      let sum = y[i]!;
-      for (let j = 0; j < weights.length; j += 1) sum += h * weights[j]! * stages[j]![i]!;
-      trial[i] = sum;
-    }
-    f(t + NODES[s]! * h, trial, stages[s]!);
-  });
-  // The last stage stands at the step's end: `trial` holds it already.
-  let worst = 0;
-  for (let i = 0; i < n; i += 1) {
-    let error = 0;
-    for (let s = 0; s < ERROR.length; s += 1) error += h * ERROR[s]! * stages[s]![i]!;
-    worst = Math.max(worst, Math.abs(error) / tolerance[i]!);
+  for (const { node, weights, slope } of stages) {
+    trial.set(y);
+    for (const [j, weight] of weights.entries()) addTimes(trial, h * weight, stages[j]!.slope);
+    f(t + node * h, trial, slope);
   }
-  return worst;
+  // The last stage stands at the step's end: `trial` holds it already.
+  const errors = new Float64Array(y.length);
+  for (const { error, slope } of stages) addTimes(errors, h * error, slope);
+  return errors.reduce((worst, error, i) => Math.max(worst, Math.abs(error) / tolerance[i]!), 0);
 }

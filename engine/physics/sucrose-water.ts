@@ -1,4 +1,5 @@
 import { fail } from "../errors.ts";
+import { derivative, polynomial } from "./polynomial.ts";
 
 /**
  * Density of sucrose–water mixtures: ICUMSA Specification and Standard SPS-4 (1998),
@@ -28,10 +29,9 @@ function waterDensityKgPerM3(t: number): number {
   );
 }
 
+/** Σ cₖ w^k, k from 1. */
 function series(c: readonly number[], w: number): number {
-  let sum = 0;
-  for (let k = c.length - 1; k >= 0; k--) sum = (sum + c[k]!) * w;
-  return sum;
+  return w * polynomial(c, w);
 }
 
 /**
@@ -54,13 +54,10 @@ export function sucroseDensityKgPerM3(massFraction: number, tempC = 20): number 
     fail("/tempC", `${tempC} °C is outside −10..80 °C`, "use a temperature within the range");
   }
   const T = (tempC - 20) / 100;
-  let rho = waterDensityKgPerM3(tempC) + series(C[0], massFraction);
-  let power = 1;
-  for (let i = 1; T !== 0 && i < C.length; i++) {
-    power *= T;
-    rho += power * series(C[i]!, massFraction);
-  }
-  return rho;
+  const water = waterDensityKgPerM3(tempC);
+  if (T === 0) return water + series(C[0], massFraction);
+  const byPower = C.map((row) => series(row, massFraction));
+  return water + polynomial(byPower, T);
 }
 
 const WATER_20 = waterDensityKgPerM3(20);
@@ -68,7 +65,7 @@ const WATER_20 = waterDensityKgPerM3(20);
 /** Coefficients of the density at 20 °C, kg/m³, in powers of the sucrose's share by mass, from the constant up. */
 export const SUCROSE_DENSITY_20C: readonly number[] = [WATER_20, ...C[0]];
 
-const SLOPE = C[0].map((c, k) => c * (k + 1));
+const SLOPE = derivative(SUCROSE_DENSITY_20C);
 
 /** mL of volume, and its slopes, that sugar adds to water at 20 °C. */
 export interface ApparentVolume {
@@ -92,8 +89,7 @@ export function sugarApparentVolume(sugarG: number, waterG: number): ApparentVol
   const m = sugarG + waterG;
   const w = m > 0 ? sugarG / m : 0;
   const rho = WATER_20 + series(C[0], w);
-  let slope = 0;
-  for (let k = SLOPE.length - 1; k >= 0; k--) slope = slope * w + SLOPE[k]!;
+  const slope = polynomial(SLOPE, w);
   return {
     ml: 1000 * (m / rho - waterG / WATER_20),
     perSugarG: 1000 * (1 / rho - (slope * (1 - w)) / (rho * rho)),

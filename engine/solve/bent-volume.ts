@@ -1,4 +1,5 @@
 import { ETHANOL_WATER_DENSITY_20C, ethanolWaterVolumeMl } from "../physics/ethanol-water.ts";
+import { derivative, polynomial } from "../physics/polynomial.ts";
 import { SUCROSE_DENSITY_20C, sugarApparentVolumeMl } from "../physics/sucrose-water.ts";
 
 /** Grid on which the two volume functions of one share by mass are tabulated. */
@@ -46,7 +47,7 @@ type Range = [least: number, most: number];
 function rangesAbout(coefficients: readonly number[], c: number, half: number): [Range, Range, Range] {
   const at: number[] = [];
   for (let rest = coefficients; rest.length > 0; rest = derivative(rest)) {
-    at.push(rest.reduceRight((sum, a) => sum * c + a, 0));
+    at.push(polynomial(rest, c));
   }
   const range = (order: number): Range => {
     let [off, step] = [0, 1];
@@ -58,10 +59,6 @@ function rangesAbout(coefficients: readonly number[], c: number, half: number): 
     return [middle - off, middle + off];
   };
   return [range(0), range(1), range(2)];
-}
-
-function derivative(coefficients: readonly number[]): number[] {
-  return coefficients.slice(1).map((a, k) => a * (k + 1));
 }
 
 /** Parallel lines slope·t + low ≤ f(t) ≤ slope·t + high on [from, to], widened to the grid. */
