@@ -111,6 +111,9 @@ function endOf(words: string, text: string, at: number): number {
   return end;
 }
 
+/** "2d bitters": one letter for dashes, right behind the number; "2 d'ananas" has an article. */
+const BEHIND_NUMBER = /^\dd $/;
+
 /**
  * The unit that starts at `at` of normalised lower-case text, and where it ends (its full stop included);
  * null when no unit word stands there. Never throws.
@@ -118,6 +121,7 @@ function endOf(words: string, text: string, at: number): number {
 export function unitAt(text: string, at: number): (UnitWord & { end: number }) | null {
   const first = letterEnd(text, at);
   if (first === at) return null;
+  if (BEHIND_NUMBER.test(text.slice(at - 1, first + 1))) return { unit: "dash", factor: 1, end: first };
   for (const [rest, word] of BY_FIRST_WORD.get(text.slice(at, first)) ?? []) {
     const end = rest === "" ? first : endOf(rest, text, first);
     if (end < 0) continue;

@@ -294,7 +294,7 @@ function firstThat(rules: readonly ClauseRule[], said: string, find: Finder): Cl
 
 /** "less sweet without losing acid": the clauses that keep, taken off. */
 const KEEP_SPLIT =
-  / (?:without|while|but|and|yet|,)?,? ?(?=(?:keep|keeping|holding|leaving) )| without | (?:at|with) (?=the same )|,? (?:but|and) (?:don't|do not|dont) | but not (?=(?:less|more) )/;
+  / (?:without|while|but|and|yet|,)?,? ?(?=(?:keep|keeping|holding|leaving) )| without | (?:at|with) (?=the same )|,? (?:but|and) (?:don't|do not|dont) |,? (?:but|and) (?:not|no) |, not /;
 
 function withKeeps(said: string, find: Finder): Clause | null {
   const [first = "", ...clauses] = said.split(KEEP_SPLIT);

@@ -123,11 +123,8 @@ const KEEP_TAIL = / (?:the same|as it is|as is|where it is|where they are|unchan
 /** "losing acid or alcohol" → what must not move, and how; null for a word that is no axis. */
 export function keepsOf(clause: string): Keep[] | null {
   const said = clause.replace(KEEP_TAIL, "");
-  const turned = /^(?:making|getting) (?:it|this) (.+)$/.exec(said)?.[1];
-  if (turned !== undefined) {
-    const lean = leanOf(sized(turned).rest);
-    return lean ? [AGAINST[lean]] : null;
-  }
+  const lean = leanOf(sized(said.replace(/^(?:(?:making|getting) (?:it|this)|being|getting|any) /, "")).rest);
+  if (lean) return [AGAINST[lean]];
   const verb = KEEP_VERBS.find(([, pattern]) => pattern.test(said));
   if (!verb) return null;
   const keeps = said

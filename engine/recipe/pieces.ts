@@ -272,6 +272,15 @@ function cutTitle(parts: Token[][]): Token[][] {
   return [first.slice(0, at), first.slice(at), ...rest];
 }
 
+/** How it was mixed, said last: "2 oz rye stirred", "1 oz lime shaken with ice". Not "blended", which scotch is. */
+const MIXED = new Set("stirred shaken built thrown swizzled".split(" "));
+
+/** Where such an ending begins behind a name that is poured; −1 for none. */
+function mixedFrom(tokens: readonly Token[]): number {
+  const at = tokens.findIndex((t, i) => i > 1 && isWord(t, MIXED) && tokens[i - 1]?.kind === "word");
+  return at > 0 && isService(tokens.slice(at)) && tokens.slice(0, at).some(isPour) ? at : -1;
+}
+
 /** Divide a line into what it says; its bare text is given where it is made already. */
 export function splitLine(
   raw: string,
@@ -286,6 +295,12 @@ export function splitLine(
     return { raw: whole === "line" ? raw : part, lineNumber, text: part, tokens, shared, step, whole };
   };
   const tokens = scan(text);
+  const mixed = mixedFrom(tokens);
+  const first = tokens[mixed];
+  if (first) {
+    const before = text.slice(0, first.start).trimEnd();
+    return [...splitLine(before, lineNumber, index, before), piece(tokens.slice(mixed), "part")];
+  }
   if (isOne(tokens)) return [piece(tokens, "line")];
   if (HEADING.test(text) || LABEL.test(text)) return [piece(tokens, "line")];
   const pours = poursOf(tokens);

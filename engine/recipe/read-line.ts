@@ -13,7 +13,7 @@ import { isMark, isWord } from "./pieces.ts";
 import type { Note, Reason } from "./remarks.ts";
 import { type Settled, sameOnAxes, settle } from "./settle.ts";
 import type { Token } from "./tokens.ts";
-import { BITTERS } from "./vocabulary.ts";
+import { BITTERS, FRUITS } from "./vocabulary.ts";
 
 /** How a line, or a piece of one, was understood. */
 type LineStatus = "read" | "choose" | "unread" | "blank" | "instruction";
@@ -157,10 +157,22 @@ function noteSize(
     notes.push({ code: "powder-by-volume" });
 }
 
+/** "2 dashes orange": its bitters, or its juice? */
+function juiceOrBitters(juice: Settled, said: PouredName, name: string, index: PantryIndex): Settled {
+  if (juice.status !== "read" || !said.name.every((t) => isWord(t, FRUITS))) return juice;
+  const bitters: Token = { kind: "word", word: "bitters", start: 0, end: 0 };
+  const other = settle(readName([...said.name, bitters]), name, index);
+  if (other.status !== "read") return juice;
+  const names = [other.ingredient.name, juice.ingredient.name];
+  const candidates = [...other.candidates.slice(0, 1), ...juice.candidates.slice(0, 1)];
+  return { status: "choose", reason: { code: "choice-offered", names }, candidates, notes: [] };
+}
+
 /** Bitters of a kind that the pantry lacks, by the dash: any bitters would land there. */
 function settleDashes(settled: Settled, said: PouredName, name: string, index: PantryIndex): Settled {
   const dashed = said.unit === "dash" || said.unit === "drop";
-  if (settled.status === "read" || !dashed) return settled;
+  if (!dashed) return settled;
+  if (settled.status === "read") return juiceOrBitters(settled, said, name, index);
   const last = said.name.findLast((t) => t.kind === "word");
   if (!isWord(last, BITTERS)) return settled;
   const nearest = settled.candidates

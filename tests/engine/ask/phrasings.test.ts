@@ -60,6 +60,7 @@ function notation(intent: Intent, targetWords: string | null): string {
 
 /** What each refusal says, by its code. */
 const REFUSALS: Readonly<Record<string, RegExp>> = {
+  "no-axis": /not something to keep/,
   form: /not one I know|no way to lean/,
   which: /could be .* or .*: say which/,
   unknown: /not in the pantry/,
