@@ -174,7 +174,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     read: ([factor = "", what = ""], find) => {
       // "Half a lime more" adds; it does not halve.
       if (WHOLE.test(what) || /(?:^| )(?:more|less|fewer|extra)(?: |$)/.test(what)) return null;
-      if (doseFirst(`${factor} ${what}`)) return null;
+      if (doseFirst(`${factor} ${what}`, find)) return null;
       return times(what, factor === "three times" ? 3 : readNumber(factor)!, find);
     },
   },
@@ -275,7 +275,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
       const rest = what.replace(/^of /, "");
       const measured = readAmount(said);
       // "A splash more lime" and "half a lime more" have their size in a word.
-      const dose = measured ? { amount: measured, rest } : doseFirst(`${said} ${rest}`.trim());
+      const dose = measured ? { amount: measured, rest } : doseFirst(`${said} ${rest}`.trim(), find);
       const isLess = /^(?:less|fewer|off)$/.test(way);
       return dose && by(dose.rest, isLess ? negative(dose.amount) : dose.amount, find);
     },
@@ -285,7 +285,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     example: "another dash of bitters",
     pattern: /^(?:add )?(?:another|an extra|an additional|one more|extra) (.+)$/,
     read: ([said = ""], find) => {
-      const dose = doseFirst(said);
+      const dose = doseFirst(said, find);
       return dose && by(dose.rest, dose.amount, find);
     },
   },
@@ -305,7 +305,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     pattern: /^(?:add|splash in|pour in|put in|stir in|throw in|drop in|include)(?: in)? (.+)$/,
     read: ([said = ""], find) => {
       // "Add egg white" is one.
-      const dose = doseFirst(/^egg/.test(said) ? `an ${said}` : said);
+      const dose = doseFirst(/^egg/.test(said) ? `an ${said}` : said, find);
       if (!dose) return trouble({ code: "no-amount", said });
       return by(dose.rest.replace(/^(?:more|extra) (?:of )?/, ""), dose.amount, find);
     },
@@ -315,7 +315,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     example: "take out 1/4 oz of the rum",
     pattern: /^(?:take out|take away|take off|take|cut|remove|drop|lose|subtract|pull|hold back) (.+)$/,
     read: ([said = ""], find) => {
-      const dose = doseFirst(said);
+      const dose = doseFirst(said, find);
       return dose && by(dose.rest.replace(/^(?:from|off|out of) /, ""), negative(dose.amount), find);
     },
   },
@@ -324,7 +324,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     example: "top it with 1 oz of soda",
     pattern: /^(?:top|top up|fill|fill up|lengthen) (?:it|this|the drink|the glass)(?: up| off)? with (.+)$/,
     read: ([said = ""], find) => {
-      const dose = doseFirst(said);
+      const dose = doseFirst(said, find);
       return dose ? by(dose.rest, dose.amount, find) : trouble({ code: "no-amount", said });
     },
   },
@@ -361,7 +361,7 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     example: "use 3/4 oz of lime juice",
     pattern: /^(?:use |pour |put |put in |go with |have |with |only |just |do )*(.+)$/,
     read: ([said = ""], find) => {
-      const dose = doseFirst(said);
+      const dose = doseFirst(said, find);
       return dose && dose.rest !== "" ? to(dose.rest, dose.amount, find) : null;
     },
   },

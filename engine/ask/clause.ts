@@ -1,5 +1,10 @@
 import { parseQuantity } from "../amounts/parse-quantity.ts";
-import { COUNTS, DOSES } from "../recipe/doses.ts";
+import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
+import { nameText, wordsOf } from "../recipe/facts.ts";
+import { readPiece } from "../recipe/line-rules.ts";
+import { indexPantry } from "../recipe/pantry-index.ts";
+import { splitLine } from "../recipe/pieces.ts";
+import { readPoured } from "../recipe/read-line.ts";
 import type { Method } from "../types.ts";
 import type { Finder, NameTrouble } from "./find-ingredient.ts";
 import type { Keep, LeanStep, SaidAmount, WhatIfChange } from "./intent.ts";
@@ -75,24 +80,27 @@ export function amountFirst(said: string): { amount: SaidAmount; rest: string } 
   return { amount: { amount: read.amount, unit: read.unit }, rest: read.rest };
 }
 
-/** What is counted by the piece: "half a lemon", "an egg white". "Half the lemon" is half of what is poured. */
-const COUNTED =
-  /^(?:(?:the )?juice of )?(half an?|a half|an?|one|two|three|four|\d+(?:\.\d+)?)(?: of an?)? (?:whole |fresh )?((?:lemon|lime|orange|grapefruit|egg white|egg yolk|egg|sugar cube)s?)$/;
-/** "a few dashes of bitters". */
-const FEW = /^(?:a )?(few|couple|several)(?: of)? (.+)$/;
+/** The reader's rules that give an amount: a size that a word has, a count of fruit, of eggs or of cubes. */
+const DOSED = new Set(["dose", "fruit", "juice-of", "pour"]);
 
-/** "¼ oz of lime juice", and the sizes that words have: "a splash of soda", "a few dashes of bitters", "half a lemon". */
-export function doseFirst(said: string): { amount: SaidAmount; rest: string } | null {
+/** "¼ oz of lime juice", and what a recipe's reader gives a size: "a splash of soda", "half a lemon", "an egg white". */
+export function doseFirst(said: string, { pantry }: Finder): { amount: SaidAmount; rest: string } | null {
   const measured = amountFirst(said);
-  if (measured) return measured;
-  const [, count = "", piece = ""] = COUNTED.exec(said) ?? [];
-  const number = /half/.test(count) ? 0.5 : /^an?$/.test(count) ? 1 : readNumber(count);
-  if (piece !== "" && number !== null) return { amount: { amount: number, unit: "piece" }, rest: piece };
-  const [, few = "", units = ""] = FEW.exec(said) ?? [];
-  if (few !== "") return amountFirst(`${COUNTS.get(few)!.count} ${units}`);
-  const [, word = "", of = ""] = /^(?:an? )?(\S+)(?: of)? (.+)$/.exec(said) ?? [];
-  const dose = DOSES.get(word);
-  return dose ? { amount: { amount: dose.ml, unit: "ml" }, rest: of } : null;
+  // "Half the lemon" is half of what is poured, and no half of a fruit.
+  if (measured || /^half (?!an? )/.test(said)) return measured;
+  const index = indexPantry(pantry);
+  const [piece, ...others] = splitLine(said, 1, index);
+  if (!piece || others.length > 0) return null;
+  const { said: poured, facts, rule } = readPiece(piece, index);
+  // Words before the amount are another change, or a verb that some other rule knows.
+  const isFirst = rule === "dose" || rule === "juice-of" || (facts.quantity && facts.before.length === 0);
+  if (poured.kind !== "pour" || !DOSED.has(rule) || !isFirst) return null;
+  const settings = DEFAULT_UNIT_SETTINGS;
+  const ctx = { index, settings, implied: null, barePours: false, made: new Map() };
+  const { line } = readPoured(poured, facts, ctx);
+  const isTyped = poured.name.some((t) => t.end > t.start);
+  const rest = isTyped ? nameText(facts, poured.name) : wordsOf(poured.name).join(" ");
+  return line ? { amount: { amount: line.amount, unit: line.unit }, rest } : null;
 }
 
 /** "the lime to 1 oz", "lime 1 oz": the name and the amount behind it; null without one. */

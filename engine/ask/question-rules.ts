@@ -54,8 +54,8 @@ const lean = (found: Lean, steps = 1): Clause => ({
 });
 
 /** Away from every fault named: "sweet and strong". */
-function cured(faults: string): Clause | null {
-  const leans = curesOf(faults);
+function cured(faults: string, too: boolean): Clause | null {
+  const leans = curesOf(faults, too);
   return leans && { kind: "lean", leans: leans.map((found) => leanStep(found, 1)), keep: [] };
 }
 
@@ -66,10 +66,6 @@ function readWay(said: string): Clause | null {
   const found = fault === undefined ? leanOf(rest) : cureOf(fault);
   return found && lean(found, steps);
 }
-
-/** Words for what nobody wants; "sweet" and "strong" alone may be praise. */
-const ALWAYS_FAULTS =
-  /^(?:flat|dull|flabby|cloying|sticky|syrupy|thin|weak|watery|boozy|hot|puckering|austere|washed out|watered down|biting)$/;
 
 /** The drink in hand, as it is spoken of. */
 const DRINK = "(?:this|it|the drink)";
@@ -155,7 +151,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     example: "it's too tart",
     pattern:
       /^(?:why (?:is|does) (?:this|it|the drink)(?: taste| seem| feel| come out)? |(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels| comes out| came out| was) )?(?:(?:a bit|a little|a touch|slightly|way|much|far|still|just|rather|a little bit) )*too (.+?)(?: for me| now| here)?$/,
-    read: ([said = ""]) => cured(said),
+    read: ([said = ""]) => cured(said, true),
   },
   {
     id: "not-enough",
@@ -197,10 +193,7 @@ export const ASK_RULES: readonly ClauseRule[] = [
     example: "it's a bit flat",
     pattern:
       /^(?:why (?:is|does) (?:this|it|the drink)(?: taste| seem| feel)?|(?:this|it|the drink|that|mine)(?:'s| is| tastes| seems| feels)) (?:(?:a bit|a little|a touch|slightly|rather|very|really|quite|so) )*(.+)$/,
-    read: ([said = ""]) =>
-      said.split(/(?:,| and| but)+ (?:a bit )?/).every((word) => ALWAYS_FAULTS.test(word))
-        ? cured(said)
-        : null,
+    read: ([said = ""]) => cured(said, false),
   },
   {
     id: "verb",

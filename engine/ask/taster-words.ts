@@ -77,9 +77,15 @@ export const leanOf = (said: string): Lean | null => pick(WAYS, said);
 /** "sweet", of a drink that is too much so → drier. */
 export const cureOf = (fault: string): Lean | null => pick(FAULTS, fault);
 
-/** "sweet and strong", of a drink that is too much of both; null where one of them is no fault. */
-export function curesOf(faults: string): Lean[] | null {
-  const cures = faults.split(/(?:,| and| but| or)+ (?:too |also |a bit )?/).map(cureOf);
+/** Words for what nobody wants; "sweet" and "strong" alone may be praise. */
+const ALWAYS_FAULTS =
+  /^(?:flat|dull|flabby|cloying|sticky|syrupy|thin|weak|watery|boozy|hot|puckering|austere|washed out|watered down|biting)$/;
+
+/** "sweet and strong", of a drink that is too much of both or, without "too", both; null where one is no fault. */
+export function curesOf(said: string, too: boolean): Lean[] | null {
+  const faults = said.split(/(?:,| and| but| or)+ (?:too |also |a bit )?/);
+  if (!too && !faults.every((fault) => ALWAYS_FAULTS.test(fault))) return null;
+  const cures = faults.map(cureOf);
   return cures.every((lean) => lean !== null) ? [...new Set(cures)] : null;
 }
 

@@ -88,7 +88,7 @@ export function dropEdges(tokens: readonly Token[], drop: (t: Token) => boolean)
   return tokens.slice(from, to);
 }
 /** Small words between an amount and its name. */
-export const OF = new Set(["of", "de", "di", "von", "du", "d", "the"]);
+const OF = new Set(["of", "de", "di", "von", "du", "d", "the"]);
 /** Tokens without marks and small words at their ends. */
 export const tidy = (tokens: readonly Token[]) =>
   dropEdges(tokens, (t) => (t.kind === "mark" && t.mark !== "(" && t.mark !== ")") || isWord(t, OF));

@@ -149,8 +149,11 @@ function spelledAt(
 ): Token | null {
   const halves = word === "half" ? matchAt(HALF_AND_HALF, text, at) : null;
   if (halves) return { kind: "word", word: "half-and-half", start: at, end: at + halves[0].length };
-  const ratio = text.startsWith("to", at + word.length + 1) ? ratioAt(text, at) : null;
-  const read = ratio || inName ? null : quantityAt(text, at);
+  const next = at + word.length + 1;
+  const ratio = text.startsWith("to", next) ? ratioAt(text, at) : null;
+  // "A few" and "a couple" are more than one.
+  const isFew = text.startsWith("few ", next) || text.startsWith("couple ", next);
+  const read = ratio || inName || isFew ? null : quantityAt(text, at);
   if (!read) return ratio;
   // "two dashes" is an amount anywhere; "dash" alone only where a pour may begin: "Lemon Drop" is a name.
   const counted = read.unit !== null && !read.notes.some((note) => note.code === "one-implied");
