@@ -23,18 +23,19 @@ const UNDER_SHARE = 0.02;
  * @throws EngineError unless exactly one measurement is given, or if it is less than what was poured
  */
 export function measuredWater(undiluted: Totals, choice: Measured): { waterMl: number; sdMl: number } {
-  const given = (["finishedVolumeMl", "finishedMassG", "waterMl"] as const).filter(
-    (k) => choice[k] !== undefined,
-  );
-  const kind = given[0];
-  if (given.length !== 1 || kind === undefined) {
+  const given = (["finishedVolumeMl", "finishedMassG", "waterMl"] as const).flatMap((kind) => {
+    const value = choice[kind];
+    return value === undefined ? [] : [{ kind, value }];
+  });
+  const [first, ...more] = given;
+  if (!first || more.length > 0) {
     fail(
       "/dilution",
       `${given.length} measurements were given`,
       "give exactly one of finishedVolumeMl, finishedMassG, waterMl",
     );
   }
-  const value = choice[kind]!;
+  const { kind, value } = first;
   if (!(value >= 0 && Number.isFinite(value))) {
     fail(`/dilution/${kind}`, `${value} is not a number of at least 0`, "give what you measured");
   }

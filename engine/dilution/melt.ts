@@ -212,13 +212,15 @@ interface Phase {
   action: MeltAction;
   fromS: number;
   toS: number;
-  /** What the phase starts with, given how the last one ended (null for the first). */
-  setup(before: MeltState | null, carriedG: number): MeltSetup;
+  /** What the phase starts with, given how things stood before it. */
+  setup(before: MeltState, carriedG: number): MeltSetup;
   /** Poured after straining, and ice water left behind in the count. */
   joins: readonly MeltLine[];
 }
 
 interface Plan {
+  /** How things stand before the first phase. */
+  start: MeltState;
   phases: Phase[];
   mix: Totals;
   mixMl: number;
@@ -227,25 +229,25 @@ interface Plan {
 function run(plan: Plan, change: Change): Moment[] {
   const moments: Moment[] = [];
   let carriedG = 0;
-  let before: MeltState | null = null;
+  let before = plan.start;
   let inGlass = { ...plan.mix };
-  for (const phase of plan.phases) {
+  for (const [p, phase] of plan.phases.entries()) {
     for (const { ingredient, volumeMl } of phase.joins) addTo(inGlass, coefficientsOf(ingredient), volumeMl);
-    const setup = change(phase.setup(before, carriedG), before === null);
+    const setup = change(phase.setup(before, carriedG), p === 0);
     const span = phase.toS - phase.fromS;
     const times = Array.from({ length: MOMENTS + 1 }, (_, k) => (span * k) / MOMENTS);
     const states = followMelting(setup, times);
-    states.forEach((state, k) => {
+    for (const [k, state] of states.entries()) {
       const waterG = carriedG + state.waterG;
       moments.push({
-        timeS: phase.fromS + times[k]!,
+        timeS: phase.fromS + (times[k] ?? span),
         tempC: state.tempC,
         waterMl: waterG / WATER_G_PER_ML,
         iceLeftG: state.iceLeftG,
         point: pointOf(inGlass, waterG),
       });
-    });
-    before = states.at(-1)!;
+      before = state;
+    }
     carriedG += before.waterG;
     inGlass = { ...inGlass };
   }
@@ -284,33 +286,28 @@ function planOf(request: MeltRequest): Plan {
     fail("/lines", "nothing is mixed with ice", "give a line an amount above zero");
   const mixMl = lines.reduce((s, l) => s + (l.stage === "mix" ? l.volumeMl : 0), 0) || start.totals.pouredMl;
   const vesselJPerK = conditions.vesselMassG * conditions.vesselHeatCapacityJPerGK;
-  const making: Phase = {
-    action: handling.action,
-    fromS: 0,
-    toS: seconds,
-    joins: [],
-    setup: () => ({
-      liquid: start.totals,
-      liquidTempC: start.tempC,
-      wetG: conditions.iceMassG * conditions.adherentWaterShare,
-      iceG: conditions.iceMassG * (1 - conditions.adherentWaterShare),
-      iceTempC: conditions.iceTempC,
-      iceSideMm,
-      vesselJPerK,
-      vesselTempC: conditions.vesselTempC,
-      roomTempC,
-      exchangeWPerM2K: exchangeFactor * handling.exchangeWPerM2K,
-      vesselWPerK: vesselJPerK / handling.vesselFollowsS,
-      roomWPerK: ROOM_W_PER_K.handled,
-      freezingShiftC: 0,
-    }),
+  const onIce: MeltSetup = {
+    liquid: start.totals,
+    liquidTempC: start.tempC,
+    wetG: conditions.iceMassG * conditions.adherentWaterShare,
+    iceG: conditions.iceMassG * (1 - conditions.adherentWaterShare),
+    iceTempC: conditions.iceTempC,
+    iceSideMm,
+    vesselJPerK,
+    vesselTempC: conditions.vesselTempC,
+    roomTempC,
+    exchangeWPerM2K: exchangeFactor * handling.exchangeWPerM2K,
+    vesselWPerK: vesselJPerK / handling.vesselFollowsS,
+    roomWPerK: ROOM_W_PER_K.handled,
+    freezingShiftC: 0,
   };
+  const making: Phase = { action: handling.action, fromS: 0, toS: seconds, joins: [], setup: () => onIce };
   const phases = [making];
   if (served && served.seconds > 0) {
     within(served.seconds, 1, 7200, "/served/seconds", "s");
     phases.push(
       staysOnIce
-        ? standingOn(making, served, exchangeFactor)
+        ? standingOn(onIce, seconds, served, exchangeFactor)
         : strained({
             served,
             from: seconds,
@@ -322,30 +319,28 @@ function planOf(request: MeltRequest): Plan {
           }),
     );
   }
-  return { phases, mix: start.totals, mixMl };
+  const { liquidTempC: tempC, iceG: iceLeftG, iceTempC, vesselTempC } = onIce;
+  return { start: { tempC, waterG: 0, iceLeftG, iceTempC, vesselTempC }, phases, mix: start.totals, mixMl };
 }
 
 /** The same ice, left alone. */
-function standingOn(making: Phase, served: ServedMelt, exchangeFactor: number): Phase {
+function standingOn(was: MeltSetup, from: number, served: ServedMelt, exchangeFactor: number): Phase {
   return {
     action: "standing",
-    fromS: making.toS,
-    toS: making.toS + served.seconds,
+    fromS: from,
+    toS: from + served.seconds,
     joins: [],
-    setup: (before, carriedG) => {
-      const was = making.setup(null, 0);
-      return {
-        ...was,
-        ...onward(was.liquid, before!, carriedG),
-        wetG: 0,
-        iceG: before!.iceLeftG,
-        iceTempC: before!.iceTempC,
-        iceSideMm: was.iceSideMm * (before!.iceLeftG / was.iceG) ** (1 / 3),
-        vesselTempC: before!.vesselTempC,
-        exchangeWPerM2K: exchangeFactor * AT_REST_W_PER_M2_K,
-        roomWPerK: ROOM_W_PER_K.standing,
-      };
-    },
+    setup: (before, carriedG) => ({
+      ...was,
+      ...onward(was.liquid, before, carriedG),
+      wetG: 0,
+      iceG: before.iceLeftG,
+      iceTempC: before.iceTempC,
+      iceSideMm: was.iceSideMm * (before.iceLeftG / was.iceG) ** (1 / 3),
+      vesselTempC: before.vesselTempC,
+      exchangeWPerM2K: exchangeFactor * AT_REST_W_PER_M2_K,
+      roomWPerK: ROOM_W_PER_K.standing,
+    }),
   };
 }
 
@@ -374,7 +369,7 @@ function strained(given: {
     toS: from + served.seconds,
     joins: after,
     setup: (before, carriedG) => {
-      const { liquid, liquidTempC } = onward(start, before!, carriedG);
+      const { liquid, liquidTempC } = onward(start, before, carriedG);
       const [heat, topHeat] = [heatOf(liquid), topping.heatJPerK];
       const together = { ...liquid };
       for (const key of Object.keys(together) as (keyof Totals)[]) together[key] += topping.totals[key];

@@ -1,4 +1,5 @@
 import { fail } from "../errors.ts";
+import { dot } from "../linalg.ts";
 import { type Coefficients, coefficientsOf } from "../mix/coefficients.ts";
 import { addTo, addWater, emptyTotals, SMALLEST_POUR_ML, type Totals, totalsOf } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
@@ -37,6 +38,14 @@ export interface Finished {
   totals: Totals;
 }
 
+/** One line of a drink, and its place among them. */
+interface Line {
+  i: number;
+  ingredient: Ingredient;
+  stage: Stage;
+  coeffs: Readonly<Coefficients>;
+}
+
 /** The map from pours to the finished drink, with ingredients, stages and dilution held fixed. */
 export interface MixModel {
   readonly ingredients: readonly Ingredient[];
@@ -68,21 +77,22 @@ export function createMixModel(
   dilution: DilutionChoice = { model: "regression" },
   baseVolumesMl?: readonly number[],
 ): MixModel {
-  const ingredients = items.map((i) => i.ingredient);
-  const stages = items.map((i) => i.stage);
-  const coeffs = ingredients.map(coefficientsOf);
-  const resolved = resolveDilution(method, dilution, ingredients, coeffs, stages, baseVolumesMl);
+  const lines = items.map(({ ingredient, stage }, i): Line => {
+    return { i, ingredient, stage, coeffs: coefficientsOf(ingredient) };
+  });
+  const mixed = lines.filter(({ stage }) => stage === "mix");
+  const topped = lines.filter(({ stage }) => stage === "top");
+  const ingredients = lines.map((line) => line.ingredient);
+  const stages = lines.map((line) => line.stage);
+  const coeffs = lines.map((line) => line.coeffs);
+  const resolved = resolveDilution(method, dilution, lines, baseVolumesMl);
 
   const finish = (volumesMl: readonly number[]): Finished => {
     const totals = emptyTotals();
-    for (let i = 0; i < coeffs.length; i++) {
-      if (stages[i] === "mix") addTo(totals, coeffs[i]!, checked(volumesMl, i));
-    }
+    for (const line of mixed) addTo(totals, line.coeffs, checked(volumesMl, line.i));
     const waterMl = waterFromIceMl(resolved, totals, volumesMl);
     const mixMl = totals.pouredMl;
-    for (let i = 0; i < coeffs.length; i++) {
-      if (stages[i] === "top") addTo(totals, coeffs[i]!, checked(volumesMl, i));
-    }
+    for (const line of topped) addTo(totals, line.coeffs, checked(volumesMl, line.i));
     if (!(totals.pouredMl >= SMALLEST_POUR_ML))
       fail("/lines", "nothing is poured", "give at least one line an amount above zero");
     addWater(totals, waterMl * WATER_G_PER_ML);
@@ -112,8 +122,7 @@ export function waterFromIceMl(
   const curveMl = ((dilution.a2 * e + dilution.a1) * e + dilution.a0) * poured;
   const { heat } = dilution;
   if (heat === null) return curveMl;
-  let waterMl = curveMl + heat.fixedMl;
-  for (let i = 0; i < volumesMl.length; i++) waterMl += heat.perMl[i]! * volumesMl[i]!;
+  const waterMl = curveMl + heat.fixedMl + dot(heat.perMl, volumesMl);
   return Math.min(heat.mostMl, Math.max(heat.leastMl, waterMl));
 }
 
@@ -131,9 +140,7 @@ export function mixStageTotals(
 function resolveDilution(
   method: Method,
   choice: DilutionChoice,
-  ingredients: readonly Ingredient[],
-  coeffs: readonly Coefficients[],
-  stages: readonly Stage[],
+  lines: readonly Line[],
   baseVolumesMl: readonly number[] | undefined,
 ): ResolvedDilution {
   const ratioOnly = (a0: number): ResolvedDilution => ({ a2: 0, a1: 0, a0, heat: null });
@@ -141,8 +148,11 @@ function resolveDilution(
     case "regression":
       return curve(method, factorOf(choice.calibration), null);
     case "energy": {
-      const lines = ingredients.map(({ role }, i) => ({ role, coeffs: coeffs[i]!, stage: stages[i]! }));
-      const heat = heatCorrection(method, choice.conditions, lines);
+      const heat = heatCorrection(
+        method,
+        choice.conditions,
+        lines.map(({ ingredient: { role }, coeffs, stage }) => ({ role, coeffs, stage })),
+      );
       if (heat === null) {
         fail(
           "/dilution/model",
@@ -160,6 +170,8 @@ function resolveDilution(
           "give the spec's amounts with it",
         );
       }
+      const coeffs = lines.map((line) => line.coeffs);
+      const stages = lines.map((line) => line.stage);
       const mix = mixStageTotals(coeffs, stages, baseVolumesMl);
       const { waterMl } = measuredWater(totalsOf(coeffs, baseVolumesMl), choice);
       if (!(mix.pouredMl >= SMALLEST_POUR_ML)) {

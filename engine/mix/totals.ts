@@ -15,7 +15,7 @@ export interface Totals extends Coefficients {
 /** Σ coefficient × volume over the lines. Volumes in mL at 20 °C. */
 export function totalsOf(coeffs: readonly Coefficients[], volumesMl: readonly number[]): Totals {
   const sum = emptyTotals();
-  for (let i = 0; i < coeffs.length; i++) addTo(sum, coeffs[i]!, volumesMl[i]!);
+  for (const [i, c] of coeffs.entries()) addTo(sum, c, volumesMl[i]!);
   return sum;
 }
 
