@@ -235,12 +235,13 @@ function run(plan: Plan, change: Change): Moment[] {
     for (const { ingredient, volumeMl } of phase.joins) addTo(inGlass, coefficientsOf(ingredient), volumeMl);
     const setup = change(phase.setup(before, carriedG), p === 0);
     const span = phase.toS - phase.fromS;
-    const times = Array.from({ length: MOMENTS + 1 }, (_, k) => (span * k) / MOMENTS);
+    const at = (k: number) => (span * k) / MOMENTS;
+    const times = Array.from({ length: MOMENTS + 1 }, (_, k) => at(k));
     const states = followMelting(setup, times);
     for (const [k, state] of states.entries()) {
       const waterG = carriedG + state.waterG;
       moments.push({
-        timeS: phase.fromS + (times[k] ?? span),
+        timeS: phase.fromS + at(k),
         tempC: state.tempC,
         waterMl: waterG / WATER_G_PER_ML,
         iceLeftG: state.iceLeftG,

@@ -12,7 +12,7 @@ import { nameWords } from "../wording.ts";
 export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));
   const syrups = [...pantry.values()].filter(isPlainSyrup).sort((a, b) => sugarOf(a) - sugarOf(b));
-  const ends = syrups.length > 1 ? [syrups[0]!, syrups.at(-1)!] : syrups;
+  const ends = syrups.filter((_, i) => i === 0 || i === syrups.length - 1);
   const waters = [...pantry.values()].filter(isWater);
   const juices = holdsDairy(spec, pantry)
     ? []

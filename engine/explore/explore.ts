@@ -56,11 +56,12 @@ const RIVAL_MEASURES: readonly MeasureId[] = ["volume", "drift", "cost"];
  */
 export function explore(given: SolveRequest): Exploration {
   const { target } = checkRequest(given);
-  const deadline = given.now && given.timeBudgetMs !== undefined ? given.now() + given.timeBudgetMs : null;
-  const remaining = () => (deadline === null ? undefined : deadline - given.now!());
+  const { now: clock, timeBudgetMs } = given;
+  const deadline = clock && timeBudgetMs !== undefined ? clock() + timeBudgetMs : null;
+  const remaining = () => (clock && deadline !== null ? deadline - clock() : undefined);
   const now = chanceInside(given, given.spec, target);
   const kept = solveKeeping(
-    given.timeBudgetMs === undefined ? given : { ...given, timeBudgetMs: FIRST_SHARE * given.timeBudgetMs },
+    timeBudgetMs === undefined ? given : { ...given, timeBudgetMs: FIRST_SHARE * timeBudgetMs },
   );
   const { keeps, solved } = kept;
   if (solved.status === "infeasible") {
@@ -90,7 +91,8 @@ export function explore(given: SolveRequest): Exploration {
   const pouredChance = Math.max(0, ...proposals.map((p) => p.probabilityInside ?? 0));
   // Outside, no measurement can help the drink as it is; it may help the first proposal.
   const first = proposals[0];
-  const judged = target.contains(toVec(now.placed.point)) || !first ? now.placed : placedById.get(first.id)!;
+  const isWell = target.contains(toVec(now.placed.point));
+  const judged = (!isWell && first && placedById.get(first.id)) || now.placed;
   const advice = adviseMeasuring(judged, target, (id) => given.pantry.get(id)?.name ?? id, {
     pouredChance,
   });

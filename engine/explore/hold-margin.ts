@@ -5,8 +5,10 @@ import { dot3, quadForm, scaled3 } from "../linalg.ts";
 import { coefficientsOf } from "../mix/coefficients.ts";
 import { type CompositionDoubt, compositionDoubts } from "../mix/composition-doubts.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
+import { Affine } from "../solve/affine.ts";
 import { isDrink } from "../solve/judge.ts";
 import type { PourBox, SolveRequest } from "../solve/request.ts";
+import { VolumeEnclosure } from "../solve/volume-bounds.ts";
 import { normalCdf, normalQuantile } from "../stats.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import type { Vec3 } from "../types.ts";
@@ -30,10 +32,20 @@ const WIDTHS = 512;
 
 /** One ingredient's doubts: what it holds per mL of each quantity, and one standard uncertainty of that. */
 interface Part {
-  /** Its lines. */
-  lines: readonly number[];
+  /** What is poured of it, all its lines together. */
+  poured: Affine;
   content: Vec3;
   sd: Vec3;
+}
+
+/** A line whose pour is in doubt. */
+interface PourDoubt {
+  /** Sugar, acid and ethanol per mL. */
+  content: Vec3;
+  /** mL that its pour errs by per mL of drink, at least. */
+  sd: number;
+  /** Finished mL that a mL of it adds, least and most. */
+  grows: readonly [number, number];
 }
 
 /** Lower bounds on what pours err by. */
@@ -42,8 +54,7 @@ interface LeastDoubt {
   spread: Vec3;
   /** Share of the point that one standard uncertainty of the water from ice moves it by. */
   waterShare: number;
-  /** By line: mL that its pour errs by per mL of drink, and the finished mL that a mL of it adds, least and most. */
-  pours: { sd: number; grows: readonly [number, number] }[];
+  pours: PourDoubt[];
 }
 
 /**
@@ -64,8 +75,9 @@ export class HoldMargin {
   private readonly quantile: number;
   private readonly slab: SlabMargin;
   private readonly parts: readonly Part[];
-  /** Sugar, acid and ethanol per mL of each line. */
-  private readonly contents: readonly Vec3[];
+  /** What is poured over the ice, and its ethanol. */
+  private readonly mixPour: Affine;
+  private readonly mixEthanol: Affine;
   /** Least standard uncertainty of the ratio of ice water, whatever is poured. */
   private readonly leastWaterSd: number;
   private readonly mostRatio: number;
@@ -81,7 +93,9 @@ export class HoldMargin {
     this.quantile = normalQuantile(chance);
     this.slab = new SlabMargin(chance, this.quantile);
     this.parts = partsOf(doubts);
-    this.contents = doubts.model.coeffs.map((c): Vec3 => [c.sugarG, c.acidCitricEqG, c.ethanolMl]);
+    const { mixPour, mixEthanol } = new VolumeEnclosure(doubts.model);
+    this.mixPour = mixPour;
+    this.mixEthanol = mixEthanol;
     this.leastWaterSd = leastWaterSd(request, doubts.model);
     this.mostRatio = mostRatio(doubts.model);
     const [least] = target.boundingBox;
@@ -121,11 +135,10 @@ export class HoldMargin {
       const n = 100 * Math.abs(normal[k]) - MOST_ML_PER_G * most;
       if (n > 0) sum += (n * doubt.spread[k]) ** 2;
     }
-    for (const [i, { sd, grows }] of doubt.pours.entries()) {
-      if (sd === 0) continue;
-      const content = 100 * dot3(normal, this.contents[i]!);
+    for (const { content, sd, grows } of doubt.pours) {
+      const held = 100 * dot3(normal, content);
       const thinned = [from * grows[0], from * grows[1], to * grows[0], to * grows[1]];
-      const moved = Math.max(content - Math.max(...thinned), Math.min(...thinned) - content, 0);
+      const moved = Math.max(held - Math.max(...thinned), Math.min(...thinned) - held, 0);
       sum += (moved * sd) ** 2;
     }
     return sum;
@@ -172,56 +185,45 @@ export class HoldMargin {
     const share = isPlain ? 1 / (1 + this.mostRatio) : 0;
     const water = (of: number) => ML_PER_G_WATER[0] * WATER_G_PER_ML * this.leastWaterSd * of;
     if (box === undefined) return { spread: this.ofTotal, waterShare: water(share), pours: [] };
-    const { low, high } = box;
-    if (!isDrink(Array.from(high))) return { spread: this.ofTotal, waterShare: water(share), pours: [] };
+    const high = Array.from(box.high);
+    if (!isDrink(high)) return { spread: this.ofTotal, waterShare: water(share), pours: [] };
     // Every mL poured adds to the drink, so none of the box is larger than its top corner.
-    const mostMl = this.doubts.model.finish(Array.from(high)).finishedVolumeMl;
+    const mostMl = this.doubts.model.finish(high).finishedVolumeMl;
     const spread = perAxis((k) => {
-      const poured = this.parts.reduce((sum, { lines, sd }) => {
-        return sum + (sd[k] * lines.reduce((ml, i) => ml + low[i]!, 0)) ** 2;
-      }, 0);
-      return Math.max(this.ofTotal[k], Math.sqrt(poured) / mostMl);
+      const squares = this.parts.map(({ poured, sd }) => (sd[k] * poured.at(box.low)) ** 2);
+      return Math.max(this.ofTotal[k], Math.sqrt(squares.reduce((sum, x) => sum + x, 0)) / mostMl);
     });
-    const mixMl = stages.reduce((sum, stage, i) => sum + (stage === "mix" ? low[i]! : 0), 0);
-    const waterShare = water(Math.max(share, mixMl / mostMl));
+    const waterShare = water(Math.max(share, this.mixPour.at(box.low) / mostMl));
     return { spread, waterShare, pours: this.poursIn(box, mostMl) };
   }
 
   /** Least doubt of each line's pour in a box, and what a mL more of it does to the drink's volume. */
-  private poursIn({ low, high }: PourBox, mostMl: number): LeastDoubt["pours"] {
+  private poursIn(box: PourBox, mostMl: number): PourDoubt[] {
     const { stages, coeffs, dilution } = this.doubts.model;
-    let [ethanolLow, ethanolHigh, mixLow, mixHigh] = [0, 0, 0, 0];
-    for (const [i, stage] of stages.entries()) {
-      if (stage !== "mix") continue;
-      mixLow += low[i]!;
-      mixHigh += high[i]!;
-      ethanolLow += low[i]! * coeffs[i]!.ethanolMl;
-      ethanolHigh += high[i]! * coeffs[i]!.ethanolMl;
-    }
+    const [mixLow, mixHigh] = this.mixPour.range(box);
+    const [ethanolLow, ethanolHigh] = this.mixEthanol.range(box);
     const strength = [
       mixHigh > 0 ? ethanolLow / mixHigh : 0,
       mixLow > 0 ? Math.min(1, ethanolHigh / mixLow) : 1,
     ];
     const { a2, a1, a0, heat } = dilution;
-    return stages.map((stage, i) => {
-      const isExact = low[i] === high[i];
-      const isSure = isExact || low[i]! >= PAST_SPOONS_ML;
-      const { doubt, ...of } = this.doubts.lineDoubt(i, isSure ? low[i]! : 0);
+    if (heat !== null) return [];
+    return coeffs.flatMap(({ sugarG, acidCitricEqG, ethanolMl }, i): PourDoubt[] => {
+      const leastMl = box.low[i]!;
+      const isExact = leastMl === box.high[i];
+      const { doubt, ...of } = this.doubts.lineDoubt(i, isExact || leastMl >= PAST_SPOONS_ML ? leastMl : 0);
       const sdMl = isExact ? of.sdMl : of.handSdMl;
-      if (doubt.kind !== "pour" || sdMl === 0 || heat !== null) return { sd: 0, grows: [0, 0] };
+      if (doubt.kind !== "pour" || sdMl === 0) return [];
       // Water from ice per mL more of it, a quadratic in the mix's strength: bounded term by term.
-      const own = coeffs[i]!.ethanolMl;
-      const slopes = strength.map((e) => (2 * a2 * e + a1) * own);
+      const slopes = strength.map((e) => (2 * a2 * e + a1) * ethanolMl);
       const bends = strength.map((e) => a0 - a2 * e * e);
       const [least, most] = [Math.min, Math.max].map((pick) => pick(...slopes) + pick(...bends));
-      const isMixed = stage === "mix";
-      return {
-        sd: sdMl / mostMl,
-        grows: [
-          ML_PER_ML_POURED[0] + (isMixed ? ML_PER_G_WATER[0] * Math.max(0, least ?? 0) : 0),
-          ML_PER_ML_POURED[1] + (isMixed ? ML_PER_G_WATER[1] * Math.max(0, most ?? 0) : 0),
-        ],
-      };
+      const isMixed = stages[i] === "mix";
+      const grows = [
+        ML_PER_ML_POURED[0] + (isMixed ? ML_PER_G_WATER[0] * Math.max(0, least ?? 0) : 0),
+        ML_PER_ML_POURED[1] + (isMixed ? ML_PER_G_WATER[1] * Math.max(0, most ?? 0) : 0),
+      ] as const;
+      return [{ content: [sugarG, acidCitricEqG, ethanolMl], sd: sdMl / mostMl, grows }];
     });
   }
 }
@@ -271,14 +273,14 @@ class SlabMargin {
 function partsOf({ model }: PouredDoubts): Part[] {
   return [...new Set(model.ingredients)].map((ingredient): Part => {
     const doubts = compositionDoubts(ingredient);
-    const lines = [...model.ingredients.keys()].filter((j) => model.ingredients[j] === ingredient);
+    const poured = new Affine(Float64Array.from(model.ingredients, (other) => Number(other === ingredient)));
     const sdOf = (
       kind: CompositionDoubt["source"]["kind"],
       change: (c: CompositionDoubt["change"]) => number,
     ) => Math.hypot(...doubts.filter((d) => d.source.kind === kind).map((d) => change(d.change)));
     const { sugarG, acidCitricEqG, ethanolMl } = coefficientsOf(ingredient);
     return {
-      lines,
+      poured,
       content: [sugarG, acidCitricEqG, ethanolMl],
       sd: [
         sdOf("sugar", (c) => c.sugarG),

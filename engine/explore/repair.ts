@@ -75,7 +75,7 @@ export function repair(request: SolveRequest, keeps: readonly Keep[] = []): Repa
   }
   for (const id of suggested) {
     const first = solved({ ...request, additions: [...offered, id] })?.proposals[0];
-    if (first) repairs.push(repairOf("add", id, `Let in ${request.pantry.get(id)!.name}`, first));
+    if (first) repairs.push(repairOf("add", id, `Let in ${request.pantry.get(id)?.name ?? id}`, first));
   }
   repairs.sort((a, b) => byLeastChange(a.proposal, b.proposal));
   return { conflict, repairs, text: tell(conflict, repairs) };

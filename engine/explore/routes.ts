@@ -1,6 +1,7 @@
 import { formatAmount } from "../amounts/format-amount.ts";
-import { AXES, scaledDistance, toVec } from "../axes.ts";
+import { AXES, AXIS_INDICES, scaledDistance, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
+import { subtract3 } from "../linalg.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { byLeastChange } from "../solve/trade-offs.ts";
 import { compileTarget } from "../targets/compile-target.ts";
@@ -103,7 +104,7 @@ export function swapEffects(request: SolveRequest, ingredientId: string): SwapEf
   return alternatives(request, ingredientId)
     .map((to) => {
       const { vector, point } = pointOf(request, swapIngredient(request, ingredientId, to.id));
-      const delta: Vec3 = [vector[0] - before[0], vector[1] - before[1], vector[2] - before[2]];
+      const delta = subtract3(vector, before);
       const { signedDistance } = target.membership(vector);
       return {
         ingredient: to.id,
@@ -118,8 +119,8 @@ export function swapEffects(request: SolveRequest, ingredientId: string): SwapEf
 }
 
 function tellDelta(delta: Vec3): string {
-  const parts = AXES.flatMap((axis, i) => {
-    const d = delta[i]!;
+  const parts = AXIS_INDICES.flatMap((k) => {
+    const [axis, d] = [AXES[k], delta[k]];
     if (Math.abs(d) < 0.02 * axis.scale) return [];
     return [`${axis.name} ${d > 0 ? "up" : "down"} ${Math.abs(d).toFixed(axis.scale < 1 ? 2 : 1)}`];
   });
@@ -224,13 +225,13 @@ function syrupVariants(request: SolveRequest): Variant[] {
     .flatMap((id) => {
       const from = request.pantry.get(id);
       if (!from?.syrup) return [];
-      return [...request.pantry.values()]
-        .filter((to) => to.syrup?.family === from.syrup!.family && to.id !== id)
-        .map((to) => {
-          const thinner = sugarOf(to) < sugarOf(from);
-          const name = `${thinner ? "Thin" : "Enrich"} ${from.name} to ${to.syrup!.ratio}`;
-          return exchange(request, id, to, "syrup", name);
-        });
+      const { family } = from.syrup;
+      return [...request.pantry.values()].flatMap((to) => {
+        if (to.syrup?.family !== family || to.id === id) return [];
+        const thinner = sugarOf(to) < sugarOf(from);
+        const name = `${thinner ? "Thin" : "Enrich"} ${from.name} to ${to.syrup.ratio}`;
+        return [exchange(request, id, to, "syrup", name)];
+      });
     });
 }
 

@@ -84,8 +84,9 @@ function nearestPours(
   const { spec, pantry, ladder } = request;
   const { model, volumesMl } = prepareSpec(spec, pantry, { unitSettings: settings });
   const locked = new Set(request.locks ?? []);
-  const choices = spec.lines.map((line, i) => {
-    const here = volumesMl[i]!;
+  const choices = volumesMl.map((here, i): number[] => {
+    const line = spec.lines[i];
+    if (!line) return [here];
     const ingredient = pantry.get(line.ingredient);
     const wanted = around.find((entry) => entry.ingredient === line.ingredient);
     const shared = spec.lines.filter((other) => other.ingredient === line.ingredient).length > 1;
@@ -108,8 +109,9 @@ function nearestPours(
   const pours = [...volumesMl];
   const keeps = keepsRules(request);
   const tryFrom = (i: number): void => {
-    if (i < choices.length) {
-      for (const ml of choices[i]!) {
+    const rungs = choices[i];
+    if (rungs) {
+      for (const ml of rungs) {
         pours[i] = ml;
         tryFrom(i + 1);
       }
