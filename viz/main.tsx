@@ -99,6 +99,9 @@ function reckonBy(solver: Solver): Reckon {
   };
 }
 
+/** A task behind the frame that is painted next. */
+const afterPaint = (act: () => void) => requestAnimationFrame(() => setTimeout(act));
+
 async function open(): Promise<void> {
   const root = document.getElementById("house")!;
   const seat = seatOf(location);
@@ -127,7 +130,11 @@ async function open(): Promise<void> {
   if (arrival?.problem) problems.unshift(arrival.problem);
   const solver = createSolver();
   const lookup = createSolver();
-  const store = createStore(data, work, arrival?.refusalOf, reckonBy(lookup));
+  const store = createStore(data, work, {
+    ...(arrival && { refusalOf: arrival.refusalOf }),
+    reckon: reckonBy(lookup),
+    afterPaint,
+  });
   store.theme.value = settings.theme ?? "auto";
   effect(() => {
     document.documentElement.dataset.theme = store.theme.value;

@@ -29,7 +29,7 @@ function factsOf(store: Store, placement: Placement): Fact[] {
     {
       name: "Water from ice",
       value: `${Math.round(placement.dilution.ratio * 100)} % ± ${Math.round(placement.dilution.ratioSd * 100)}`,
-      note: dilutionWords(placement.dilution, store.spec.value),
+      note: dilutionWords(placement.dilution, store.shown.value),
     },
     {
       name: "Sugar : acid",

@@ -34,7 +34,7 @@ export function NextStep({ takes = true }: { takes?: boolean }) {
   const edited = store.edited.value;
   const shown = asking.shown.value;
   const next = Math.max(0, ...(store.bench.value?.rounds.map((round) => round.number) ?? [])) + 1;
-  const poured = store.spec.value.lines.length > 0;
+  const poured = store.shown.value.lines.length > 0;
 
   const ask = (label: string, primary: boolean) => (
     <button

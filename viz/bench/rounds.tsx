@@ -30,7 +30,7 @@ export function KeepRound() {
   const round = store.round.value;
   const edited = store.edited.value;
   const next = Math.max(0, ...(store.bench.value?.rounds.map(({ number }) => number) ?? [])) + 1;
-  const empty = store.spec.value.lines.length === 0;
+  const empty = store.shown.value.lines.length === 0;
   const keep = () => {
     keepRound(store, label);
     setLabel("");
@@ -106,7 +106,7 @@ function useAsking() {
   const [wanted, setWanted] = useState<string | null>(null);
   const round = store.rounds.value.find((entry) => entry.round.id === wanted)?.round;
   const open = (id: string) => {
-    const unsaved = store.edited.value && store.spec.value.lines.length > 0;
+    const unsaved = store.edited.value && store.shown.value.lines.length > 0;
     if (unsaved) setWanted(id);
     else openRound(store, id);
   };

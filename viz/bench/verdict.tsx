@@ -90,14 +90,14 @@ function Gauges() {
 }
 
 function headlineOf(store: Store): { headline: string; detail: string } {
-  const { placement, verdict, placed, chosen, spec } = store;
+  const { placement, verdict, placed, chosen, shown } = store;
   if (!placement.value) {
-    const poured = spec.value.lines.some((line) => line.amount > 0);
+    const poured = shown.value.lines.some((line) => line.amount > 0);
     return {
       headline: "Nothing to place yet.",
       detail: poured
         ? `This cannot be placed: ${placed.value.problem ?? "no reason given"}.`
-        : spec.value.lines.length > 0
+        : shown.value.lines.length > 0
           ? "Every amount is at none: pour something to see where it stands."
           : "Paste a spec, or add an ingredient.",
     };

@@ -139,7 +139,7 @@ export function mapModel(
   const references = referencesOf(store);
   const families = computed(() => store.target.value?.families ?? []);
   const ghosts = computed(() => {
-    const spec = store.spec.value;
+    const spec = store.shown.value;
     return asking.drawn.value.map((proposal) => ghostOf(proposal, spec, store));
   });
   const noGhosts: MapGhost[] = [];

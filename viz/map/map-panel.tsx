@@ -129,7 +129,7 @@ function MapWords({
   const item = (model && itemsOf(model).find((candidate) => candidate.key === key)) ?? null;
   const round = item?.kind === "round" ? item : null;
   const proposal = item?.kind === "ghost" ? asking.offers.value.find(({ id }) => id === item.id) : undefined;
-  const unsaved = store.edited.value && store.spec.value.lines.length > 0;
+  const unsaved = store.edited.value && store.shown.value.lines.length > 0;
   return (
     <div class="map-words">
       <p class="map-detail" aria-live={cursor ? "polite" : "off"}>

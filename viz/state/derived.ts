@@ -132,8 +132,16 @@ function partsOf(work: ReadonlySignal<Work>): Parts {
   return Object.fromEntries(keys.map((key) => [key, computed(() => work.value[key])])) as unknown as Parts;
 }
 
-/** Make everything that follows from `work`; `rested` is its spec, behind by as long as a hand keeps changing it. */
-export function derive(data: PageData, work: ReadonlySignal<Work>, rested: ReadonlySignal<Spec>): Derived {
+/** The spec of the work, as much behind as what follows from it may be. */
+export interface Behind {
+  /** By the frame in which a hand that steps or slides sees its amount change. What is placed is this one. */
+  shown: ReadonlySignal<Spec>;
+  /** By as long as a hand keeps changing it. */
+  rested: ReadonlySignal<Spec>;
+}
+
+/** Make everything that follows from `work`. */
+export function derive(data: PageData, work: ReadonlySignal<Work>, { shown, rested }: Behind): Derived {
   const parts = partsOf(work);
   const { spec, measured, own, unitSettings, prices, benches } = parts;
   // A bench that came by a link stands as it does in the house it came from.
@@ -156,14 +164,14 @@ export function derive(data: PageData, work: ReadonlySignal<Work>, rested: Reado
       return found;
     };
   });
-  const placed = computed(() => placer.value(spec.value));
+  const placed = computed(() => placer.value(shown.value));
   const placement = computed(() => placed.value.value);
   // By its text, so that a drag, which changes neither, leaves the classics and the regions alone.
-  const like = computed(() => JSON.stringify([spec.value.method, spec.value.dilution]));
+  const like = computed(() => JSON.stringify([shown.value.method, shown.value.dilution]));
   const catalogue = catalogueOf(data);
   const view = computed((): CatalogueView => {
     like.value;
-    const { method, dilution } = spec.peek();
+    const { method, dilution } = shown.peek();
     return catalogue.view({ method, ...(dilution && { dilution }) });
   });
   const references = computed(() => view.value.references);
@@ -193,7 +201,7 @@ export function derive(data: PageData, work: ReadonlySignal<Work>, rested: Reado
   const round = computed(
     () => bench.value?.rounds.find((candidate) => candidate.id === parts.round.value) ?? null,
   );
-  const edited = computed(() => round.value === null || !sameSpec(round.value.spec, spec.value));
+  const edited = computed(() => round.value === null || !sameSpec(round.value.spec, shown.value));
   const rounds = computed((): PlacedRound[] => {
     const all = (bench.value?.rounds ?? []).map((entry) => ({
       round: entry,

@@ -1,9 +1,9 @@
 import { batch, computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { toVec } from "../../engine/axes.ts";
 import { probabilityInside } from "../../engine/doubt/probability-inside.ts";
-import type { Placement, Spec } from "../../engine/types.ts";
+import type { Placement } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
-import { type Derived, derive } from "./derived.ts";
+import { type Behind, type Derived, derive } from "./derived.ts";
 import { createHistory } from "./history.ts";
 import { mergeBenches, withBenches } from "./merge.ts";
 import type { ChosenTarget } from "./target.ts";
@@ -20,11 +20,12 @@ export interface Notice {
 }
 
 /** Everything the page shows and the ways to change it. */
-export interface Store extends Derived {
+export interface Store extends Derived, Behind {
   data: PageData;
   work: ReadonlySignal<Work>;
   /**
-   * Change the work so that it can be undone. Patches with the same `mergeKey` in a row (one drag) are one step.
+   * Change the work so that it can be undone. Patches with the same `mergeKey` in a row (one drag) are one step, and
+   * what follows from them is worked out once the hand has seen its amount change.
    * False, and said on the page: the bench may only be looked at.
    */
   edit(patch: Partial<Work>, mergeKey?: string): boolean;
@@ -45,8 +46,6 @@ export interface Store extends Derived {
   pulling: ReadonlySignal<string | null>;
   /** A pointer or the focus comes to an ingredient, or leaves it: its pull is shown once it has rested there. */
   pull(ingredient: string, isThere: boolean): void;
-  /** The spec, behind by as long as a hand keeps changing it. */
-  rested: ReadonlySignal<Spec>;
   /** The round being looked at without opening it. */
   peeked: Signal<string | null>;
   notice: ReadonlySignal<Notice | null>;
@@ -80,24 +79,69 @@ export type Reckon = (within: ChosenTarget, of: Placement) => Promise<number | n
 export const reckonHere = ({ compiled }: ChosenTarget, { point, covariance }: Placement): number =>
   probabilityInside(compiled, toVec(point), covariance);
 
-/** The store over the data and the work a visit starts with; `refusalOf` may hold a change back. */
+/** Slow enough to wait for a rest of the hand; until then no chance stands, rather than another drink's. */
+function chanceOf({ placement, target }: Derived, reckon: Reckon): ReadonlySignal<number | null> {
+  const reckoned = signal<{ of: Placement; within: ChosenTarget; chance: number } | null>(null);
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  effect(() => {
+    const of = placement.value;
+    const within = target.value;
+    clearTimeout(timer);
+    if (!of || !within) return;
+    timer = setTimeout(async () => {
+      const chance = await reckon(within, of);
+      if (chance !== null) reckoned.value = { of, within, chance };
+    }, REST_MS);
+  });
+  return computed(() => {
+    const known = reckoned.value;
+    return known?.of === placement.value && known?.within === target.value ? (known?.chance ?? null) : null;
+  });
+}
+
+/** What a store is told of the page it is on. */
+export interface Surroundings {
+  /** Holds a change back; default: none. */
+  refusalOf: Refusal;
+  /** Default: in this thread. */
+  reckon: Reckon;
+  /** Puts off what may wait until the next frame is on the screen; default: nothing waits. */
+  afterPaint(act: () => void): void;
+}
+
+/** The store over the data and the work a visit starts with. */
 export function createStore(
   data: PageData,
   opening: Work,
-  refusalOf: Refusal = () => null,
-  reckon: Reckon = async (within, of) => reckonHere(within, of),
+  {
+    refusalOf = () => null,
+    reckon = async (within, of) => reckonHere(within, of),
+    afterPaint = (act) => act(),
+  }: Partial<Surroundings> = {},
 ): Store {
   const work = signal(opening);
   const history = createHistory(carry);
   const steps = signal({ back: 0, forth: 0 });
   const notice = signal<Notice | null>(null);
   const rested = signal(opening.spec);
-  const derived = derive(data, work, rested);
+  const shown = signal(opening.spec);
+  const derived = derive(data, work, { shown, rested });
   const focused = signal<string | null>(null);
 
-  const put = (next: Work) => {
+  let isComing = false;
+  const showSoon = () => {
+    if (isComing) return;
+    isComing = true;
+    afterPaint(() => {
+      isComing = false;
+      shown.value = work.peek().spec;
+    });
+  };
+  const put = (next: Work, byHand = false) => {
     batch(() => {
       work.value = next;
+      if (byHand) showSoon();
+      else shown.value = next.spec;
       steps.value = history.steps();
       if (notice.value?.about && notice.value.about !== next) notice.value = null;
     });
@@ -106,14 +150,6 @@ export function createStore(
     if (next) put(next);
   };
 
-  // Slow enough to wait for a rest of the hand; until then no chance stands, rather than another drink's.
-  const reckoned = signal<{ of: Placement; within: ChosenTarget; chance: number } | null>(null);
-  const chance = computed(() => {
-    const known = reckoned.value;
-    return known?.of === derived.placement.value && known?.within === derived.target.value
-      ? (known?.chance ?? null)
-      : null;
-  });
   let resting: ReturnType<typeof setTimeout> | undefined;
   let bench = opening.bench;
   effect(() => {
@@ -131,17 +167,6 @@ export function createStore(
   const pulling = signal<string | null>(null);
   let reached: string | null = null;
   let coming: ReturnType<typeof setTimeout> | undefined;
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  effect(() => {
-    const of = derived.placement.value;
-    const within = derived.target.value;
-    clearTimeout(timer);
-    if (!of || !within) return;
-    timer = setTimeout(async () => {
-      const chance = await reckon(within, of);
-      if (chance !== null) reckoned.value = { of, within, chance };
-    }, REST_MS);
-  });
 
   return {
     ...derived,
@@ -156,7 +181,7 @@ export function createStore(
       }
       const after = { ...before, ...patch };
       history.note(before, after, mergeKey);
-      put(after);
+      put(after, mergeKey !== undefined);
       return true;
     },
     adopt(next) {
@@ -169,7 +194,7 @@ export function createStore(
     redo: () => travel(history.redo(work.value)),
     canUndo: computed(() => steps.value.back > 0),
     canRedo: computed(() => steps.value.forth > 0),
-    chance,
+    chance: chanceOf(derived, reckon),
     theme: signal("auto"),
     reference: signal(null),
     focused,
@@ -182,6 +207,7 @@ export function createStore(
       if (isThere) coming = setTimeout(() => (pulling.value = ingredient), REST_MS);
       else pulling.value = null;
     },
+    shown,
     rested,
     peeked: signal(null),
     notice,
