@@ -69,6 +69,12 @@ export function quadForm(m: Mat3, v: Vec3): number {
   return dot3(v, matVec3(m, v));
 }
 
+/** Singular values of a square matrix, or null when it is singular to RANK_TOLERANCE. */
+function regular(rows: readonly Row[]): SingularValueDecomposition | null {
+  const svd = new SingularValueDecomposition(toMatrix(rows));
+  return Math.min(...svd.diagonal) > RANK_TOLERANCE * Math.max(...svd.diagonal) ? svd : null;
+}
+
 function toMatrix(rows: readonly Row[]): Matrix {
   for (const [i, row] of rows.entries()) {
     for (const [j, x] of row.entries()) requireFinite(x, `/${i}/${j}`);
@@ -82,19 +88,14 @@ function toMatrix(rows: readonly Row[]): Matrix {
  */
 export function solveLinear(a: readonly Row[], b: readonly number[]): number[] | null {
   for (const [i, x] of b.entries()) requireFinite(x, `/b/${i}`);
-  const svd = new SingularValueDecomposition(toMatrix(a));
-  const [largest, smallest] = [Math.max(...svd.diagonal), Math.min(...svd.diagonal)];
-  if (!(smallest > RANK_TOLERANCE * largest)) return null;
-  return svd.solve(Matrix.columnVector([...b])).to1DArray();
+  const x = regular(a)?.solve(Matrix.columnVector([...b]));
+  return x ? x.to1DArray() : null;
 }
 
 /** Inverse of a symmetric or general 3×3 matrix, or null when it is singular to RANK_TOLERANCE. */
 export function invert3(m: Mat3): Mat3 | null {
-  const svd = new SingularValueDecomposition(toMatrix(m));
-  const [largest, smallest] = [Math.max(...svd.diagonal), Math.min(...svd.diagonal)];
-  if (!(smallest > RANK_TOLERANCE * largest)) return null;
-  const inverse = svd.inverse();
-  return mat3((i, j) => inverse.get(i, j));
+  const inverse = regular(m)?.inverse();
+  return inverse ? mat3((i, j) => inverse.get(i, j)) : null;
 }
 
 /** Far below the rounding of any sum with the largest entry, far above the denormal numbers. */
