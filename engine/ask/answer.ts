@@ -105,11 +105,11 @@ function howMuch(id: string, request: SolveRequest): Answer {
 
 /** The run of neighbouring rungs around one that are all inside. */
 function insideAround(rungs: readonly DoseRung[], best: DoseRung): { leastMl: number; mostMl: number } {
-  let low = rungs.indexOf(best);
-  let high = low;
-  while (rungs[low - 1]?.inside) low -= 1;
-  while (rungs[high + 1]?.inside) high += 1;
-  return { leastMl: rungs[low]!.ml, mostMl: rungs[high]!.ml };
+  const at = rungs.indexOf(best);
+  const low = rungs.findLastIndex((rung, i) => i < at && !rung.inside) + 1;
+  const high = rungs.findIndex((rung, i) => i > at && !rung.inside);
+  const run = rungs.slice(low, high < 0 ? rungs.length : high);
+  return { leastMl: (run[0] ?? best).ml, mostMl: (run.at(-1) ?? best).ml };
 }
 
 function whatIf(changes: readonly WhatIfChange[], request: SolveRequest): Answer {
@@ -194,7 +194,7 @@ function leanTries(intent: Extract<Intent, { ask: "lean" }>, request: SolveReque
     state === "kept" && id !== "holds" && !(byStrength && id === "base") ? [id] : [],
   );
   const atHand = suggestedAdditions(spec, pantry).filter((id) => !additions.includes(id));
-  const water = atHand.filter((id) => pantry.get(id)!.role === "lengthener");
+  const water = atHand.filter((id) => pantry.get(id)?.role === "lengthener");
   const softer = new Set(strict.filter((id) => !GIVING_WAY.has(id)));
   const tries = [new Set(strict), softer].flatMap((kept) => {
     const inOrder: [readonly string[], readonly number[]][] = [

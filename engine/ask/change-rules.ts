@@ -30,6 +30,11 @@ const times = (said: string, factor: number, find: Finder): Clause =>
 /** A share of what is poured more, or below 0 less; all of it is no share. */
 const byShare = (said: string, share: number, find: Finder): Clause | null =>
   share > -1 ? times(said, 1 + share, find) : null;
+/** The whole drink so many times. */
+const resized = (said: string): Clause | null => {
+  const scale = readNumber(said);
+  return scale === null ? null : changes({ scale });
+};
 /** Verbs that add; the others of their rules take away. */
 const RAISES = /^(?:raise|increase|up|lift|boost)$/;
 const mine = (id: string, find: Finder) => find.own.some((i) => i.id === id);
@@ -79,8 +84,8 @@ function kinOf(syrup: Ingredient, find: Finder): Ingredient[] {
 /** The drink's own syrup a strength thinner or richer, or of a given ratio. */
 function syrupAt(said: string, wanted: "thinner" | "richer" | string, find: Finder): Clause {
   return withFound(said, find, (id) => {
-    const syrup = find.pantry.get(id)!;
-    if (!syrup.syrup) return trouble({ code: "no-syrup", id });
+    const syrup = find.pantry.get(id);
+    if (!syrup?.syrup) return trouble({ code: "no-syrup", id });
     const kin = kinOf(syrup, find);
     const others = kin.filter((i) => i.id !== id);
     const ratioOf = (i: Ingredient) => i.syrup?.ratio.split(" ")[0];
@@ -114,14 +119,6 @@ const SYRUP_WAYS: Readonly<Record<string, "thinner" | "richer">> = {
 };
 const WAY = Object.keys(SYRUP_WAYS).join("|");
 
-const CROWD: Readonly<Record<string, number>> = {
-  double: 2,
-  triple: 3,
-  single: 1,
-  half: 0.5,
-  "half size": 0.5,
-};
-
 /**
  * Forms of a change, as people ask for one, without what leads in ("what if I"). Order matters: what says more
  * comes first.
@@ -140,18 +137,15 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     id: "size",
     example: "make it a double",
     pattern:
-      /^(?:make|do|have|pour|build) (?:it|this|that|one) (?:a |as a )?(double|triple|single|half|half size)$/,
-    read: ([size = ""]) => changes({ scale: CROWD[size]! }),
+      /^(?:make|do|have|pour|build) (?:it|this|that|one) (?:a |as a )?(double|triple|single|half)(?: size)?$/,
+    read: ([size = ""]) => resized(size),
   },
   {
     id: "how-many",
     example: "make two of them",
     pattern:
       /^(?:make|do|batch|pour|serve) (\S+)(?: of (?:them|these|it|this)| drinks| rounds| serves)?$|^(?:make (?:it|this) )?for (\S+)(?: people| guests)?$/,
-    read: ([a, b]) => {
-      const scale = readNumber(a ?? b ?? "");
-      return scale === null ? null : changes({ scale });
-    },
+    read: ([a, b]) => resized(a ?? b ?? ""),
   },
   {
     id: "scale",
@@ -159,11 +153,10 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
     pattern:
       /^(double|triple|halve|scale|multiply)(?: (?:up|down))? (.+?)(?: (?:up|down))?(?: (?:by|to|times) (\S+))?$/,
     read: ([verb = "", what = "", said], find) => {
-      const factor =
-        { double: 2, triple: 3, halve: 0.5 }[verb] ?? readNumber((said ?? "").replace(/(?<=\d)[x×]$/, ""));
-      if (factor === null) return null;
-      if (WHOLE.test(what)) return changes({ scale: factor });
-      return verb === "double" || verb === "triple" || verb === "halve" ? times(what, factor, find) : null;
+      const own = verb === "halve" ? 0.5 : readNumber(verb);
+      const factor = own ?? readNumber((said ?? "").replace(/(?<=\d)[x×]$/, ""));
+      if (factor !== null && WHOLE.test(what)) return changes({ scale: factor });
+      return own === null ? null : times(what, own, find);
     },
   },
   {
@@ -175,20 +168,22 @@ export const CHANGE_RULES: readonly ClauseRule[] = [
       // "Half a lime more" adds; it does not halve.
       if (WHOLE.test(what) || /(?:^| )(?:more|less|fewer|extra)(?: |$)/.test(what)) return null;
       if (doseFirst(`${factor} ${what}`, find)) return null;
-      return times(what, factor === "three times" ? 3 : readNumber(factor)!, find);
+      const many = readNumber(factor.replace(" times", ""));
+      return many === null ? null : times(what, many, find);
     },
   },
   {
     id: "syrup-way",
     example: "make the syrup thinner",
     pattern: new RegExp(`^(?:make|get) (.+?) (?:a (?:bit|little|touch) )?(${WAY})$`),
-    read: ([what = "", way = ""], find) => (WHOLE.test(what) ? null : syrupAt(what, SYRUP_WAYS[way]!, find)),
+    read: ([what = "", way = ""], find) =>
+      WHOLE.test(what) ? null : syrupAt(what, SYRUP_WAYS[way] ?? way, find),
   },
   {
     id: "syrup-kind",
     example: "use a richer syrup",
     pattern: new RegExp(`^(?:use|try|with|go with) (?:a |the )?(${WAY}) (.+)$`),
-    read: ([way = "", what = ""], find) => syrupAt(what, SYRUP_WAYS[way]!, find),
+    read: ([way = "", what = ""], find) => syrupAt(what, SYRUP_WAYS[way] ?? way, find),
   },
   {
     id: "thin",

@@ -124,6 +124,7 @@ export const negative = ({ amount, unit }: SaidAmount): SaidAmount => ({ amount:
 const NUMBER_WORDS: ReadonlyMap<string, number> = new Map(
   Object.entries({
     once: 1,
+    single: 1,
     twice: 2,
     thrice: 3,
     double: 2,
@@ -172,7 +173,7 @@ export function methodOf(said: string): Method | null {
   const wanted = said.replace(/ (?:instead of|rather than|not) .+$/, "").replace(/,/g, "");
   if (/^(?:make it |serve it |this |it )?(?:over|on|with) crushed ice$/.test(wanted)) return "crushed";
   const words = wanted.split(" ");
-  const verbs = words.filter((word) => METHOD_VERBS.has(word));
+  const [method = null, ...others] = words.flatMap((word) => METHOD_VERBS.get(word) ?? []);
   const rest = words.filter((word) => !METHOD_VERBS.has(word) && !METHOD_FILLERS.has(word));
-  return verbs.length === 1 && rest.length === 0 ? (METHOD_VERBS.get(verbs[0]!) ?? null) : null;
+  return others.length === 0 && rest.length === 0 ? method : null;
 }

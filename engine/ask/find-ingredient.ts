@@ -44,15 +44,15 @@ export function createFinder(pantry: Pantry, inDrink: readonly string[]): Finder
   const index = indexPantry(pantry);
   const own = [...new Set(inDrink)].flatMap((id) => pantry.get(id) ?? []);
   const ownWords = own.map((ingredient) => ({ ingredient, words: allWords(ingredient) }));
-  const byName = new Map<string, string>();
-  for (const { id, name, aliases } of pantry.values()) {
-    for (const alias of aliases) if (JOINS.test(alias)) byName.set(alias, id);
-    byName.set(name.toLowerCase(), id);
+  const byName = new Map<string, Ingredient>();
+  for (const ingredient of pantry.values()) {
+    for (const alias of ingredient.aliases) if (JOINS.test(alias)) byName.set(alias, ingredient);
+    byName.set(ingredient.name.toLowerCase(), ingredient);
   }
   const find = (said: string): Found => {
     const clean = said.replace(BEFORE, "").trim();
     const named = byName.get(said.trim()) ?? byName.get(clean);
-    if (named !== undefined && (own.some((i) => i.id === named) || JOINS.test(clean))) return { id: named };
+    if (named && (own.includes(named) || JOINS.test(clean))) return { id: named.id };
     if (clean === "" || JOINS.test(clean)) return { code: "unknown", said: clean, ids: [] };
     const asked = foldedWords(clean);
     const holds = (words: readonly string[]) =>
@@ -64,7 +64,7 @@ export function createFinder(pantry: Pantry, inDrink: readonly string[]): Finder
     if (mine.length > 1) return { code: "which", said: clean, ids: mine.map((i) => i.id) };
     const [only] = mine;
     const called = plain.status === "read" && plain.from === null ? plain.ingredient : null;
-    const meant = named === undefined ? called : pantry.get(named)!;
+    const meant = named ?? called;
     if (only) return settleOwn(only, meant, clean, mended);
     if (meant) return { id: meant.id };
     return offered(clean, plain, own, index);

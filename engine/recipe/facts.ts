@@ -63,10 +63,11 @@ export function nameText(facts: Facts, name: readonly Token[]): string {
   return real.length === 0 ? facts.piece.text : saidBy(facts, real);
 }
 /** What the user wrote for some tokens of a piece. */
-export const saidBy = (facts: Facts, tokens: readonly Token[] = facts.name) =>
-  tokens.length === 0
-    ? ""
-    : facts.piece.text.slice(tokens[0]!.start - shift(facts), tokens.at(-1)!.end - shift(facts));
+export function saidBy(facts: Facts, tokens: readonly Token[] = facts.name): string {
+  const [first, last] = [tokens[0], tokens.at(-1)];
+  if (!first || !last) return "";
+  return facts.piece.text.slice(first.start - shift(facts), last.end - shift(facts));
+}
 /** Tokens point into the line; a piece's text may begin later. */
 const shift = (facts: Facts) => (facts.piece.whole === "line" ? 0 : (facts.piece.tokens[0]?.start ?? 0));
 
@@ -81,11 +82,8 @@ export const telling = (t: Token) =>
 
 /** Tokens without those at either end that `drop` is true of. */
 export function dropEdges(tokens: readonly Token[], drop: (t: Token) => boolean): Token[] {
-  let from = 0;
-  let to = tokens.length;
-  while (from < to && drop(tokens[from]!)) from += 1;
-  while (to > from && drop(tokens[to - 1]!)) to -= 1;
-  return tokens.slice(from, to);
+  const from = tokens.findIndex((t) => !drop(t));
+  return from < 0 ? [] : tokens.slice(from, tokens.findLastIndex((t) => !drop(t)) + 1);
 }
 /** Small words between an amount and its name. */
 const OF = new Set(["of", "de", "di", "von", "du", "d", "the"]);

@@ -56,10 +56,8 @@ function called(
  */
 function calledByOwnWords(words: readonly string[], index: PantryIndex): SameName | null {
   if (words.length < 2) return null;
-  const [first, ...rest] = words.map((w) => index.byWord.get(w) ?? []);
-  const shared = distinct(first!).filter((entry) =>
-    rest.every((list) => list.some((p) => p.entry === entry)),
-  );
+  const [first = [], ...rest] = words.map((w) => index.byWord.get(w) ?? []);
+  const shared = distinct(first).filter((entry) => rest.every((list) => list.some((p) => p.entry === entry)));
   const found = shared.filter((entry) =>
     entry.phrases.some(
       (p) => p.outright && !p.ordered && p.words.length > 0 && p.words.every((w) => words.includes(w)),
@@ -73,7 +71,7 @@ function calledWithoutHead(words: readonly string[], index: PantryIndex): SameNa
   const phrases = (index.byWord.get(words[0] ?? "") ?? []).filter((p) => {
     if (!words.every((w) => p.words.includes(w))) return false;
     const missing = p.words.filter((w) => !words.includes(w));
-    return missing.length === 1 && HEAD_WORDS.has(missing[0]!);
+    return missing.length === 1 && missing.every((w) => HEAD_WORDS.has(w));
   });
   const entries = distinct(phrases);
   return entries.length === 1 ? { entries, others: [], respelt: [], shortened: true } : null;
@@ -115,11 +113,10 @@ function calledRespelt(words: readonly string[], index: PantryIndex): SameName |
     );
   }
   const found = ways.flatMap((way) => calledAs(way.words, index, way.respelt) ?? []);
+  const [first = null] = found;
   const entries = new Set(found.flatMap((f) => f.entries));
   // Two spellings that name different things are not one misspelling.
-  return found.length === 1 || (found.length > 1 && entries.size === found[0]!.entries.length)
-    ? found[0]!
-    : null;
+  return entries.size === first?.entries.length ? first : null;
 }
 
 /**
@@ -198,8 +195,10 @@ function ranked(name: NameWords, index: PantryIndex): Candidate[] {
       if (score > (scores.get(phrase.entry) ?? LOWEST_SCORE)) scores.set(phrase.entry, score);
     }
   }
-  for (const entry of same?.others ?? []) scores.set(entry, ALMOST);
-  for (const entry of same?.entries ?? []) scores.set(entry, same!.respelt.length > 0 ? ALMOST : 1);
+  if (same) {
+    for (const entry of same.others) scores.set(entry, ALMOST);
+    for (const entry of same.entries) scores.set(entry, same.respelt.length > 0 ? ALMOST : 1);
+  }
   const found = [...scores].map(([{ ingredient }, score]) => ({
     ingredient: ingredient.id,
     name: ingredient.name,

@@ -111,12 +111,10 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
     if (servedOn !== null) said.servedOn = servedOn;
     return said;
   };
-  if (options.glasses) {
+  const { glasses } = options;
+  if (glasses) {
     const filled = fillTops(pieces, lines, ctx, (top) =>
-      fillTo(specOf(), top, withMade(pantry, [...ctx.made.values()]), {
-        glasses: options.glasses!,
-        unitSettings: settings,
-      }),
+      fillTo(specOf(), top, withMade(pantry, [...ctx.made.values()]), { glasses, unitSettings: settings }),
     );
     // What fills a glass holds for that glass.
     glass ??= filled;
@@ -263,9 +261,9 @@ function bareNumbers(
 
 /** "top with soda" in a step, where a line gives the soda: that line goes on top, and the step pours nothing. */
 function settleTops(pieces: readonly ReadPiece[], lines: ParsedLine[]): void {
-  lines.forEach((line, i) => {
-    const { said, facts } = pieces[i]!;
-    if (said.kind !== "pour" || said.stage !== "top" || said.only !== "if-called") return;
+  pieces.forEach(({ said, facts }, i) => {
+    const line = lines[i];
+    if (!line || said.kind !== "pour" || said.stage !== "top" || said.only !== "if-called") return;
     const ids = new Set(line.candidates.map((c) => c.ingredient));
     const given = lines.find(
       (l, k) =>
@@ -273,7 +271,7 @@ function settleTops(pieces: readonly ReadPiece[], lines: ParsedLine[]): void {
         l.line &&
         l.status === "read" &&
         ids.has(l.line.ingredient) &&
-        pieces[k]!.said.kind === "pour",
+        pieces[k]?.said.kind === "pour",
     );
     if (!given?.line) return;
     given.line.stage = "top";
@@ -293,8 +291,8 @@ function fillTops(
   fill: (top: Ingredient) => ReturnType<typeof fillTo>,
 ): string | null {
   const isOpen = (line: ParsedLine, i: number) => {
-    const { said } = pieces[i]!;
-    return line.status === "unread" && said.kind === "pour" && said.amount === null;
+    const said = pieces[i]?.said;
+    return line.status === "unread" && said?.kind === "pour" && said.amount === null;
   };
   const i = lines.findIndex(isOpen);
   const line = lines[i];

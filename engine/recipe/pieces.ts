@@ -35,7 +35,7 @@ export interface Piece {
 }
 
 /** Whether a token is one of the words. */
-export const isWord = (t: Token | undefined, words: ReadonlySet<string>): boolean =>
+export const isWord = (t: Token | undefined, words: { has(word: string): boolean }): boolean =>
   t?.kind === "word" && words.has(t.word);
 /** Whether a token is one of the signs. */
 export const isMark = (t: Token | undefined, marks: string): boolean =>

@@ -39,8 +39,11 @@ export function readLine(raw: string, lineNumber: number, index: PantryIndex, ou
     return;
   }
   const pieces = splitLine(raw, lineNumber, index, text);
-  for (const piece of pieces) out.push(readPiece(piece, index));
-  if (pieces.length === 1) keepName(out[out.length - 1]!, index);
+  for (const piece of pieces) {
+    const read = readPiece(piece, index);
+    out.push(read);
+    if (pieces.length === 1) keepName(read, index);
+  }
 }
 
 /** A line whose name is known; null for all others. `text` is the line, or the line without its list marks. */

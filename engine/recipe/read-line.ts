@@ -64,7 +64,8 @@ function settleEither(name: readonly Token[], said: string, index: PantryIndex):
       ? OR.has(t.word) || AND.has(t.word)
       : t.kind === "mark" && EITHER_MARKS.includes(t.mark),
   );
-  if (at <= 0 || at === name.length - 1) return null;
+  const sign = name[at];
+  if (at <= 0 || !sign || at === name.length - 1) return null;
   const [left, right] = [name.slice(0, at), name.slice(at + 1)];
   const tail = right.findLast((t) => t.kind === "word");
   const side = (tokens: readonly Token[]) => {
@@ -75,16 +76,20 @@ function settleEither(name: readonly Token[], said: string, index: PantryIndex):
   const [a, b] = [side(left), side(right)];
   if (a.status !== "read" || b.status !== "read") return null;
   const candidates = [...a.candidates.slice(0, 1), ...b.candidates.slice(0, 1)];
-  const names = [a.ingredient.name, b.ingredient.name];
-  const sign = name[at]!;
+  const [taken, other] = [a.ingredient.name, b.ingredient.name];
   if (sign.kind === "word" ? AND.has(sign.word) : sign.kind === "mark" && sign.mark !== "/") {
     return { status: "unread", reason: { code: "several-on-line" }, candidates, notes: [] };
   }
   if (a.ingredient === b.ingredient) return a;
   if (!sameOnAxes(a.ingredient, b.ingredient)) {
-    return { status: "choose", reason: { code: "choice-offered", names }, candidates, notes: [] };
+    return {
+      status: "choose",
+      reason: { code: "choice-offered", names: [taken, other] },
+      candidates,
+      notes: [],
+    };
   }
-  const among: Note = { code: "taken-among", taken: names[0]!, others: names.slice(1) };
+  const among: Note = { code: "taken-among", taken, others: [other] };
   return { ...a, candidates, notes: [...a.notes, among] };
 }
 const OR = new Set(["or", "oder", "ou", "o"]);
@@ -176,7 +181,7 @@ function settleDashes(settled: Settled, said: PouredName, name: string, index: P
   const last = said.name.findLast((t) => t.kind === "word");
   if (!isWord(last, BITTERS)) return settled;
   const nearest = settled.candidates
-    .map((c) => index.pantry.get(c.ingredient)!)
+    .flatMap((c) => index.pantry.get(c.ingredient) ?? [])
     .find((i) => i.role === "bitters");
   if (!nearest) return settled;
   const notes: Note[] = [{ code: "stands-for", said: name, taken: nearest.name }];
@@ -271,7 +276,8 @@ export function readPoured(given: PouredName, facts: Facts, ctx: LineContext): P
   };
   if (settled.status === "unread") return unread(settled.reason);
   const chosen = settled.status === "read";
-  const ingredient = chosen ? settled.ingredient : ctx.index.pantry.get(candidates[0]!.ingredient)!;
+  const ingredient = chosen ? settled.ingredient : ctx.index.pantry.get(candidates[0]?.ingredient ?? "");
+  if (!ingredient) return unread({ code: "nothing-like", said: name });
   const poured = lineOf(said, ingredient, ctx);
   if ("code" in poured) return unread(poured);
   keepMade(settled, ctx);

@@ -33,11 +33,9 @@ export const JUICE = new Set(["juice"]);
 /** The fruit that tokens name with nothing else said but how it is cut, or null. */
 function fruitOf(tokens: readonly Token[]): string | null {
   const words = wordsOf(tokens);
-  const fruits = words.filter((w) => FRUITS.has(w));
-  if (words.at(-1) === "vert" && fruits[0] === "lemon") return "lime";
-  return fruits.length === 1 && words.every((w) => FRUITS.has(w) || FRUIT_COMMENTS.has(w))
-    ? fruits[0]!
-    : null;
+  const [fruit = null, ...more] = words.filter((w) => FRUITS.has(w));
+  if (words.at(-1) === "vert" && fruit === "lemon") return "lime";
+  return more.length === 0 && words.every((w) => w === fruit || FRUIT_COMMENTS.has(w)) ? fruit : null;
 }
 
 const asWord = (word: string): Token => ({ kind: "word", word, start: 0, end: 0 });
@@ -67,8 +65,7 @@ export function readFruit(facts: Facts): Said | null {
   const cutFirst = words.findIndex((w) => w === "wedge" || w === "slice" || w === "wheel");
   if (cutFirst >= 0 && cutFirst <= words.indexOf(fruit) + 1 && !words.includes("cut")) return null;
   const said = saidBy(facts);
-  const only =
-    quantity.spelled || words.length > 1 || /s$/iu.test(facts.piece.text.split(/[,(]/u)[0]!.trim());
+  const only = quantity.spelled || words.length > 1 || /^[^,(]*s\s*(?:[,(]|$)/iu.test(facts.piece.text);
   return {
     ...pour(facts),
     name: juiceOf(fruit),

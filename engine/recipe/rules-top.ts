@@ -52,20 +52,18 @@ export function readTop(facts: Facts): Said | null {
   const ending = leads ? null : withoutTopEnding(facts.name.length > 0 ? facts.name : tokens);
   if (!leads && (!ending || facts.piece.step)) return null;
   const float = facts.words.some((w) => w.startsWith("float"));
-  const trimmed = leads
-    ? dropEdges(
-        facts.quantity ? facts.name : tokens,
-        (t) => isWord(t, TOP_VERBS) || isWord(t, TOP_FILLERS) || t.kind === "mark",
-      )
-    : ending!;
-  const name = beforeStep(tidy(trimmed));
+  const trimmed = dropEdges(
+    facts.quantity ? facts.name : tokens,
+    (t) => isWord(t, TOP_VERBS) || isWord(t, TOP_FILLERS) || t.kind === "mark",
+  );
+  const name = beforeStep(tidy(ending ?? trimmed));
   if (!name.some(telling)) return leads ? instruction({ code: "step" }) : null;
   if (facts.quantity && !COUNTED_UNITS.includes(facts.quantity.unit))
     return { ...pour(facts), name, stage: "top" };
-  const dose = DOSES.get(name[0]?.kind === "word" ? name[0].word : "");
-  if (dose)
-    return { ...dosed(tidy(name.slice(1)), dose, wordsOf(name)[0]!), stage: "top", only: "if-called" };
   const words = wordsOf(name);
+  const [word = ""] = words;
+  const dose = isWord(name[0], DOSES) ? DOSES.get(word) : undefined;
+  if (dose) return { ...dosed(tidy(name.slice(1)), dose, word), stage: "top", only: "if-called" };
   if (words.some((w) => NOT_COUNTED.has(w)) && !called(name, index)) return notCounted({ ...facts, name });
   if (float) return { ...dosed(name, FLOAT, "float"), stage: "top", only: "if-called" };
   return { ...pour({ ...facts, quantity: null, name }), stage: "top", only: "if-called" };

@@ -73,7 +73,7 @@ const ANY_GLASS = new RegExp(GLASS_WORDS.map(([, words]) => `(${words.source})`)
 /** The glass a text serves in, or null when it names none that we know; the first named if several. */
 export function detectGlass(text: string): string | null {
   const found = ANY_GLASS.exec(text.toLowerCase());
-  return found && GLASS_WORDS[found.indexOf(found[0], 1) - 1]![0];
+  return (found && GLASS_WORDS[found.indexOf(found[0], 1) - 1]?.[0]) ?? null;
 }
 
 /** What is in the glass with the drink, in order of precedence. */

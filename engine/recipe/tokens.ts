@@ -185,7 +185,7 @@ const MARKS = ",;|/+=&:()[]#.";
 
 /** The sign at `at`, or null where it only joins letters or ends an abbreviation. */
 function markAt(text: string, at: number, before: Token | undefined): Token | null {
-  const sign = text[at]!;
+  const sign = text.charAt(at);
   const end = at + 1;
   if (sign === "-") {
     const spaced = text[at - 1] === " " && (text[end] === " " || text[end] === undefined);
@@ -346,7 +346,7 @@ export function scan(text: string, kind: "line" | "name" = "line"): Token[] {
       const sign = hedged ? amountToken(hedged, at) : markAt(lower, at, tokens.at(-1));
       if (sign) tokens.push(sign);
     }
-    at = tokens.length > count ? tokens[tokens.length - 1]!.end : Math.max(at + 1, letters);
+    at = tokens.length > count ? (tokens.at(-1)?.end ?? 0) : Math.max(at + 1, letters);
   }
   if (!tokens.some((t) => t.kind === "amount")) return tokens;
   const merged = mergeSecondReadings(tokens);
