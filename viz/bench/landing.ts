@@ -23,19 +23,9 @@ export function landingOf(store: Store, proposal: Proposal): Landing | null {
   const before = known.get(placement);
   if (before?.target === target) return before.landing;
   const point = toVec(placement.point);
-  const membership = target?.compiled.membership(point);
   const landing: Landing = {
     placement,
-    verdict:
-      target && membership
-        ? verdictOf(
-            point,
-            toVec(membership.nearest),
-            membership.inside,
-            membership.signedDistance,
-            target.label,
-          )
-        : null,
+    verdict: target && verdictOf(target.compiled, point, target.label),
     chance: target ? probabilityInside(target.compiled, point, placement.covariance) : null,
   };
   known.set(placement, { target, landing });

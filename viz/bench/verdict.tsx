@@ -1,7 +1,7 @@
 import { computed } from "@preact/signals";
 import { useMemo } from "preact/hooks";
 import { toVec } from "../../engine/axes.ts";
-import { chordThrough, gaugeBands } from "../../engine/targets/chord.ts";
+import { chordThrough } from "../../engine/targets/chord.ts";
 import type { Vec3 } from "../../engine/types.ts";
 import { useHouse } from "../house.ts";
 import { Fold } from "../parts/fold.tsx";
@@ -9,19 +9,10 @@ import type { Store } from "../state/store.ts";
 import { volumeWords } from "../words/amounts.ts";
 import { AXES3, AXIS_ID, AXIS_TITLE, AXIS_UNIT, type Axis, axisNumber } from "../words/axis.ts";
 import { doubtWords, glassesInHundred } from "../words/facts.ts";
-import { edgeWords } from "../words/verdict.ts";
+import { bandsOf, edgeWords } from "../words/verdict.ts";
 import { Gauge, type GaugeModel } from "./gauge.tsx";
 import { MisfitNote } from "./kin-line.tsx";
 import { overflows } from "./request.ts";
-
-/** The stretches of the three axes that are in range, as the verdict has them. */
-function bandsOf(store: Store) {
-  const target = store.target.value;
-  const membership = store.membership.value;
-  const placement = store.placement.value;
-  if (!target || !membership || !placement) return null;
-  return gaugeBands(target.compiled, toVec(placement.point), toVec(membership.nearest));
-}
 
 /** What each axis alone would have to change by; null where it cannot. */
 function aloneOf(store: Store): [number | null, number | null, number | null] {
@@ -40,7 +31,15 @@ function aloneOf(store: Store): [number | null, number | null, number | null] {
 function Gauges() {
   const { store, asking } = useHouse();
   const { references } = store;
-  const bands = useMemo(() => computed(() => bandsOf(store)), [store]);
+  const bands = useMemo(
+    () =>
+      computed(() => {
+        const { target, placement, verdict } = store;
+        if (!target.value || !placement.value || !verdict.value) return null;
+        return bandsOf(target.value.compiled, toVec(placement.value.point), verdict.value);
+      }),
+    [store],
+  );
   const family = useMemo(
     () =>
       computed(() => {

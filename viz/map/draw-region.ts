@@ -1,6 +1,5 @@
-import { toVec } from "../../engine/axes.ts";
-import { gaugeBands } from "../../engine/targets/chord.ts";
 import { axisNumber } from "../words/axis.ts";
+import { bandsOf } from "../words/verdict.ts";
 import { kinMarks } from "./draw-classics.ts";
 import { doubtNameRects } from "./draw-doubt.ts";
 import { trailSegments } from "./draw-trail.ts";
@@ -170,10 +169,7 @@ export function drawRegion(g: G, scene: Scene): void {
 /** The stretch of each arm that is in range, as the verdict has it. */
 export function drawBands(g: G, { frame, model, hand }: Scene): void {
   const { plot, alcohol } = frame.layout;
-  const inRange =
-    model.target && hand
-      ? gaugeBands(model.target, hand.point, toVec(model.target.membership(hand.point).nearest))
-      : null;
+  const inRange = model.target && hand ? bandsOf(model.target, hand.point) : null;
   const arms = [
     {
       axis: 0 as const,

@@ -99,11 +99,7 @@ export function wordsOf(item: Item, model: MapModel): string {
   const numbers = AXES3.map(
     (axis) => `${AXIS_NAME[axis]} ${withUnit(axis, item.point[axis], sdOf(item, axis))}`,
   );
-  const membership = model.target?.membership(item.point);
-  const standing =
-    membership &&
-    verdictOf(item.point, toVec(membership.nearest), membership.inside, membership.signedDistance, "")
-      .standing;
+  const standing = model.target && verdictOf(model.target, item.point, "").standing;
   const path = item.kind === "ghost" ? model.ghosts.find((g) => g.id === item.id)?.path : undefined;
   return [
     numbers.join(", "),

@@ -140,11 +140,7 @@ function Caption({ show }: { show: Show }) {
   const hidden = show.guessing.value && !show.revealed.value;
   const target = store.target.value?.compiled;
   const point = placement && toVec(placement.point);
-  const membership = point && target?.membership(point);
-  const verdict =
-    point && membership
-      ? verdictOf(point, toVec(membership.nearest), membership.inside, membership.signedDistance, "")
-      : null;
+  const verdict = point && target ? verdictOf(target, point, "") : null;
   return (
     <div class="present-words" data-state={hidden || !verdict ? "none" : verdict.inside ? "in" : "out"}>
       <h2>

@@ -9,7 +9,6 @@ import { type PlaceOptions, place } from "../../engine/place/place.ts";
 import { analyseTrail } from "../../engine/trail/analyse-trail.ts";
 import type {
   Bench,
-  Membership,
   Pantry,
   Placement,
   PourLadder,
@@ -59,7 +58,6 @@ export interface Derived {
   kin: ReadonlySignal<Kin | null>;
   /** Set when the drink is hardly a member of the one family it is measured against. */
   misfit: ReadonlySignal<Misfit | null>;
-  membership: ReadonlySignal<Membership | null>;
   verdict: ReadonlySignal<Verdict | null>;
   bench: ReadonlySignal<Bench | null>;
   round: ReadonlySignal<Round | null>;
@@ -183,18 +181,9 @@ export function derive(data: PageData, work: ReadonlySignal<Work>, { shown, rest
     if (part?.kind !== "family" || more.length > 0) return null;
     return attempt(() => view.value.misfit(rested.value, `family:${part.family}`, pantry.value)).value;
   });
-  const membership = computed(() =>
-    placement.value && target.value ? target.value.compiled.membership(toVec(placement.value.point)) : null,
-  );
   const verdict = computed(() =>
-    placement.value && target.value && membership.value
-      ? verdictOf(
-          toVec(placement.value.point),
-          toVec(membership.value.nearest),
-          membership.value.inside,
-          membership.value.signedDistance,
-          target.value.label,
-        )
+    placement.value && target.value
+      ? verdictOf(target.value.compiled, toVec(placement.value.point), target.value.label)
       : null,
   );
   const bench = computed(() => benches.value.find((candidate) => candidate.id === parts.bench.value) ?? null);
@@ -231,7 +220,6 @@ export function derive(data: PageData, work: ReadonlySignal<Work>, { shown, rest
     target,
     kin,
     misfit,
-    membership,
     verdict,
     bench,
     round,

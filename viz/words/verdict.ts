@@ -1,5 +1,8 @@
-import { AXES } from "../../engine/axes.ts";
-import type { Vec3 } from "../../engine/types.ts";
+import { AXES, toVec } from "../../engine/axes.ts";
+import { gaugeBands } from "../../engine/targets/chord.ts";
+import type { CompiledTarget } from "../../engine/targets/compile-target.ts";
+import { MEMBERSHIP_TOLERANCE } from "../../engine/tolerances.ts";
+import type { Membership, Vec3 } from "../../engine/types.ts";
 import { joinWords, upperFirst } from "../../engine/wording.ts";
 import { AXES3, AXIS_NAME, AXIS_UNIT, type Axis, gapNumber } from "./axis.ts";
 
@@ -35,6 +38,8 @@ const BIG_HIGH = ["far too sweet", "far too sharp", "far too strong"] as const;
 const WORTH_A_WORD = 0.05;
 const SMALL = 0.5;
 const BIG = 2;
+/** Within this factor two gaps are the same to who reads them. */
+const NEARLY = 1.02;
 /** Nearer to the edge than this, in axis-scale units, a drink is in range only just. */
 const JUST_INSIDE = 0.15;
 
@@ -63,22 +68,39 @@ function tasteWords(axis: Axis, { state, by }: AxisVerdict): string {
   return (size < SMALL ? SMALL_HIGH : size > BIG ? BIG_HIGH : HIGH)[axis];
 }
 
+/**
+ * The axes that are to be named. The way to the nearest edge of a leaning range also moves axes on which nothing is
+ * out, as an Old Fashioned's acid: they are left out as long as another is. A ratio is out by both of its axes.
+ */
+function namedAxes(
+  point: Vec3,
+  [low, high]: readonly [Vec3, Vec3],
+  { violations }: Membership,
+): readonly Axis[] {
+  const out = AXES3.filter((axis) => {
+    const beyond = Math.max(low[axis] - point[axis], point[axis] - high[axis]);
+    return beyond > MEMBERSHIP_TOLERANCE * AXES[axis].scale;
+  });
+  const isByAxis = violations.every(({ measure }) => measure !== "ratio" && measure !== "face");
+  return isByAxis && out.length > 0 ? out : AXES3;
+}
+
 const standing = (words: string) => ({ standing: words, headline: `${upperFirst(words)}.` });
 
 /**
- * Say where a point stands against a target, plainly.
- *
- * `nearest` is the nearest point of the target (the point itself when inside); the axes it differs
- * on are the ones named. `signedDistance` is in axis-scale units, negative inside.
+ * Say where a point stands against a target, plainly: the gaps are those to the nearest point of the target, on the
+ * axes that are to be named.
  */
 export function verdictOf(
+  target: Pick<CompiledTarget, "membership" | "boundingBox">,
   point: Vec3,
-  nearest: Vec3,
-  inside: boolean,
-  signedDistance: number,
   targetLabel: string,
 ): Verdict {
-  const gap = (axis: Axis) => point[axis] - nearest[axis];
+  const membership = target.membership(point);
+  const { inside, signedDistance } = membership;
+  const nearest = toVec(membership.nearest);
+  const named = inside ? [] : namedAxes(point, target.boundingBox, membership);
+  const gap = (axis: Axis) => (named.includes(axis) ? point[axis] - nearest[axis] : 0);
   const judge = (axis: Axis) => axisVerdict(axis, gap(axis), inside);
   const axes = [judge(0), judge(1), judge(2)] as const;
   if (inside) {
@@ -130,7 +152,27 @@ export function edgeWords(
     if (change === null) return `${AXIS_NAME[axis]} alone cannot bring it in`;
     return `${AXIS_NAME[axis]} alone would need ${change < 0 ? "" : "+"}${change < 0 ? "−" : ""}${gapNumber(axis, change)}`;
   });
-  return off.length === 1 && alone[off[0]!] !== null
+  const [first] = off;
+  // What only leans along is not named, and then the one that is has further to go by itself.
+  const isEnough = off.length === 1 && Math.abs(alone[first!] ?? Infinity) < axes[first!].by * NEARLY;
+  return isEnough
     ? "The gap is measured to the drink in range that is nearest, and one axis is enough to reach it."
     : `The gaps are measured to the one drink in range that is nearest, where all of them close together; ${joinWords(byOne)}.`;
+}
+
+/**
+ * The stretches of the three axes that are in range, as the verdict of a point has them: on an axis that is fine the
+ * stretch holds the point.
+ */
+export function bandsOf(
+  target: CompiledTarget,
+  point: Vec3,
+  { axes }: Verdict = verdictOf(target, point, ""),
+): ([number, number] | null)[] {
+  const bands = gaugeBands(target, point, toVec(target.membership(point).nearest));
+  return AXES3.map((axis) => {
+    const band = bands[axis];
+    if (band === null || axes[axis].state !== "ok") return band;
+    return [Math.min(band[0], point[axis]), Math.max(band[1], point[axis])];
+  });
 }
