@@ -164,3 +164,17 @@ test("asked how much, a phone shows the dose strip without a scroll between ques
   expect(strip.y + strip.height - asked.y).toBeLessThan(844 - 180);
   await context.close();
 });
+
+test("a pasted spec's verdict stands below the bar, whole", async () => {
+  const { page, context } = await visit(site, "/", PHONE);
+  await page.getByRole("button", { name: "Paste your own spec" }).click();
+  await page.locator("#paste-text").fill("2 oz bourbon\n3/4 oz lemon juice\n3/4 oz simple syrup\nShake");
+  await page.locator(".paste-lines li").nth(2).waitFor();
+  await page.getByRole("button", { name: "Use these lines" }).click();
+  await page.waitForFunction(() => document.querySelector("#verdict")!.getBoundingClientRect().top < 300);
+  const [bar, headline] = await page.evaluate(() =>
+    [".top", "#headline"].map((part) => document.querySelector(part)!.getBoundingClientRect()),
+  );
+  expect(headline!.top).toBeGreaterThanOrEqual(bar!.bottom);
+  await context.close();
+});

@@ -120,8 +120,8 @@ export function Likings({ desk, learning }: { desk: Desk; learning: Learning }) 
       {!agree && (
         <p class="hint">
           What was liked best is not what lies nearest the ideal: something the map cannot see may have made
-          the difference, or chance with so few glasses. The next pour is reckoned from the one nearest the
-          ideal.
+          the difference, or chance with so few glasses. The next pour is weighed against the one nearest the
+          ideal, and changed from the drink on the bench.
         </p>
       )}
       <Fold summary="Every form" class="quiet-fold">
