@@ -1,5 +1,6 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { MOST } from "../../engine/limits.ts";
 import { enterRoom, openSite, reading, type Site, visit } from "./open-page.ts";
 
 // What must hold when things go wrong: two tabs, no storage, no network, no colours, nothing poured, too much of it.
@@ -219,6 +220,21 @@ describe("the page holds", () => {
     expect(new Set(ids).size).toBe(30);
     expect(await page.locator("li.line").count()).toBe(30);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390);
+    expect(troubles).toEqual([]);
+    await context.close();
+  });
+
+  test("a paste with more lines than a round keeps is said to be, and is not taken", async () => {
+    const { page, context, troubles } = await visit(site);
+    await page.getByRole("button", { name: "Paste your own spec" }).click();
+    const pours = (n: number) => Array.from({ length: n }, () => "1/4 oz gin").join("\n");
+    await page.locator("#paste-text").fill(pours(MOST.lines + 1));
+    const foot = page.locator(".dialog-foot > p");
+    await foot.getByText(`A round keeps ${MOST.lines}`).waitFor();
+    expect(await page.getByRole("button", { name: "Use these lines" }).isDisabled()).toBe(true);
+    await page.locator("#paste-text").fill(pours(MOST.lines));
+    await foot.getByText(/^\d+ ready\.$/).waitFor();
+    expect(await page.getByRole("button", { name: "Use these lines" }).isDisabled()).toBe(false);
     expect(troubles).toEqual([]);
     await context.close();
   });

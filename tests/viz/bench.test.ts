@@ -51,6 +51,15 @@ describe("benches kept in the browser", () => {
     expect(storage.getItem("steelyard.benches.v1.unreadable")).toContain("half a b");
   });
 
+  test("of which one cannot be read: the others are there, and it is set aside", () => {
+    const other = { ...BENCH, id: "b2", rounds: [{ id: "r1" }] };
+    storage.setItem("steelyard.benches.v1", JSON.stringify({ version: 1, benches: [other, BENCH] }));
+    const { benches, problem } = loadBenches(storage, readBench);
+    expect(benches).toEqual([BENCH]);
+    expect(problem).toMatch(/^Of the benches kept in this browser 1 could not be read/);
+    expect(storage.getItem("steelyard.benches.v1.unreadable")).toContain("b2");
+  });
+
   test("a full browser is said, with the way out", () => {
     expect(createKeeper(memoryStorage(10), []).save([BENCH]).refused).toContain("Save a file");
   });

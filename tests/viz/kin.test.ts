@@ -1,6 +1,7 @@
 import { signal } from "@preact/signals";
 import { expect, test } from "vitest";
-import type { Spec } from "../../engine/types.ts";
+import { MOST } from "../../engine/limits.ts";
+import type { Round, Spec } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
 import { NO_NOTES, type PageData } from "../../viz/data/client.ts";
 import { benchAround, openingWork } from "../../viz/state/opening.ts";
@@ -48,7 +49,21 @@ test("near a classic is a target, named by it", () => {
   const store = createStore(data, opened(punch, ""));
   store.edit({ target: [{ kind: "near", drink: "daiquiri-modern" }] });
   expect(store.target.value).toMatchObject({ label: "the range near Daiquiri, syrup build", families: [] });
-  expect(store.membership.value?.inside).toBe(false);
+  expect(store.verdict.value?.inside).toBe(false);
   store.edit({ target: [{ kind: "near", drink: "ghost" }] });
   expect(store.chosen.value.problem).toContain("near:ghost");
+});
+
+test("a round or a bench that could not be read back is refused, and said", () => {
+  const store = createStore(data, opened(fizz, ""));
+  const [bench] = store.work.value.benches;
+  const [round] = bench!.rounds;
+  const many = Array.from({ length: MOST.rounds + 1 }, (_, i) => ({ ...round!, id: `r${i}` }));
+  const lines = Array.from({ length: MOST.lines + 1 }, () => fizz.lines[0]!);
+  const grown = (rounds: Round[]) => store.edit({ benches: [{ ...bench!, rounds }] });
+  expect(grown(many)).toBe(false);
+  expect(store.notice.value?.text).toContain(`keeps ${MOST.rounds} rounds`);
+  expect(grown([...bench!.rounds, { ...round!, id: "big", spec: { ...fizz, lines } }])).toBe(false);
+  expect(store.notice.value?.text).toContain(`keeps ${MOST.lines} ingredients`);
+  expect(grown(many.slice(0, MOST.rounds))).toBe(true);
 });

@@ -33,8 +33,8 @@ function opened(store: Store, bench: Bench, benches: Bench[], extra: Partial<Wor
 export function addBench(store: Store, bench: Bench, extra: Partial<Work> = {}): void {
   const { benches } = store.work.value;
   const named = { ...bench, name: freeName(benches, bench.name) };
-  store.edit({ ...opened(store, named, [...benches, named], extra), ...extra });
-  go(addressOf("bench", named.id));
+  if (store.edit({ ...opened(store, named, [...benches, named], extra), ...extra }))
+    go(addressOf("bench", named.id));
 }
 
 /** A bench with nothing on it. */

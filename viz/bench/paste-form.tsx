@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { formatQuantity } from "../../engine/amounts/format-amount.ts";
 import { reasonOf } from "../../engine/errors.ts";
+import { MOST } from "../../engine/limits.ts";
 import type { SpokenLine, SpokenRecipe } from "../../engine/recipe/words.ts";
 import type { Ingredient, Pantry, Spec, SpecLine } from "../../engine/types.ts";
 import { loadNotes } from "../data/client.ts";
@@ -170,6 +171,8 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
   /** The line whose ingredient is being entered as the user's own. */
   const [naming, setNaming] = useState<{ at: number; name: string } | null>(null);
   const pantry = new Map([...store.pantry.value, ...pasted.made.map((i) => [i.id, i] as const)]);
+  const tooMany = lines.length > MOST.lines;
+  const isReady = lines.length > 0 && !tooMany;
   const take = (asRound: boolean) => {
     takePasted(store, pasted, asRound);
     onDone();
@@ -180,7 +183,7 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
         method="dialog"
         onSubmit={(event) => {
           event.preventDefault();
-          if (lines.length > 0) take(false);
+          if (isReady) take(false);
         }}
       >
         <h2 id="paste-title">Paste a spec</h2>
@@ -217,17 +220,17 @@ export function PasteForm({ onDone }: { onDone: () => void }) {
           <p class="hint" role="status">
             {rows.length === 0
               ? "It starts a bench of its own, or becomes the next round of this one, as you choose."
-              : `${lines.length} ready${toChoose > 0 ? `, ${toChoose} to choose` : ""}${unread > 0 ? `, ${unread} not read and left out` : ""}.`}
+              : `${lines.length} ready${toChoose > 0 ? `, ${toChoose} to choose` : ""}${unread > 0 ? `, ${unread} not read and left out` : ""}.${tooMany ? ` A round keeps ${MOST.lines}: take some out first.` : ""}`}
           </p>
           <button type="button" onClick={onDone}>
             Cancel
           </button>
           {store.round.value && (
-            <button type="button" disabled={lines.length === 0} onClick={() => take(true)}>
+            <button type="button" disabled={!isReady} onClick={() => take(true)}>
               Next round of this bench
             </button>
           )}
-          <button type="submit" class="primary" disabled={lines.length === 0}>
+          <button type="submit" class="primary" disabled={!isReady}>
             Use these lines
           </button>
         </div>

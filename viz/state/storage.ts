@@ -53,13 +53,15 @@ function isObject(x: unknown): x is Record<string, unknown> {
 /** A bench read from what is not known to be one; a string is the reason it cannot be. */
 type ReadBench = (x: unknown) => Bench | string;
 
-function readList(text: string, readBench: ReadBench): Bench[] {
+/** The benches of a text that can be read, and why the others cannot. */
+function readList(text: string, readBench: ReadBench): { benches: Bench[]; failed: string[] } {
   const parsed: unknown = JSON.parse(text);
-  const list = isObject(parsed) && Array.isArray(parsed.benches) ? parsed.benches : null;
-  const benches = (list ?? []).map(readBench);
-  const failed = benches.find((bench) => typeof bench === "string");
-  if (list === null || failed !== undefined) throw new Error(failed ?? "no list of benches");
-  return benches as Bench[];
+  if (!isObject(parsed) || !Array.isArray(parsed.benches)) throw new Error("no list of benches");
+  const read = parsed.benches.map(readBench);
+  return {
+    benches: read.filter((bench) => typeof bench !== "string"),
+    failed: read.filter((bench) => typeof bench === "string"),
+  };
 }
 
 /** What another tab of this page wrote while this one runs: of the right form, or it is left alone. */
@@ -76,16 +78,18 @@ export function loadBenches(
 ): { benches: Bench[]; problem: string | null } {
   const text = shelf.getItem(BENCHES_KEY);
   if (text === null) return { benches: [], problem: null };
+  const setAside = (which: string, why: string) => {
+    write(shelf, `${BENCHES_KEY}.unreadable`, text);
+    return `${which} could not be read (${why}). As it was kept, it is set aside under “${BENCHES_KEY}.unreadable”.`;
+  };
   try {
-    return { benches: readList(text, readBench), problem: null };
+    const { benches, failed } = readList(text, readBench);
+    const [why] = failed;
+    const which = `Of the benches kept in this browser ${failed.length}`;
+    return { benches, problem: why === undefined ? null : setAside(which, why) };
   } catch (error) {
-    shelf.setItem(`${BENCHES_KEY}.unreadable`, text);
-    return {
-      benches: [],
-      problem: `The benches kept in this browser could not be read (${
-        error instanceof Error ? error.message : "unknown reason"
-      }). They were set aside under “${BENCHES_KEY}.unreadable” and not deleted.`,
-    };
+    const why = error instanceof Error ? error.message : "unknown reason";
+    return { benches: [], problem: setAside("What this browser keeps of benches", why) };
   }
 }
 
@@ -108,7 +112,7 @@ export function createKeeper(shelf: Shelf, base: Bench[]): Keeper {
   let known = base;
   const theirs = (text: string | null): Bench[] => {
     try {
-      return text === null ? known : readList(text, asWritten);
+      return text === null ? known : readList(text, asWritten).benches;
     } catch {
       return known;
     }

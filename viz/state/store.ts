@@ -1,7 +1,8 @@
 import { batch, computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { toVec } from "../../engine/axes.ts";
 import { probabilityInside } from "../../engine/doubt/probability-inside.ts";
-import type { Placement } from "../../engine/types.ts";
+import { MOST } from "../../engine/limits.ts";
+import type { Bench, Placement } from "../../engine/types.ts";
 import type { PageData } from "../data/client.ts";
 import { type Behind, type Derived, derive } from "./derived.ts";
 import { createHistory } from "./history.ts";
@@ -74,6 +75,20 @@ export type Refusal = (before: Work, patch: Partial<Work>) => string | null;
 
 /** Works out the chance that a drink is in range, 0–1; null where it cannot. */
 export type Reckon = (within: ChosenTarget, of: Placement) => Promise<number | null>;
+
+/** Why a bench that a change adds to could not be read back once it is kept, in words; null where all of them could. */
+function tooLarge(before: readonly Bench[], after: readonly Bench[] = before): string | null {
+  for (const bench of after) {
+    const old = before.find(({ id }) => id === bench.id);
+    if (bench === old) continue;
+    const added = bench.rounds.filter((round) => !old?.rounds.includes(round));
+    if (bench.rounds.length > MOST.rounds && bench.rounds.length > (old?.rounds.length ?? 0))
+      return `A bench keeps ${MOST.rounds} rounds, and this one is full. Delete some, or start another from the drink as it is.`;
+    if (added.some(({ spec }) => spec.lines.length > MOST.lines))
+      return `A round keeps ${MOST.lines} ingredients, and this drink has more. Take some out first.`;
+  }
+  return null;
+}
 
 /** In this thread: some frames long on a slow machine. */
 export const reckonHere = ({ compiled }: ChosenTarget, { point, covariance }: Placement): number =>
@@ -174,7 +189,7 @@ export function createStore(
     work,
     edit(patch, mergeKey) {
       const before = work.value;
-      const text = refusalOf(before, patch);
+      const text = refusalOf(before, patch) ?? tooLarge(before.benches, patch.benches);
       if (text) {
         notice.value = { tone: "info", text, about: null };
         return false;
