@@ -6,6 +6,7 @@ import { createAsking } from "./bench/asking.ts";
 import { createWishing } from "./bench/wishing.ts";
 import { loadNotes, loadPageData } from "./data/client.ts";
 import { type House, HouseProvider } from "./house.ts";
+import { fetchAhead } from "./parts/later.tsx";
 import { ROOMS } from "./rooms.tsx";
 import { Shell } from "./shell.tsx";
 import { createSolver, type Solver } from "./solver/client.ts";
@@ -164,6 +165,7 @@ async function open(): Promise<void> {
   setTimeout(() => {
     solver.warm();
     lookup.warm();
+    fetchAhead();
     loadNotes(data);
   }, WARM_AFTER_MS);
   startSyncing(house);

@@ -1,7 +1,10 @@
 import "./map.css";
 import { type ReadonlySignal, useSignal, useSignalEffect } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
+import { ahead } from "../parts/later.tsx";
 import type { MapHandle, MapHandlers, MapModel, MapOptions } from "./model.ts";
+
+const loadStage = ahead(() => import("./stage.ts"));
 
 /** How near the window's edge the map must come to be fetched. */
 const NEAR = "500px 0px";
@@ -37,7 +40,7 @@ export function BalanceMap({
       async ([entry]) => {
         if (!entry?.isIntersecting) return;
         watch.disconnect();
-        const { createMap } = await import("./stage.ts");
+        const { createMap } = await loadStage();
         if (gone) return;
         const made = createMap(box, handlers);
         handle.current = made;
