@@ -39,12 +39,14 @@ export class Affine {
 
   /** Least and most over a box of pours. */
   range({ low, high }: PourBox): [least: number, most: number] {
-    let [least, most] = [this.fixed, this.fixed];
+    let least = this.fixed;
+    let most = this.fixed;
     for (let i = 0; i < this.perMl.length; i += 1) {
       const k = this.perMl[i]!;
-      const [less, more] = [k * low[i]!, k * high[i]!];
-      least += Math.min(less, more);
-      most += Math.max(less, more);
+      const atLow = k * low[i]!;
+      const atHigh = k * high[i]!;
+      least += Math.min(atLow, atHigh);
+      most += Math.max(atLow, atHigh);
     }
     return [least, most];
   }
@@ -53,9 +55,11 @@ export class Affine {
   largestRatio(to: Affine, { low, high }: PourBox): number {
     let t = 0;
     for (let step = 0; step < 50; step += 1) {
-      let [top, bottom] = [this.fixed, to.fixed];
+      let top = this.fixed;
+      let bottom = to.fixed;
       for (let i = 0; i < this.perMl.length; i += 1) {
-        const [a, b] = [this.perMl[i]!, to.perMl[i]!];
+        const a = this.perMl[i]!;
+        const b = to.perMl[i]!;
         const x = a - t * b > 0 ? high[i]! : low[i]!;
         top += a * x;
         bottom += b * x;

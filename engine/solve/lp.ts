@@ -104,7 +104,8 @@ export class LeastChangeLp {
     let forced = 0;
     let n = 0;
     for (const i of free) {
-      const [l, h] = [lo[i]!, hi[i]!];
+      const l = lo[i]!;
+      const h = hi[i]!;
       if (isForced(l, h)) forced += 1;
       const start = l > 0 ? l : Math.min(h, 0);
       delta[i] = start;
@@ -256,7 +257,8 @@ export class LeastChangeLp {
     gains.length = 0;
     let forced = 0;
     for (const i of free) {
-      const [l, h] = [lo[i]!, hi[i]!];
+      const l = lo[i]!;
+      const h = hi[i]!;
       const gain = leastOn(coefficient[i]!, costFactor * weight[i]!, l, h);
       magnitude += Math.abs(gain);
       if (isForced(l, h)) {
