@@ -113,8 +113,8 @@ function habitsAnswer({ posterior }: LearnedTable): HabitsAnswer {
     width: expected((d) => d.habits.width),
     tasterSpread: expected((d) => d.habits.tasterSpread),
     lapse: expected((d) => d.habits.lapse),
-    acidHidesSugar: -expected((d) => d.habits.cross[1]!),
-    sugarHidesAcid: -expected((d) => d.habits.cross[3]!),
+    acidHidesSugar: -expected((d) => d.habits.cross[0][1]),
+    sugarHidesAcid: -expected((d) => d.habits.cross[1][0]),
   };
 }
 

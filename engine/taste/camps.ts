@@ -1,9 +1,9 @@
-import { AXIS_INDICES } from "../axes.ts";
-import { conditionalOn, type Evidence, evidenceOf } from "./conditional.ts";
-import { HABIT_COUNT, habitsOf } from "./habits.ts";
+import { addScaled3, dot3 } from "../linalg.ts";
+import type { Vec3 } from "../types.ts";
+import { blankLatents, conditionalOn, type Evidence, evidenceOf, tasterAt } from "./conditional.ts";
+import { habitsOf } from "./habits.ts";
 import type { LearnedTable } from "./learn.ts";
 import { posteriorOf, type SampleSize } from "./posterior.ts";
-import { LIKING_PEAK } from "./settings.ts";
 
 /** Two groups of tasters (indices), and how much better they explain the answers than one table does. */
 export interface Camps {
@@ -32,7 +32,7 @@ const NEWTON_STEPS = 12;
  */
 export function findCamps(learned: LearnedTable): Camps | null {
   const { evidence, posterior } = learned;
-  const count = evidence.camps.length;
+  const count = evidence.witnesses.length;
   if (count < 2) return null;
   const splits = count <= EVERY_SPLIT_UP_TO ? everySplit(count) : splitsAlong(learned);
   const glanced = splits
@@ -64,9 +64,7 @@ function split(evidence: Evidence, camps: readonly number[]): Evidence {
 
 /** Log chance of the answers at the usual habits: a quick order among splits. */
 function glanceAt(evidence: Evidence): number {
-  const start = new Float64Array(evidence.size);
-  for (const a of evidence.tasterAt) start[a + 3] = LIKING_PEAK.mean;
-  return conditionalOn(habitsOf(new Float64Array(HABIT_COUNT)), evidence, start, NEWTON_STEPS).logEvidence;
+  return conditionalOn(habitsOf([]), evidence, blankLatents(evidence), NEWTON_STEPS).logEvidence;
 }
 
 /** Every way to make two groups; the first taster is always in the first. */
@@ -78,10 +76,13 @@ function everySplit(count: number): number[][] {
 
 /** Splits that cut the tasters in two along an axis on which their ideals differ. */
 function splitsAlong({ evidence, posterior }: LearnedTable): number[][] {
-  const middles = evidence.tasterAt.map((a) =>
-    AXIS_INDICES.map((k) => posterior.draws.reduce((sum, d) => sum + d.weight * d.latents[a + k]!, 0)),
+  const middles = evidence.witnesses.map(({ own }) =>
+    posterior.draws.reduce<Vec3>(
+      (sum, { weight, latents }) => addScaled3(sum, weight, tasterAt(latents, own).ideal),
+      [0, 0, 0],
+    ),
   );
-  const directions = [
+  const directions: Vec3[] = [
     [1, 0, 0],
     [0, 1, 0],
     [0, 0, 1],
@@ -94,7 +95,7 @@ function splitsAlong({ evidence, posterior }: LearnedTable): number[][] {
   ];
   const found = new Map<string, number[]>();
   for (const direction of directions) {
-    const along = middles.map((m) => m.reduce((sum, x, k) => sum + x * direction[k]!, 0));
+    const along = middles.map((middle) => dot3(middle, direction));
     for (const cut of [...along].sort((a, b) => a - b).slice(1)) {
       const camps = along.map((x) => (x < cut ? 0 : 1));
       const named = camps[0] === 0 ? camps : camps.map((c) => 1 - c);

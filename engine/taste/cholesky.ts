@@ -1,46 +1,120 @@
 /**
- * Cholesky factor and triangular solves on flat row-major arrays of order n; only the lower triangle is read.
+ * Symmetric matrices by their lower triangle, and Cholesky factors that know what they solve.
  * Kept beside the sampler and not left to the library because it runs tens of thousands of times a posterior.
  */
 
-/** Lower-triangular L with L Lᵀ = a, or null when a is not positive definite to rounding. */
-export function cholesky(a: Float64Array, n: number): Float64Array | null {
-  const l = Float64Array.from(a);
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) {
-      let s = l[i * n + j]!;
-      for (let k = 0; k < j; k++) s -= l[i * n + k]! * l[j * n + k]!;
-      if (j < i) l[i * n + j] = s / l[j * n + j]!;
-      else if (s > 1e-12 * a[i * n + i]!) l[i * n + i] = Math.sqrt(s);
-      else return null;
+type Row = readonly number[];
+
+/** start − Σ a_k b_k, over as many as `b` has. */
+function lessProducts(start: number, a: Row, b: Row): number {
+  let left = start;
+  for (let k = 0; k < b.length; k++) left -= a[k]! * b[k]!;
+  return left;
+}
+
+/** Add s·v to the first of a vector's entries, as many as `v` has, where they stand. */
+function addTimes(sum: number[], s: number, v: Row): void {
+  for (let k = 0; k < v.length; k++) sum[k]! += s * v[k]!;
+}
+
+/** A symmetric matrix that is being summed up; of its rows only what is on and left of the diagonal. */
+export class Symmetric {
+  readonly #rows: number[][];
+
+  constructor(readonly order: number) {
+    this.#rows = Array.from({ length: order }, (_, i) => new Array<number>(i + 1).fill(0));
+  }
+
+  /** Add x at row i and column j ≤ i. */
+  add(i: number, j: number, x: number): void {
+    this.#rows[i]![j]! += x;
+  }
+
+  /** Add s · v vᵀ, its first entry at `from` on the diagonal. */
+  addSquare(s: number, v: Row, from = 0): void {
+    let i = from;
+    for (const x of v) {
+      const row = this.#rows[i++]!;
+      for (let j = from; j < i; j++) row[j]! += s * x * v[j - from]!;
     }
   }
-  return l;
-}
 
-/** Overwrite x with L⁻¹ x. */
-export function solveLower(l: Float64Array, x: Float64Array): void {
-  const n = x.length;
-  for (let i = 0; i < n; i++) {
-    let s = x[i]!;
-    for (let k = 0; k < i; k++) s -= l[i * n + k]! * x[k]!;
-    x[i] = s / l[i * n + i]!;
+  /** s · this + d · identity. */
+  scaled(s: number, d: number): Symmetric {
+    const made = new Symmetric(this.order);
+    for (const [i, row] of made.#rows.entries()) {
+      addTimes(row, s, this.#rows[i]!);
+      row[i]! += d;
+    }
+    return made;
+  }
+
+  /** The factor, or null when this is not positive definite to rounding. */
+  factor(): Factor | null {
+    const rows: FactorRow[] = [];
+    for (const own of this.#rows) {
+      const before: number[] = [];
+      for (const other of rows) {
+        before.push(lessProducts(own[before.length]!, before, other.before) / other.pivot);
+      }
+      const onDiagonal = own[before.length]!;
+      const square = lessProducts(onDiagonal, before, before);
+      if (!(square > 1e-12 * onDiagonal)) return null;
+      rows.push({ before, pivot: Math.sqrt(square) });
+    }
+    return new Factor(rows);
   }
 }
 
-/** Overwrite x with L⁻ᵀ x. */
-export function solveUpper(l: Float64Array, x: Float64Array): void {
-  const n = x.length;
-  for (let i = n - 1; i >= 0; i--) {
-    const s = x[i]! / l[i * n + i]!;
-    x[i] = s;
-    for (let k = 0; k < i; k++) x[k]! -= l[i * n + k]! * s;
-  }
+/** A row of a lower triangle: what is left of the diagonal, and what is on it. */
+interface FactorRow {
+  before: Row;
+  pivot: number;
 }
 
-/** Σ log L_ii: half the logarithm of the determinant of L Lᵀ. */
-export function halfLogDeterminant(l: Float64Array, n: number): number {
-  let sum = 0;
-  for (let i = 0; i < n; i++) sum += Math.log(l[i * n + i]!);
-  return sum;
+/** Lower-triangular L of a symmetric matrix L Lᵀ. */
+export class Factor {
+  /** Half the logarithm of the matrix's determinant. */
+  readonly halfLogDeterminant: number;
+  readonly #rows: readonly FactorRow[];
+
+  constructor(rows: readonly FactorRow[]) {
+    this.#rows = rows;
+    this.halfLogDeterminant = rows.reduce((sum, { pivot }) => sum + Math.log(pivot), 0);
+  }
+
+  /** (L Lᵀ)⁻¹ b. */
+  solve(b: Row): number[] {
+    return this.solveUpper(this.solveLower(b));
+  }
+
+  /** L⁻¹ b. */
+  solveLower(b: Row): number[] {
+    const x: number[] = [];
+    for (const { before, pivot } of this.#rows) x.push(lessProducts(b[x.length]!, before, x) / pivot);
+    return x;
+  }
+
+  /** L⁻ᵀ b. */
+  solveUpper(b: Row): number[] {
+    const x = [...b];
+    for (let i = x.length - 1; i >= 0; i--) {
+      const { before, pivot } = this.#rows[i]!;
+      const found = x[i]! / pivot;
+      x[i] = found;
+      addTimes(x, -found, before);
+    }
+    return x;
+  }
+
+  /** Lᵀ v, whose length squared is vᵀ L Lᵀ v. */
+  timesUpper(v: Row): number[] {
+    const product: number[] = [];
+    for (const { before, pivot } of this.#rows) {
+      const x = v[product.length]!;
+      addTimes(product, x, before);
+      product.push(pivot * x);
+    }
+    return product;
+  }
 }

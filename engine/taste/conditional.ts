@@ -1,124 +1,133 @@
 import { AXIS_INDICES } from "../axes.ts";
-import type { Mat3 } from "../types.ts";
-import { cholesky, halfLogDeterminant, solveLower, solveUpper } from "./cholesky.ts";
+import { addScaled, dot, dot3, matVec3, quadForm, scaled3, subtract3 } from "../linalg.ts";
+import type { Mat3, Vec3 } from "../types.ts";
+import { type Factor, Symmetric } from "./cholesky.ts";
 import type { Habits } from "./habits.ts";
-import { blankFelt, curvature, feel, logChance, type Observation, PER_TASTER } from "./response.ts";
+import { curvature, feel, logChance, type Observation, PER_TASTER, type Taster } from "./response.ts";
 import { LIKING_PEAK } from "./settings.ts";
+
+/** Every ideal and liking in one row of numbers, in spreads: the common ideals, then each taster's. */
+export type Latents = readonly number[];
+
+/** A taster in the evidence: what they said, and where in the latents their numbers are. */
+interface Witness {
+  said: readonly Observation[];
+  /** Where their own numbers start: ideal (3), then peak. */
+  own: number;
+  /** Where the common ideal that theirs is close to starts. */
+  common: number;
+}
 
 /** What is being learned from. */
 export interface Evidence {
   observations: readonly Observation[];
-  /** For each taster, which common ideal is theirs: all 0 for one table, 0 and 1 for two camps. */
-  camps: readonly number[];
+  witnesses: readonly Witness[];
+  /** Where the common ideals start: one for one table, two for two camps. */
+  commons: readonly number[];
   /** The classics' correlations inverted. */
   precision: Mat3;
   /** log det of `precision`. */
   logPrecision: number;
-  /** Where in a latent vector each taster's numbers (ideal, peak) start, after the common ideals. */
-  tasterAt: readonly number[];
-  /** Length of a latent vector. */
-  size: number;
 }
 
-/** Answers and who is with whom, with the layout of the latents. */
+/** Answers and who is with whom (camps by number, from 0), with the layout of the latents. */
 export function evidenceOf(
   observations: readonly Observation[],
   camps: readonly number[],
   { precision, logPrecision }: { precision: Mat3; logPrecision: number },
 ): Evidence {
-  const first = 3 * (1 + Math.max(0, ...camps));
-  return {
-    observations,
-    camps,
-    precision,
-    logPrecision,
-    tasterAt: camps.map((_, t) => first + PER_TASTER * t),
-    size: first + PER_TASTER * camps.length,
-  };
+  const count = 1 + Math.max(0, ...camps);
+  const witnesses = camps.map((camp, t) => ({
+    said: observations.filter((o) => o.taster === t),
+    own: 3 * count + PER_TASTER * t,
+    common: 3 * camp,
+  }));
+  const commons = Array.from({ length: count }, (_, c) => 3 * c);
+  return { observations, witnesses, commons, precision, logPrecision };
+}
+
+/** Where a climb sets out from: everyone likes the classics' centre best, as well as people do. */
+export function blankLatents({ commons, witnesses }: Evidence): Latents {
+  return [...commons.flatMap(() => [0, 0, 0]), ...witnesses.flatMap(() => [0, 0, 0, LIKING_PEAK.mean])];
+}
+
+/** The ideal whose numbers start at `from`. */
+function idealAt(v: Latents, from: number): Vec3 {
+  return [v[from]!, v[from + 1]!, v[from + 2]!];
+}
+
+/** The taster whose numbers start at `own`. */
+export function tasterAt(v: Latents, own: number): Taster {
+  return { ideal: idealAt(v, own), peak: v[own + 3]! };
 }
 
 const LOG_TWO_PI = Math.log(2 * Math.PI);
 
 /** Log prior density of latents, given the habits. */
-function logPrior(
-  v: Float64Array,
-  h: Habits,
-  { camps, precision, logPrecision, tasterAt }: Evidence,
-): number {
-  const centres = (tasterAt[0] ?? 3) / 3;
+function logPrior(v: Latents, h: Habits, { witnesses, commons, precision, logPrecision }: Evidence): number {
   let q = 0;
-  for (let c = 0; c < centres; c++) {
-    for (const i of AXIS_INDICES) {
-      for (const j of AXIS_INDICES) q += v[3 * c + i]! * precision[i][j] * v[3 * c + j]!;
-    }
-  }
+  for (const from of commons) q += quadForm(precision, idealAt(v, from));
   let apart = 0;
   let peaks = 0;
-  camps.forEach((camp, t) => {
-    const a = tasterAt[t]!;
-    for (const k of AXIS_INDICES) apart += (v[a + k]! - v[3 * camp + k]!) ** 2;
-    peaks += ((v[a + 3]! - LIKING_PEAK.mean) / LIKING_PEAK.sd) ** 2;
-  });
+  for (const { own, common } of witnesses) {
+    const { ideal, peak } = tasterAt(v, own);
+    const away = subtract3(ideal, idealAt(v, common));
+    apart += dot3(away, away);
+    peaks += ((peak - LIKING_PEAK.mean) / LIKING_PEAK.sd) ** 2;
+  }
   return (
     -0.5 * (q / h.width ** 2 + apart / h.tasterSpread ** 2 + peaks + v.length * LOG_TWO_PI) +
-    centres * (0.5 * logPrecision - 3 * Math.log(h.width)) -
-    camps.length * (3 * Math.log(h.tasterSpread) + Math.log(LIKING_PEAK.sd))
+    commons.length * (0.5 * logPrecision - 3 * Math.log(h.width)) -
+    witnesses.length * (3 * Math.log(h.tasterSpread) + Math.log(LIKING_PEAK.sd))
   );
 }
 
 /** Log of prior times chance of every answer, given the habits. */
-export function logJoint(v: Float64Array, h: Habits, evidence: Evidence): number {
-  const { tasterAt } = evidence;
+export function logJoint(v: Latents, h: Habits, evidence: Evidence): number {
   let sum = logPrior(v, h, evidence);
-  const felt = blankFelt();
-  for (const o of evidence.observations) {
-    feel(o, v, tasterAt[o.taster]!, h, felt);
-    sum += logChance(felt, h.lapse);
+  for (const { said, own } of evidence.witnesses) {
+    const taster = tasterAt(v, own);
+    for (const o of said) sum += logChance(feel(o, taster, h), h.lapse);
   }
   return sum;
 }
 
-/** Slope of `logJoint` and its (Gauss–Newton) curvature, lower triangle, the answers counted `share` times. */
-function slopeAndCurvature(v: Float64Array, h: Habits, evidence: Evidence, share = 1) {
-  const { observations, camps, precision, tasterAt } = evidence;
-  const n = v.length;
-  const slope = new Float64Array(n);
-  const curve = new Float64Array(n * n);
-  const apart = 1 / h.tasterSpread ** 2;
-  for (let c = 0; c < (tasterAt[0] ?? 3); c += 3) {
+/** Add s·part to a vector from entry `from` on. */
+function addAt(sum: number[], from: number, s: number, part: readonly number[]): void {
+  let at = from;
+  for (const x of part) sum[at++]! += s * x;
+}
+
+/** Slope of `logJoint` and its (Gauss–Newton) curvature, the answers counted `share` times. */
+function slopeAndCurvature(v: Latents, h: Habits, evidence: Evidence, share = 1) {
+  const slope = new Array<number>(v.length).fill(0);
+  const curve = new Symmetric(v.length);
+  const narrow = 1 / h.width ** 2;
+  for (const from of evidence.commons) {
+    addAt(slope, from, -narrow, matVec3(evidence.precision, idealAt(v, from)));
     for (const i of AXIS_INDICES) {
       for (const j of AXIS_INDICES) {
-        const p = precision[i][j] / h.width ** 2;
-        slope[c + i]! -= p * v[c + j]!;
-        curve[(c + i) * n + c + j] = p;
+        if (j <= i) curve.add(from + i, from + j, narrow * evidence.precision[i][j]);
       }
     }
   }
-  camps.forEach((camp, t) => {
-    const a = tasterAt[t]!;
+  const close = 1 / h.tasterSpread ** 2;
+  for (const { said, own, common } of evidence.witnesses) {
+    const taster = tasterAt(v, own);
+    const pull = scaled3(close, subtract3(taster.ideal, idealAt(v, common)));
+    addAt(slope, common, 1, pull);
+    addAt(slope, own, -1, [...pull, (taster.peak - LIKING_PEAK.mean) / LIKING_PEAK.sd ** 2]);
     for (const k of AXIS_INDICES) {
-      const own = a + k;
-      const common = 3 * camp + k;
-      const pull = (v[own]! - v[common]!) * apart;
-      slope[common]! += pull;
-      slope[own]! -= pull;
-      curve[common * n + common]! += apart;
-      curve[own * n + own] = apart;
-      curve[own * n + common] = -apart;
+      curve.add(common + k, common + k, close);
+      curve.add(own + k, own + k, close);
+      curve.add(own + k, common + k, -close);
     }
-    slope[a + 3]! -= (v[a + 3]! - LIKING_PEAK.mean) / LIKING_PEAK.sd ** 2;
-    curve[(a + 3) * n + a + 3] = 1 / LIKING_PEAK.sd ** 2;
-  });
-  const felt = blankFelt();
-  for (const o of observations) {
-    const a = tasterAt[o.taster]!;
-    feel(o, v, a, h, felt);
-    const [first, information] = curvature(felt, h.lapse);
-    for (let i = 0; i < PER_TASTER; i++) {
-      slope[a + i]! += first * felt.slope[i]!;
-      for (let j = 0; j <= i; j++) {
-        curve[(a + i) * n + a + j]! += share * information * felt.slope[i]! * felt.slope[j]!;
-      }
+    curve.add(own + 3, own + 3, 1 / LIKING_PEAK.sd ** 2);
+    for (const o of said) {
+      const felt = feel(o, taster, h);
+      const [first, information] = curvature(felt, h.lapse);
+      addAt(slope, own, first, felt.slope);
+      curve.addSquare(share * information, felt.slope, own);
     }
   }
   return { slope, curve };
@@ -127,9 +136,9 @@ function slopeAndCurvature(v: Float64Array, h: Habits, evidence: Evidence, share
 /** The latents' distribution given the habits, as a normal one at its peak. */
 export interface Conditional {
   habits: Habits;
-  mode: Float64Array;
+  mode: Latents;
   /** Cholesky factor of the curvature at the mode. */
-  factor: Float64Array;
+  factor: Factor;
   /** Log chance of every answer given the habits, by Laplace's method. */
   logEvidence: number;
 }
@@ -141,22 +150,19 @@ const WORTH_A_STEP = 1e-5;
 export function conditionalOn(
   habits: Habits,
   evidence: Evidence,
-  start: Float64Array,
+  start: Latents,
   steps: number,
 ): Conditional {
-  const n = start.length;
   let mode = start;
   let value = logJoint(mode, habits, evidence);
   for (let step = 0; ; step++) {
     const { slope, curve } = slopeAndCurvature(mode, habits, evidence);
-    const factor = cholesky(curve, n)!;
-    const way = Float64Array.from(slope);
-    solveLower(factor, way);
-    solveUpper(factor, way);
-    const promise = way.reduce((sum, d, i) => sum + d * slope[i]!, 0);
+    const factor = curve.factor()!;
+    const way = factor.solve(slope);
+    const promise = dot(slope, way);
     const climbed = step < steps && promise > WORTH_A_STEP ? climb(mode, value, way, habits, evidence) : null;
     if (climbed === null) {
-      const logEvidence = value + 0.5 * n * LOG_TWO_PI - halfLogDeterminant(factor, n);
+      const logEvidence = value + 0.5 * mode.length * LOG_TWO_PI - factor.halfLogDeterminant;
       return { habits, mode, factor, logEvidence };
     }
     ({ mode, value } = climbed);
@@ -165,14 +171,14 @@ export function conditionalOn(
 
 /** A step along `way`, halved until it climbs; null when no share of it does. */
 function climb(
-  from: Float64Array,
+  from: Latents,
   value: number,
-  way: Float64Array,
+  way: readonly number[],
   habits: Habits,
   evidence: Evidence,
-): { mode: Float64Array; value: number } | null {
+): { mode: Latents; value: number } | null {
   for (let share = 1; share > 0.01; share /= 2) {
-    const mode = from.map((x, i) => x + share * way[i]!);
+    const mode = addScaled(from, share, way);
     const found = logJoint(mode, habits, evidence);
     if (found > value) return { mode, value: found };
   }
@@ -180,10 +186,6 @@ function climb(
 }
 
 /** Cholesky factor of the curvature at the mode with the answers counted only `share` times. */
-export function flatterFactor(
-  { mode, habits }: Conditional,
-  evidence: Evidence,
-  share: number,
-): Float64Array {
-  return cholesky(slopeAndCurvature(mode, habits, evidence, share).curve, mode.length)!;
+export function flatterFactor({ mode, habits }: Conditional, evidence: Evidence, share: number): Factor {
+  return slopeAndCurvature(mode, habits, evidence, share).curve.factor()!;
 }

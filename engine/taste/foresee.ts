@@ -1,11 +1,12 @@
-import { toVec } from "../axes.ts";
+import { AXIS_INDICES, toVec } from "../axes.ts";
 import { type SeededRandom, seededRandom } from "../seeded-random.ts";
 import type { Vec3 } from "../types.ts";
+import { tasterAt } from "./conditional.ts";
 import { aimAt, chanceNear } from "./judge.ts";
 import { idealsOf, type LearnedTable } from "./learn.ts";
 import { inSpreads } from "./observations.ts";
 import type { Draw } from "./posterior.ts";
-import { blankFelt, expectedLiking, feel, logChance, type Observation } from "./response.ts";
+import { expectedLiking, feel, feltOn, logChance, type Observation } from "./response.ts";
 import { SETTLED_CHANCE } from "./settings.ts";
 import type { Mark, TastedRound } from "./types.ts";
 
@@ -84,17 +85,16 @@ function imaginedAnswers(
   at: Vec3,
   random: SeededRandom,
 ): Observation[] {
-  return evidence.tasterAt.flatMap((a, taster): Observation[] => {
-    const marks = ([0, 1, 2] as const).map((axis): Observation => {
-      const felt = blankFelt();
-      feel({ kind: "mark", taster, at, axis, mark: 0 }, latents, a, habits, felt);
-      const sip = felt.value + habits.markNoise * random.normal();
+  return evidence.witnesses.flatMap(({ own }, t): Observation[] => {
+    const taster = tasterAt(latents, own);
+    const marks = AXIS_INDICES.map((axis): Observation => {
+      const sip = feltOn(axis, at, taster, habits) + habits.markNoise * random.normal();
       const size = Math.abs(sip) < habits.justRight ? 0 : Math.abs(sip) < habits.much ? 1 : 2;
       const slip = random.uniform() < habits.lapse ? Math.floor(5 * random.uniform()) - 2 : null;
-      return { kind: "mark", taster, at, axis, mark: (slip ?? (sip < 0 ? -size : size)) as Mark };
+      return { kind: "mark", taster: t, at, axis, mark: (slip ?? (sip < 0 ? -size : size)) as Mark };
     });
-    const liked = expectedLiking(at, latents, a, habits) + habits.likingNoise * random.normal();
-    return [...marks, { kind: "liking", taster, at, liking: Math.min(9, Math.max(1, Math.round(liked))) }];
+    const liked = expectedLiking(at, taster, habits) + habits.likingNoise * random.normal();
+    return [...marks, { kind: "liking", taster: t, at, liking: Math.min(9, Math.max(1, Math.round(liked))) }];
   });
 }
 
@@ -104,14 +104,12 @@ function reweighed(
   weights: readonly number[],
   said: readonly Observation[],
 ): number[] {
-  const felt = blankFelt();
-  const logs = learned.posterior.draws.map(({ latents, habits }, i) => {
+  const { posterior, evidence } = learned;
+  const logs = posterior.draws.map(({ latents, habits }, i) => {
     if (weights[i] === 0) return -Infinity;
+    const tasters = evidence.witnesses.map(({ own }) => tasterAt(latents, own));
     let sum = Math.log(weights[i]!);
-    for (const o of said) {
-      feel(o, latents, learned.evidence.tasterAt[o.taster]!, habits, felt);
-      sum += logChance(felt, habits.lapse);
-    }
+    for (const o of said) sum += logChance(feel(o, tasters[o.taster]!, habits), habits.lapse);
     return sum;
   });
   const top = Math.max(...logs);

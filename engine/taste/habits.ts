@@ -1,3 +1,5 @@
+import { mat3 } from "../linalg.ts";
+import type { Mat3 } from "../types.ts";
 import {
   CROSS,
   JUST_RIGHT,
@@ -18,8 +20,8 @@ export interface Habits {
   width: number;
   /** How far tasters' ideals lie from the common one, on each axis. */
   tasterSpread: number;
-  /** What is felt on an axis of each axis's excess, row by row. */
-  cross: Float64Array;
+  /** What is felt on an axis (row) of each axis's excess. */
+  cross: Mat3;
   markNoise: number;
   /** Excess beyond which it is no longer just right, and beyond which it is much too much. */
   justRight: number;
@@ -30,33 +32,34 @@ export interface Habits {
   likingNoise: number;
 }
 
-const OFF_DIAGONAL = [1, 2, 3, 5, 6, 7] as const;
-
-/** How many standard normal numbers make one set of habits. */
-export const HABIT_COUNT = OFF_DIAGONAL.length + 8;
+/** How many standard normal numbers make one set of habits: one for each, and six for `cross`. */
+export const HABIT_COUNT = 14;
 
 /** What is left to the likings' own noise. */
 const OWN_NOISE = Math.sqrt(1 - SHARED_NOISE ** 2);
 
 const scaled = ({ median, logSd }: LogNormal, z: number) => median * Math.exp(logSd * z);
 
-/** The habits that `z` stands for: HABIT_COUNT numbers, independent standard normals before anyone tastes. */
-export function habitsOf(z: Float64Array): Habits {
-  const cross = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1);
-  OFF_DIAGONAL.forEach((at, i) => {
-    const { mean, sd } = CROSS[Math.floor(at / 3)]![at % 3]!;
-    cross[at] = mean + sd * z[8 + i]!;
-  });
-  const justRight = scaled(JUST_RIGHT, z[3]!);
+/**
+ * The habits that HABIT_COUNT numbers stand for, independent standard normals before anyone tastes. Those left
+ * out are 0: none at all are the usual habits.
+ */
+export function habitsOf(numbers: readonly number[]): Habits {
+  const [width = 0, apart = 0, noise = 0, right = 0, little = 0, slips = 0, slope = 0, own = 0, ...masking] =
+    numbers;
+  const justRight = scaled(JUST_RIGHT, right);
   return {
-    width: scaled(PRIOR_WIDTH, z[0]!),
-    tasterSpread: scaled(TASTER_SPREAD, z[1]!),
-    cross,
-    markNoise: scaled(MARK_NOISE, z[2]!),
+    width: scaled(PRIOR_WIDTH, width),
+    tasterSpread: scaled(TASTER_SPREAD, apart),
+    cross: mat3((i, j) => {
+      const { mean, sd } = CROSS[i][j];
+      return i === j ? 1 : mean + sd * (masking[2 * i + (j < i ? j : j - 1)] ?? 0);
+    }),
+    markNoise: scaled(MARK_NOISE, noise),
     justRight,
-    much: justRight + scaled(LITTLE, z[4]!),
-    lapse: 1 / (1 + Math.exp(-LAPSE_LOG_ODDS.mean - LAPSE_LOG_ODDS.sd * z[5]!)),
-    likingSlope: scaled(LIKING_SLOPE, z[6]!),
-    likingNoise: scaled(LIKING_NOISE, SHARED_NOISE * z[2]! + OWN_NOISE * z[7]!),
+    much: justRight + scaled(LITTLE, little),
+    lapse: 1 / (1 + Math.exp(-LAPSE_LOG_ODDS.mean - LAPSE_LOG_ODDS.sd * slips)),
+    likingSlope: scaled(LIKING_SLOPE, slope),
+    likingNoise: scaled(LIKING_NOISE, SHARED_NOISE * noise + OWN_NOISE * own),
   };
 }

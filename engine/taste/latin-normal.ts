@@ -7,9 +7,9 @@ import { normalQuantileFast } from "../stats.ts";
  * second half mirroring the first, so that odd moments are exact. The same arguments give the same points
  * on every machine.
  */
-export function latinNormal(count: number, dims: number, seed: number): Float64Array[] {
+export function latinNormal(count: number, dims: number, seed: number): number[][] {
   const half = count / 2;
-  const points = Array.from({ length: count }, () => new Float64Array(dims));
+  const points = Array.from({ length: count }, () => new Array<number>(dims).fill(0));
   const random = seededRandom(seed);
   const order = Array.from({ length: half }, (_, i) => i);
   for (let k = 0; k < dims; k++) {

@@ -1,6 +1,8 @@
+import { perAxis } from "../axes.ts";
 import { fail } from "../errors.ts";
+import { addScaled3 } from "../linalg.ts";
 import type { Vec3 } from "../types.ts";
-import { type Evidence, evidenceOf } from "./conditional.ts";
+import { type Evidence, evidenceOf, tasterAt } from "./conditional.ts";
 import { tableAnswers } from "./observations.ts";
 import { type Posterior, posteriorOf, type SampleSize } from "./posterior.ts";
 import { precisionOf } from "./prior.ts";
@@ -39,30 +41,26 @@ export function learnTable(
   return { prior: record.prior, tasters, evidence, posterior, unreadWords };
 }
 
+/** For each draw, some of the tasters (default: all) as it has them. */
+function tastersOf({ evidence, posterior }: LearnedTable, some?: readonly number[]) {
+  const asked = evidence.witnesses.filter((_, t) => some?.includes(t) ?? true);
+  return posterior.draws.map(({ latents, habits }) => {
+    return { habits, tasters: asked.map(({ own }) => tasterAt(latents, own)) };
+  });
+}
+
 /** The mean ideal of some of the tasters (default: all), spreads, one a draw. */
-export function idealsOf({ evidence, posterior }: LearnedTable, tasters?: readonly number[]): Vec3[] {
-  const starts = (tasters ?? evidence.camps.map((_, t) => t)).map((t) => evidence.tasterAt[t]!);
-  return posterior.draws.map(({ latents }) => {
-    let [x, y, z] = [0, 0, 0];
-    for (const a of starts) {
-      x += latents[a]!;
-      y += latents[a + 1]!;
-      z += latents[a + 2]!;
-    }
-    return [x / starts.length, y / starts.length, z / starts.length];
+export function idealsOf(learned: LearnedTable, some?: readonly number[]): Vec3[] {
+  return tastersOf(learned, some).map(({ tasters }) => {
+    const sum = tasters.reduce<Vec3>((total, { ideal }) => addScaled3(total, 1, ideal), [0, 0, 0]);
+    return perAxis((k) => sum[k] / tasters.length);
   });
 }
 
 /** The mean liking (1–9) that some of the tasters (default: all) would have for a drink (spreads), one a draw. */
-export function likingsOf(
-  { evidence, posterior }: LearnedTable,
-  at: Vec3,
-  tasters?: readonly number[],
-): number[] {
-  const starts = (tasters ?? evidence.camps.map((_, t) => t)).map((t) => evidence.tasterAt[t]!);
-  return posterior.draws.map(({ latents, habits }) => {
-    let sum = 0;
-    for (const a of starts) sum += Math.min(9, Math.max(1, expectedLiking(at, latents, a, habits)));
-    return sum / starts.length;
+export function likingsOf(learned: LearnedTable, at: Vec3, some?: readonly number[]): number[] {
+  return tastersOf(learned, some).map(({ tasters, habits }) => {
+    const held = tasters.map((taster) => Math.min(9, Math.max(1, expectedLiking(at, taster, habits))));
+    return held.reduce((sum, liking) => sum + liking, 0) / held.length;
   });
 }

@@ -1,15 +1,23 @@
-import { cholesky, halfLogDeterminant, solveUpper } from "./cholesky.ts";
-import { type Conditional, conditionalOn, type Evidence, flatterFactor, logJoint } from "./conditional.ts";
+import { addScaled } from "../linalg.ts";
+import { type Factor, Symmetric } from "./cholesky.ts";
+import {
+  blankLatents,
+  type Conditional,
+  conditionalOn,
+  type Evidence,
+  flatterFactor,
+  type Latents,
+  logJoint,
+} from "./conditional.ts";
 import { HABIT_COUNT, type Habits, habitsOf } from "./habits.ts";
 import { latinNormal } from "./latin-normal.ts";
-import { LIKING_PEAK } from "./settings.ts";
 
 /** One weighted point of the posterior. */
 export interface Draw {
   weight: number;
   habits: Habits;
-  /** Common ideals, then each taster's ideal (3) and peak liking, as the evidence lays them out; in spreads. */
-  latents: Float64Array;
+  /** As the evidence lays them out. */
+  latents: Latents;
 }
 
 /** What the answers leave possible, as weighted points. Weights sum to 1. */
@@ -51,27 +59,24 @@ const SEED = { habits: 1, latents: 2 };
  * `size.habits` + 160 small Newton climbs.
  */
 export function posteriorOf(evidence: Evidence, size: SampleSize = SAMPLE_SIZE): Posterior {
-  const { tasterAt, size: n } = evidence;
-  const blank = new Float64Array(n);
-  for (const a of tasterAt) blank[a + 3] = LIKING_PEAK.mean;
-  const usual = usualPeak(evidence, blank);
-  const given = (z: Float64Array): Conditional =>
-    conditionalOn(habitsOf(z), evidence, usual.mode, NEWTON_STEPS);
+  const usual = usualPeak(evidence, blankLatents(evidence));
+  const given = (z: Numbers): Conditional => conditionalOn(habitsOf(z), evidence, usual.mode, NEWTON_STEPS);
 
-  const { peak, factors: habitFactors } = habitsPeak((z) => given(z).logEvidence + logPriorOf(z));
-  const proposal = new Proposal(peak, habitFactors, [1 - WIDE_SHARE, WIDE_SHARE], HABITS_WIDER);
-  const spots = latinNormal(size.habits * size.latents, n, SEED.latents);
+  const { peak, factors } = habitsPeak((z) => given(z).logEvidence + logPriorOf(z));
+  const proposal = new Proposal(peak, factors, HABITS_WIDER);
+  const spots = latinNormal(size.habits * size.latents, usual.mode.length, SEED.latents);
   const draws: Draw[] = [];
   latinNormal(size.habits, HABIT_COUNT, SEED.habits).forEach((unit, i) => {
-    const z = proposal.at(unit, i % 4 === 0 ? 1 : 0);
+    const z = proposal.at(unit, i % 4 === 0 ? "flatter" : "fitted");
     const logOfHabits = logPriorOf(z) - proposal.logDensity(z);
     const conditional = given(z);
     const { mode, habits } = conditional;
-    const factors = [conditional.factor, flatterFactor(conditional, evidence, FLATTER)];
-    const around = new Proposal(mode, factors, [1 - WIDE_SHARE, WIDE_SHARE], LATENTS_WIDER);
+    const flatter = flatterFactor(conditional, evidence, FLATTER);
+    const around = new Proposal(mode, { fitted: conditional.factor, flatter }, LATENTS_WIDER);
     for (let j = 0; j < size.latents; j++) {
       // Strided, so that the points of one set of habits come from all over the hypercube.
-      const latents = around.at(spots[j * size.habits + i]!, (j + 0.5) / size.latents < WIDE_SHARE ? 1 : 0);
+      const which = (j + 0.5) / size.latents < WIDE_SHARE ? "flatter" : "fitted";
+      const latents = around.at(spots[j * size.habits + i]!, which);
       const weight = logJoint(latents, habits, evidence) - around.logDensity(latents) + logOfHabits;
       draws.push({ weight, habits, latents });
     }
@@ -87,53 +92,61 @@ const NO_LAPSE = 1e-100;
  * would make likely looks like slips from afar, and the climb from the classics never sets out. So it also
  * sets out from the one peak there is when nobody slips, and the likelier end is taken.
  */
-function usualPeak(evidence: Evidence, blank: Float64Array): Conditional {
-  const usual = habitsOf(new Float64Array(HABIT_COUNT));
+function usualPeak(evidence: Evidence, blank: Latents): Conditional {
+  const usual = habitsOf([]);
   const steps = 3 * NEWTON_STEPS;
   const strict = conditionalOn({ ...usual, lapse: NO_LAPSE }, evidence, blank, steps);
-  const [near, far] = [blank, strict.mode].map((start) => conditionalOn(usual, evidence, start, steps));
-  return far!.logEvidence > near!.logEvidence ? far! : near!;
+  const near = conditionalOn(usual, evidence, blank, steps);
+  const far = conditionalOn(usual, evidence, strict.mode, steps);
+  return far.logEvidence > near.logEvidence ? far : near;
 }
 
-/** A mixture of normals about one centre, each given by the factor of its precision. */
+type Numbers = readonly number[];
+
+/** Two normals about one centre by the factors of their precisions: as fitted, and `WIDE_SHARE` of a flatter one. */
+interface Factors {
+  fitted: Factor;
+  flatter: Factor;
+}
+
+/** What is sampled from: a mixture of normals about one centre. */
 class Proposal {
-  readonly #logHeights: number[];
+  readonly #parts: readonly { factor: Factor; logHeight: number }[];
 
   constructor(
-    readonly centre: Float64Array,
-    readonly factors: readonly Float64Array[],
-    shares: readonly number[],
+    readonly centre: Numbers,
+    readonly factors: Factors,
     readonly wider: number,
   ) {
-    const n = centre.length;
-    this.#logHeights = factors.map(
-      (f, k) =>
-        Math.log(shares[k]!) + halfLogDeterminant(f, n) - n * (Math.log(wider) + 0.5 * Math.log(2 * Math.PI)),
-    );
+    const logWidth = centre.length * (Math.log(wider) + 0.5 * Math.log(2 * Math.PI));
+    const part = (factor: Factor, share: number) => {
+      return { factor, logHeight: Math.log(share) + factor.halfLogDeterminant - logWidth };
+    };
+    this.#parts = [part(factors.fitted, 1 - WIDE_SHARE), part(factors.flatter, WIDE_SHARE)];
   }
 
   /** The point of one of the normals that a standard normal point stands for. */
-  at(unit: Float64Array, which: number): Float64Array {
-    const x = unit.map((u) => this.wider * u);
-    solveUpper(this.factors[which]!, x);
-    return x.map((d, k) => this.centre[k]! + d);
+  at(unit: Numbers, which: keyof Factors): number[] {
+    return addScaled(this.centre, this.wider, this.factors[which].solveUpper(unit));
   }
 
-  logDensity(x: Float64Array): number {
-    const n = x.length;
-    const terms = this.factors.map((f, which) => {
-      let q = 0;
-      for (let k = 0; k < n; k++) {
-        let s = 0;
-        for (let i = k; i < n; i++) s += f[i * n + k]! * (x[i]! - this.centre[i]!);
-        q += s * s;
-      }
-      return this.#logHeights[which]! - (0.5 * q) / this.wider ** 2;
-    });
-    const top = Math.max(...terms);
-    return top + Math.log(terms.reduce((sum, t) => sum + Math.exp(t - top), 0));
+  logDensity(x: Numbers): number {
+    const away = addScaled(x, -1, this.centre);
+    return logOfSum(
+      this.#parts.map(({ factor, logHeight }) => {
+        return logHeight - (0.5 * sumOfSquares(factor.timesUpper(away))) / this.wider ** 2;
+      }),
+    );
   }
 }
+
+/** Logarithm of the sum of what these are the logarithms of. */
+function logOfSum(logs: Numbers): number {
+  const top = Math.max(...logs);
+  return top + Math.log(logs.reduce((sum, log) => sum + Math.exp(log - top), 0));
+}
+
+const sumOfSquares = (x: Numbers): number => x.reduce((sum, entry) => sum + entry * entry, 0);
 
 /**
  * Log weights to weights, none above √n times the mean (E. Ionides, Truncated importance sampling, J. Comput.
@@ -142,13 +155,11 @@ class Proposal {
 function weighed(draws: Draw[]): Posterior {
   const n = draws.length;
   const top = draws.reduce((most, d) => Math.max(most, d.weight), -Infinity);
-  const raw = draws.map((d) => Math.exp(d.weight - top));
-  const mean = raw.reduce((sum, w) => sum + w, 0) / n;
-  const held = raw.map((w) => Math.min(w, mean * Math.sqrt(n)));
-  const sum = held.reduce((total, w) => total + w, 0);
-  draws.forEach((d, i) => {
-    d.weight = held[i]! / sum;
-  });
+  for (const d of draws) d.weight = Math.exp(d.weight - top);
+  const most = (draws.reduce((sum, d) => sum + d.weight, 0) / n) * Math.sqrt(n);
+  for (const d of draws) d.weight = Math.min(d.weight, most);
+  const sum = draws.reduce((total, d) => total + d.weight, 0);
+  for (const d of draws) d.weight /= sum;
   return {
     draws,
     effective: 1 / draws.reduce((squares, d) => squares + d.weight ** 2, 0),
@@ -157,10 +168,8 @@ function weighed(draws: Draw[]): Posterior {
 }
 
 /** Log density of independent standard normals. */
-function logPriorOf(z: Float64Array): number {
-  let sum = 0;
-  for (const x of z) sum += x * x;
-  return -0.5 * (sum + z.length * Math.log(2 * Math.PI));
+function logPriorOf(z: Numbers): number {
+  return -0.5 * (sumOfSquares(z) + z.length * Math.log(2 * Math.PI));
 }
 
 /** Length of the differences the habits' curvature is taken over: the scale a normal fit is needed on. */
@@ -169,56 +178,45 @@ const STEP = 0.5;
 const LEAST_CURVATURE = 0.5;
 const CLIMBS = 2;
 
-/** Peak and curvature (as a Cholesky factor) of a log density of the habits, by differences. */
-function habitsPeak(f: (z: Float64Array) => number): { peak: Float64Array; factors: Float64Array[] } {
-  const n = HABIT_COUNT;
-  let peak = new Float64Array(n);
+/** Peak of a log density of the habits, and factors of its curvature there, by differences. */
+function habitsPeak(f: (z: Numbers) => number): { peak: Numbers; factors: Factors } {
+  let peak: Numbers = new Array<number>(HABIT_COUNT).fill(0);
   let around = look(f, peak);
   for (let k = 0; k < CLIMBS; k++) {
-    const { slope, bend, value } = around;
-    const step = slope.map((s, i) => Math.max(-1, Math.min(1, s / Math.max(bend[i]!, LEAST_CURVATURE))));
-    const next = [1, 0.5, 0.25].map((share) => peak.map((x, i) => x + share * step[i]!));
-    const better = next.find((z) => f(z) > value);
+    const step = around.axes.map(({ slope, bend }) => {
+      return Math.max(-1, Math.min(1, slope / Math.max(bend, LEAST_CURVATURE)));
+    });
+    const { value } = around;
+    const better = [1, 0.5, 0.25].map((share) => addScaled(peak, share, step)).find((z) => f(z) > value);
     if (better === undefined) break;
     peak = better;
     around = look(f, peak);
   }
-  const curve = new Float64Array(n * n);
-  for (let i = 0; i < n; i++) {
-    curve[i * n + i] = around.bend[i]!;
-    for (let j = 0; j < i; j++) {
-      const z = Float64Array.from(peak);
-      z[i]! += STEP;
-      z[j]! += STEP;
-      curve[i * n + j] = -(f(z) - around.up[i]! - around.up[j]! + around.value) / STEP ** 2;
+  const { value, axes } = around;
+  const curve = new Symmetric(HABIT_COUNT);
+  for (const [i, one] of axes.entries()) {
+    curve.add(i, i, one.bend);
+    for (const [j, other] of axes.slice(0, i).entries()) {
+      const both = f(peak.map((x, k) => (k === i || k === j ? x + STEP : x)));
+      curve.add(i, j, -(both - one.up - other.up + value) / STEP ** 2);
     }
   }
   for (let ridge = 0; ; ridge = Math.max(0.1, 2 * ridge)) {
-    const raised = (by: number) => curve.map((c, i) => (i % (n + 1) === 0 ? c + by : c));
     // No direction may be flatter than the least curvature.
-    if (cholesky(raised(ridge - LEAST_CURVATURE), n)) {
-      const fitted = raised(ridge);
-      const flatter = fitted.map((c, i) => FLATTER * c + (i % (n + 1) === 0 ? 1 - FLATTER : 0));
-      return { peak, factors: [cholesky(fitted, n)!, cholesky(flatter, n)!] };
-    }
+    if (!curve.scaled(1, ridge - LEAST_CURVATURE).factor()) continue;
+    const fitted = curve.scaled(1, ridge);
+    const flatter = fitted.scaled(FLATTER, 1 - FLATTER);
+    return { peak, factors: { fitted: fitted.factor()!, flatter: flatter.factor()! } };
   }
 }
 
-/** Value, slope and curvature along each axis. */
-function look(f: (z: Float64Array) => number, at: Float64Array) {
+/** Value, and along each axis the value a step up, slope and curvature. */
+function look(f: (z: Numbers) => number, at: Numbers) {
   const value = f(at);
-  const aside = (sign: 1 | -1) =>
-    at.map((_, i) => {
-      const z = Float64Array.from(at);
-      z[i]! += sign * STEP;
-      return f(z);
-    });
-  const up = aside(1);
-  const down = aside(-1);
-  return {
-    value,
-    up,
-    slope: up.map((u, i) => (u - down[i]!) / (2 * STEP)),
-    bend: up.map((u, i) => -(u - 2 * value + down[i]!) / STEP ** 2),
-  };
+  const axes = at.map((_, i) => {
+    const aside = (step: number) => f(at.map((x, k) => (k === i ? x + step : x)));
+    const [up, down] = [aside(STEP), aside(-STEP)];
+    return { up, slope: (up - down) / (2 * STEP), bend: -(up - 2 * value + down) / STEP ** 2 };
+  });
+  return { value, axes };
 }

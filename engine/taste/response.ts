@@ -1,3 +1,5 @@
+import type { AxisIndex } from "../axes.ts";
+import { addScaled3, dot3, scaled3, subtract3 } from "../linalg.ts";
 import { normalCdf, normalDensity } from "../stats.ts";
 import type { Vec3 } from "../types.ts";
 import type { Habits } from "./habits.ts";
@@ -6,7 +8,7 @@ import type { Mark } from "./types.ts";
 
 /** One answer of one taster. Drinks are in spreads from the classics' centre; `taster` counts from 0. */
 export type Observation = { taster: number; at: Vec3 } & (
-  | { kind: "mark"; axis: 0 | 1 | 2; mark: Mark }
+  | { kind: "mark"; axis: AxisIndex; mark: Mark }
   | { kind: "liking"; liking: number }
   /** `at` was preferred to `other`, or neither was. */
   | { kind: "comparison"; other: Vec3; tie: boolean }
@@ -14,7 +16,15 @@ export type Observation = { taster: number; at: Vec3 } & (
   | { kind: "word"; direction: Vec3 }
 );
 
-/** What a taster is: ideal (3), then liking of it. */
+/** What a taster is. */
+export interface Taster {
+  /** In spreads. */
+  ideal: Vec3;
+  /** Liking of it. */
+  peak: number;
+}
+
+/** How many numbers a taster is: ideal, then peak. */
 export const PER_TASTER = 4;
 
 /**
@@ -28,66 +38,67 @@ export interface Felt {
   noise: number;
   share: number;
   /** Change of `value` with the taster's ideal (3) and peak. */
-  slope: Float64Array;
+  slope: readonly number[];
 }
 
-/** A `Felt` to be written over. */
-export function blankFelt(): Felt {
-  return { value: 0, low: 0, high: 0, noise: 1, share: 1, slope: new Float64Array(PER_TASTER) };
-}
-
-/** What `o` says about a taster whose latent numbers start at `a` in `v`; written into `out`. */
-export function feel(o: Observation, v: Float64Array, a: number, h: Habits, out: Felt): void {
-  const { slope } = out;
+/** What `o` says about its taster. */
+export function feel(o: Observation, taster: Taster, h: Habits): Felt {
   switch (o.kind) {
     case "mark": {
-      const row = 3 * o.axis;
-      out.value = 0;
-      for (let k = 0; k < 3; k++) {
-        out.value += h.cross[row + k]! * (o.at[k]! - v[a + k]!);
-        slope[k] = -h.cross[row + k]!;
-      }
-      slope[3] = 0;
-      out.noise = h.markNoise;
-      out.low = o.mark === -2 ? -Infinity : edge(h, o.mark, -0.5);
-      out.high = o.mark === 2 ? Infinity : edge(h, o.mark, 0.5);
-      out.share = 1 / 5;
-      return;
+      const row = h.cross[o.axis];
+      return {
+        value: dot3(row, subtract3(o.at, taster.ideal)),
+        slope: slopeOf(scaled3(-1, row), 0),
+        low: o.mark === -2 ? -Infinity : edge(h, o.mark, -0.5),
+        high: o.mark === 2 ? Infinity : edge(h, o.mark, 0.5),
+        noise: h.markNoise,
+        share: 1 / 5,
+      };
     }
-    case "word":
-      out.value = 0;
-      slope.fill(0);
-      for (let i = 0; i < 3; i++) {
-        for (let k = 0; k < 3; k++) {
-          const c = o.direction[i]! * h.cross[3 * i + k]!;
-          out.value += c * (o.at[k]! - v[a + k]!);
-          slope[k]! -= c;
-        }
-      }
-      out.noise = h.markNoise;
-      out.low = h.justRight;
-      out.high = Infinity;
-      out.share = 1 / 2;
-      return;
-    case "liking":
-      slope.fill(0);
-      out.value = v[a + 3]! + addLoss(o.at, 1, v, a, h, slope);
-      slope[3] = 1;
-      out.noise = h.likingNoise;
-      out.low = o.liking <= 1 ? -Infinity : o.liking - 0.5;
-      out.high = o.liking >= 9 ? Infinity : o.liking + 0.5;
-      out.share = 1 / 9;
-      return;
+    case "word": {
+      const [x, y, z] = o.direction;
+      const row = addScaled3(addScaled3(scaled3(x, h.cross[0]), y, h.cross[1]), z, h.cross[2]);
+      return {
+        value: dot3(row, subtract3(o.at, taster.ideal)),
+        slope: slopeOf(scaled3(-1, row), 0),
+        low: h.justRight,
+        high: Infinity,
+        noise: h.markNoise,
+        share: 1 / 2,
+      };
+    }
+    case "liking": {
+      const { value, slope } = loss(o.at, taster, h);
+      return {
+        value: taster.peak - value,
+        slope: slopeOf(scaled3(-1, slope), 1),
+        low: o.liking <= 1 ? -Infinity : o.liking - 0.5,
+        high: o.liking >= 9 ? Infinity : o.liking + 0.5,
+        noise: h.likingNoise,
+        share: 1 / 9,
+      };
+    }
     case "comparison": {
-      slope.fill(0);
-      out.value = addLoss(o.at, 1, v, a, h, slope) + addLoss(o.other, -1, v, a, h, slope);
-      out.noise = h.likingNoise * Math.SQRT2;
-      const even = TIE_SHARE * out.noise;
-      out.low = o.tie ? -even : even;
-      out.high = o.tie ? even : Infinity;
-      out.share = 1 / 3;
+      const [one, other] = [loss(o.at, taster, h), loss(o.other, taster, h)];
+      const noise = h.likingNoise * Math.SQRT2;
+      const even = TIE_SHARE * noise;
+      return {
+        value: other.value - one.value,
+        slope: slopeOf(subtract3(other.slope, one.slope), 0),
+        low: o.tie ? -even : even,
+        high: o.tie ? even : Infinity,
+        noise,
+        share: 1 / 3,
+      };
     }
   }
+}
+
+const slopeOf = ([x, y, z]: Vec3, peak: number): Felt["slope"] => [x, y, z, peak];
+
+/** What is felt of a drink on an axis. */
+export function feltOn(axis: AxisIndex, at: Vec3, { ideal }: Taster, h: Habits): number {
+  return dot3(h.cross[axis], subtract3(at, ideal));
 }
 
 /** The edge half a mark above or below `mark`. */
@@ -98,25 +109,19 @@ function edge(h: Habits, mark: number, side: -0.5 | 0.5): number {
 }
 
 /**
- * −(liking lost at `at`) times `sign`, its slope added to `slope`. Quadratic near the ideal and straight
- * further out, so that one far drink does not outvote the near ones.
+ * Liking lost at a drink, and its change with the ideal. Quadratic near the ideal and straight further out, so
+ * that one far drink does not outvote the near ones.
  */
-function addLoss(at: Vec3, sign: 1 | -1, v: Float64Array, a: number, h: Habits, slope: Float64Array): number {
-  const d0 = at[0] - v[a]!;
-  const d1 = at[1] - v[a + 1]!;
-  const d2 = at[2] - v[a + 2]!;
-  const far = Math.sqrt(1 + d0 * d0 + d1 * d1 + d2 * d2);
-  const s = (sign * 2 * h.likingSlope) / far;
-  slope[0]! += s * d0;
-  slope[1]! += s * d1;
-  slope[2]! += s * d2;
-  return -sign * 2 * h.likingSlope * (far - 1);
+function loss(at: Vec3, { ideal }: Taster, h: Habits): { value: number; slope: Vec3 } {
+  const away = subtract3(at, ideal);
+  const far = Math.sqrt(1 + dot3(away, away));
+  const steep = 2 * h.likingSlope;
+  return { value: steep * (far - 1), slope: scaled3(-steep / far, away) };
 }
 
 /** Expected liking of a drink by a taster, points; may leave 1–9 far from the ideal. */
-export function expectedLiking(at: Vec3, v: Float64Array, a: number, h: Habits): number {
-  const far = Math.sqrt(1 + (at[0] - v[a]!) ** 2 + (at[1] - v[a + 1]!) ** 2 + (at[2] - v[a + 2]!) ** 2);
-  return v[a + 3]! - 2 * h.likingSlope * (far - 1);
+export function expectedLiking(at: Vec3, taster: Taster, h: Habits): number {
+  return taster.peak - loss(at, taster, h).value;
 }
 
 /** Φ(high) − Φ(low), without losing the digits of a far tail on either side. */

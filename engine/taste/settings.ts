@@ -27,12 +27,14 @@ export const PRIOR_WIDTH: LogNormal = { median: 1.2, logSd: 0.6 };
 /** How far tasters' ideals lie from their common one, on each axis. */
 export const TASTER_SPREAD: LogNormal = { median: 0.5, logSd: 0.6 };
 
+type OnEachAxis<T> = readonly [T, T, T];
+
 /**
  * How much of one axis's excess is felt on another, `CROSS[felt][in the drink]`; 1 on the diagonal by
  * definition. Sugar hides acid and acid hides sugar (masking: the direction is textbook knowledge, the size
  * is ours), sugar softens strength; the rest may be either way.
  */
-export const CROSS: readonly (readonly Normal[])[] = [
+export const CROSS: OnEachAxis<OnEachAxis<Normal>> = [
   [
     { mean: 1, sd: 0 },
     { mean: -0.25, sd: 0.2 },

@@ -1,4 +1,5 @@
-import { cholesky, solveLower, solveUpper } from "../cholesky.ts";
+import { addScaled, addTo, dot } from "../../linalg.ts";
+import { type Factor, Symmetric } from "../cholesky.ts";
 
 /** `wins` of `trials` at a place `x`: the log odds of a win are taken as linear in x. */
 export interface LogisticRow {
@@ -31,22 +32,20 @@ export function fitLogistic(
   options: { reduceBias?: boolean } = {},
 ): LogisticFit | null {
   const n = rows[0]?.x.length ?? 0;
-  const estimates = new Float64Array(n);
+  let estimates: readonly number[] = new Array<number>(n).fill(0);
   for (let step = 0; step < MOST_STEPS; step++) {
-    const { information, factor } = informationAt(rows, estimates);
+    const factor = informationAt(rows, estimates);
     if (factor === null) return null;
-    const change = scoreAt(rows, estimates, options.reduceBias ? factor : null);
-    solveLower(factor, change);
-    solveUpper(factor, change);
-    const size = change.reduce((most, d) => Math.max(most, Math.abs(d)), 0);
+    const change = factor.solve(scoreAt(rows, estimates, options.reduceBias ? factor : null));
+    const size = Math.max(...change.map(Math.abs));
     const share = size > STEP_LIMIT ? STEP_LIMIT / size : 1;
-    for (let k = 0; k < n; k++) estimates[k]! += share * change[k]!;
+    estimates = addScaled(estimates, share, change);
     // An estimate this large is on its way to infinity.
     if (estimates.some((b) => Math.abs(b) > 30)) return null;
     if (size < CONVERGED) {
       return {
         estimates: [...estimates],
-        covariance: inverse(information, n),
+        covariance: estimates.map((_, i) => factor.solve(estimates.map((_, j) => (j === i ? 1 : 0)))),
         deviance: deviance(rows, estimates),
       };
     }
@@ -54,57 +53,41 @@ export function fitLogistic(
   return null;
 }
 
-const oddsAt = (x: readonly number[], estimates: Float64Array): number =>
-  x.reduce((sum, xk, k) => sum + xk * estimates[k]!, 0);
+const chanceAt = (x: readonly number[], estimates: readonly number[]): number =>
+  1 / (1 + Math.exp(-dot(x, estimates)));
 
-const chanceAt = (x: readonly number[], estimates: Float64Array): number =>
-  1 / (1 + Math.exp(-oddsAt(x, estimates)));
-
-function informationAt(rows: readonly LogisticRow[], estimates: Float64Array) {
-  const n = estimates.length;
-  const information = new Float64Array(n * n);
+/** The Fisher information's factor; null when the rows do not fix the estimates. */
+function informationAt(rows: readonly LogisticRow[], estimates: readonly number[]): Factor | null {
+  if (estimates.length === 0) return null;
+  const information = new Symmetric(estimates.length);
   for (const { x, trials } of rows) {
     const p = chanceAt(x, estimates);
-    for (let i = 0; i < n; i++) {
-      for (let j = 0; j < n; j++) information[i * n + j]! += trials * p * (1 - p) * x[i]! * x[j]!;
-    }
+    information.addSquare(trials * p * (1 - p), x);
   }
-  return { information, factor: n > 0 ? cholesky(information, n) : null };
+  return information.factor();
 }
 
 /** Slope of the log likelihood, with Firth's correction where the information's factor is given. */
 function scoreAt(
   rows: readonly LogisticRow[],
-  estimates: Float64Array,
-  factor: Float64Array | null,
-): Float64Array {
-  const score = new Float64Array(estimates.length);
+  estimates: readonly number[],
+  factor: Factor | null,
+): number[] {
+  const score = estimates.map(() => 0);
   for (const { x, wins, trials } of rows) {
     const p = chanceAt(x, estimates);
     let correction = 0;
     if (factor !== null) {
-      const whitened = Float64Array.from(x);
-      solveLower(factor, whitened);
-      const leverage = trials * p * (1 - p) * whitened.reduce((sum, w) => sum + w * w, 0);
+      const whitened = factor.solveLower(x);
+      const leverage = trials * p * (1 - p) * dot(whitened, whitened);
       correction = leverage * (0.5 - p);
     }
-    for (let k = 0; k < score.length; k++) score[k]! += (wins - trials * p + correction) * x[k]!;
+    addTo(score, wins - trials * p + correction, x);
   }
   return score;
 }
 
-function inverse(matrix: Float64Array, n: number): number[][] {
-  const factor = cholesky(matrix, n)!;
-  return Array.from({ length: n }, (_, i) => {
-    const column = new Float64Array(n);
-    column[i] = 1;
-    solveLower(factor, column);
-    solveUpper(factor, column);
-    return [...column];
-  });
-}
-
-function deviance(rows: readonly LogisticRow[], estimates: Float64Array): number {
+function deviance(rows: readonly LogisticRow[], estimates: readonly number[]): number {
   const part = (seen: number, expected: number) => (seen > 0 ? seen * Math.log(seen / expected) : 0);
   return (
     2 *
