@@ -9,7 +9,8 @@ const Measures = later(async () => (await import("./measures-menu.tsx")).Measure
 /** How the user measures: unit, tools, the sizes of spoons and dashes; and the look of the page. */
 export function SettingsMenu() {
   const store = useStore();
-  const { units, ladder } = store.work.value;
+  const units = store.parts.units.value;
+  const ladder = store.parts.ladder.value;
   const setUnits = (next: "oz" | "ml") => {
     if (next === units) return;
     // The tools follow the unit: a metric bar has no eighth-ounce jigger.

@@ -226,3 +226,54 @@ test("the mark is asked for once in a visit, though the address changes with the
   expect(asked).toEqual(["image"]);
   await context.close();
 });
+
+test("the map follows in the frame that shows what is said of the drink", async () => {
+  const { page, context } = await visit(site, "/", DESK);
+  await page.locator("#map .m-mark.is-hand").waitFor();
+  await page.waitForLoadState("networkidle");
+  const late = await page.evaluate(async (lime) => {
+    let frame = 0;
+    const first = new Map<string, number>();
+    for (const css of ["#value-acid", "#map .layer-marks"]) {
+      new MutationObserver(() => first.has(css) || first.set(css, frame)).observe(
+        document.querySelector(css)!,
+        { subtree: true, childList: true, attributes: true, characterData: true },
+      );
+    }
+    document.querySelector<HTMLElement>(`${lime} .square:last-of-type`)!.click();
+    // What is said changes between two frames, and the map in the second of them.
+    for (; frame < 8; frame += 1) await new Promise((done) => requestAnimationFrame(done));
+    return first.get("#map .layer-marks")! - first.get("#value-acid")!;
+  }, LIME);
+  expect(late).toBe(1);
+  await context.close();
+});
+
+test("the line under the hand stays there when the drink is edited and when its note on families comes and goes", async () => {
+  for (const size of [DESK, { width: 390, height: 844, touch: true }]) {
+    const { page, context } = await visit(site, "/", size);
+    await page.waitForLoadState("networkidle");
+    const row = page.locator('li.line[data-ingredient="juice-pineapple"] .line-row');
+    // On a desk all is in sight from the page's top, where the browser itself holds nothing in place.
+    if (size !== DESK) await row.evaluate((line) => line.scrollIntoView({ block: "center" }));
+    const tops = new Set<number>();
+    const look = async () => tops.add(Math.round((await row.boundingBox())!.y));
+    const note = page.locator(".misfit");
+    await note.waitFor();
+    await look();
+    for (const [word, there] of [
+      ["Less", false],
+      ["More", true],
+    ] as const) {
+      for (let step = 0; step < 12 && (await note.isVisible()) !== there; step += 1) {
+        await row.getByRole("button", { name: new RegExp(`^${word} `) }).click();
+        await look();
+        await page.waitForTimeout(300);
+        await look();
+      }
+      expect(await note.isVisible()).toBe(there);
+    }
+    expect([...tops]).toHaveLength(1);
+    await context.close();
+  }
+});

@@ -8,7 +8,7 @@ import { requestOf } from "./request.ts";
 /** What the trade keeps to, for the drink as it is: each can be let go of; what the answer let go of says so. */
 export function Habits() {
   const { store, asking } = useHouse();
-  const request = requestOf(store);
+  const request = requestOf(store, store.shown.value);
   if (!request || request.spec.lines.length === 0) return null;
   const answer = asking.stale.value ? null : asking.answer.value;
   const isLoosened = (id: KeepId) =>

@@ -14,8 +14,9 @@ const Habits = later(async () => (await import("./habits.tsx")).Habits);
 /** What a proposal keeps to: each rule in sight as a switch or a chip, so that it can be let go. */
 export function Keeps() {
   const store = useStore();
-  const work = store.work.value;
-  const { ask, rules, spec, units } = work;
+  const { parts } = store;
+  const [ask, rules, units] = [parts.ask.value, parts.rules.value, parts.units.value];
+  const spec = store.shown.value;
   const pantry = store.pantry.value;
   const set = (patch: Partial<AskOptions>) => store.edit({ ask: { ...store.work.value.ask, ...patch } });
   const nameOf = (id: string) => pantry.get(id)?.name ?? id;
@@ -23,7 +24,7 @@ export function Keeps() {
   const glass = store.data.glasses.find((candidate) => candidate.id === spec.glass);
   const limit = glassLimitMl(
     store.data.glasses,
-    { ...work, ask: { ...ask, anyGlass: false } },
+    { spec, ask: { ...ask, anyGlass: false } },
     store.placement.value?.finishedVolumeMl ?? null,
   );
   return (

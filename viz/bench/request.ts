@@ -1,5 +1,5 @@
 import { roomInGlassMl } from "../../engine/place/wash-line.ts";
-import type { Glass, Placement } from "../../engine/types.ts";
+import type { Glass, Placement, Spec } from "../../engine/types.ts";
 import type { Request } from "../solver/client.ts";
 import type { Store } from "../state/store.ts";
 import type { Work } from "../state/view.ts";
@@ -13,7 +13,7 @@ const PROPOSALS_WANTED = 4;
  */
 export function glassLimitMl(
   glasses: readonly Glass[],
-  { spec, ask }: Work,
+  { spec, ask }: Pick<Work, "spec" | "ask">,
   finishedMl: number | null,
 ): number | null {
   const glass = glasses.find((candidate) => candidate.id === spec.glass);
@@ -23,17 +23,22 @@ export function glassLimitMl(
   return Math.min(room + glass.brimMl - glass.washLineMl, Math.max(room, finishedMl ?? 0));
 }
 
-/** The request the bench's settings describe; null while there is no target. */
-export function requestOf(store: Store): Request | null {
-  const work = store.work.value;
+/** The request the bench's settings describe, for its spec or one shown of it; null while there is no target. */
+export function requestOf(store: Store, spec: Spec = store.spec.value): Request | null {
   const target = store.target.value;
   if (!target) return null;
   const pantry = store.pantry.value;
-  const { ask, spec } = work;
+  const ask = store.parts.ask.value;
   const lineIds = new Set(spec.lines.map((line) => line.ingredient));
-  const rules = Object.entries(work.rules).filter(([id]) => lineIds.has(id) || ask.additions.includes(id));
+  const rules = Object.entries(store.parts.rules.value).filter(
+    ([id]) => lineIds.has(id) || ask.additions.includes(id),
+  );
   const first = store.bench.value?.rounds.find((round) => round.parent === null)?.spec;
-  const glassMl = glassLimitMl(store.data.glasses, work, store.placement.value?.finishedVolumeMl ?? null);
+  const glassMl = glassLimitMl(
+    store.data.glasses,
+    { spec, ask },
+    store.placement.value?.finishedVolumeMl ?? null,
+  );
   const limits = [ask.maxFinishedMl, glassMl].filter((ml) => ml !== null);
   return {
     spec,

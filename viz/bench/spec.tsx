@@ -10,6 +10,7 @@ import { CommitInput } from "../parts/field.tsx";
 import { later } from "../parts/later.tsx";
 import type { Store } from "../state/store.ts";
 import { lineWords, pourWords } from "../words/amounts.ts";
+import { MisfitNote } from "./kin-line.tsx";
 import { Line } from "./line.tsx";
 import { Making } from "./making.tsx";
 import { measuresOf } from "./measures.ts";
@@ -176,6 +177,8 @@ export function SpecPanel() {
           );
         })}
       </ul>
+      {/* Below the lines, as it comes while they are worked on: above, it would move them from under the finger. */}
+      <MisfitNote />
       <MetricOffer />
       <AddLine onAdded={acts.focus} />
       <Making />

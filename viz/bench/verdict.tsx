@@ -11,7 +11,6 @@ import { AXES3, AXIS_ID, AXIS_TITLE, AXIS_UNIT, type Axis, axisNumber } from "..
 import { doubtWords, glassesInHundred } from "../words/facts.ts";
 import { bandsOf, edgeWords } from "../words/verdict.ts";
 import { Gauge, type GaugeModel } from "./gauge.tsx";
-import { MisfitNote } from "./kin-line.tsx";
 import { overflows } from "./request.ts";
 
 /** What each axis alone would have to change by; null where it cannot. */
@@ -126,7 +125,6 @@ export function VerdictPanel() {
         </h2>
         <p class="detail">{detail}</p>
       </div>
-      <MisfitNote />
       <Gauges />
       <FitLine />
       {placement && (

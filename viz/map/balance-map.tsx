@@ -1,5 +1,5 @@
 import "./map.css";
-import { type ReadonlySignal, useSignal, useSignalEffect } from "@preact/signals";
+import { effect, type ReadonlySignal, useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import { ahead } from "../parts/later.tsx";
 import type { MapHandle, MapHandlers, MapModel, MapOptions } from "./model.ts";
@@ -65,12 +65,16 @@ export function BalanceMap({
       handle.current = null;
     };
   }, []);
-  // Several changes before a paint are one drawing.
-  useSignalEffect(() => {
-    if (!inSight.value) return;
-    model.value;
-    options.value;
-    frame.current ||= requestAnimationFrame(draw);
-  });
+  // Several changes before a paint are one drawing. An effect of a component would hear of them a frame late.
+  useEffect(
+    () =>
+      effect(() => {
+        if (!inSight.value) return;
+        model.value;
+        options.value;
+        frame.current ||= requestAnimationFrame(draw);
+      }),
+    [model, options],
+  );
   return <div class="map-host" ref={host} />;
 }
