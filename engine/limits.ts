@@ -77,7 +77,7 @@ export const MOST_PRICE = 1e9;
 /** How many of a thing one request, link or file may bring. */
 export const MOST = {
   /** Lines of a spec: more than any drink holds. */
-  lines: 24,
+  lines: 40,
   /** Rounds of a bench. */
   rounds: 60,
   /** Faults noted of a round. */
