@@ -156,8 +156,10 @@ export function createCamera(): Camera {
       if (otherBench || untouched) ownView = view;
       // New proposals are a short step from the drink: near enough to be read, unless the user has chosen a view.
       const had = (before?.ghosts.length ?? 0) > 0;
-      if (otherBench || !untouched || had === next.ghosts.length > 0) return null;
-      ownView = next.ghosts.length > 0 ? viewOf("drink") : openingView();
+      const lain = before !== null && before.others !== next.others;
+      if (otherBench || !untouched || (!lain && had === next.ghosts.length > 0)) return null;
+      // Trails laid over it are looked at with the bench's own: all of them, or they would run off the map.
+      ownView = next.ghosts.length > 0 && !lain ? viewOf("drink") : openingView();
       return ownView;
     },
     frame(layout) {

@@ -29,7 +29,8 @@ export function drawMarks(g: G, scene: Scene): void {
   const others = otherTrails(scene).flatMap((trail, n) => trail.items.map((item) => ({ item, n })));
   g.selectAll<SVGCircleElement, (typeof others)[number]>("circle.other")
     .data(others, ({ item }) => item.key)
-    .join("circle")
+    // Beneath the bench's own marks, which carry their numbers.
+    .join((enter) => enter.insert("circle", "g.m-mark"))
     .attr("class", ({ n }) => `other other-${n % 6}`)
     .attr("r", 0.3 * typePx)
     .attr("cx", ({ item }) => place(item.point)[0])
