@@ -1,7 +1,7 @@
 import type { Bench, Spec } from "../../engine/types.ts";
 import { newId } from "../state/ids.ts";
 import { benchAround, blankSpec, targetFor } from "../state/opening.ts";
-import { addressOf, go } from "../state/route.ts";
+import { addressOf, go, route } from "../state/route.ts";
 import type { Store } from "../state/store.ts";
 import type { Work } from "../state/view.ts";
 import { changedBench } from "./bench-edit.ts";
@@ -29,12 +29,13 @@ function opened(store: Store, bench: Bench, benches: Bench[], extra: Partial<Wor
   };
 }
 
-/** Add a bench and go to it. */
+/** Add a bench and go to it: to present it, where one is presenting, and else to work on it. */
 export function addBench(store: Store, bench: Bench, extra: Partial<Work> = {}): void {
   const { benches } = store.work.value;
   const named = { ...bench, name: freeName(benches, bench.name) };
+  const room = route.value.room === "present" ? "present" : "bench";
   if (store.edit({ ...opened(store, named, [...benches, named], extra), ...extra }))
-    go(addressOf("bench", named.id));
+    go(addressOf(room, named.id));
 }
 
 /** A bench with nothing on it. */

@@ -93,7 +93,7 @@ function lineActs(store: Store, list: RefObject<HTMLUListElement | null>) {
 }
 
 /** Brings an ingredient in: one of the pantry, or one's own whose figures are asked for. */
-function AddLine({ onAdded }: { onAdded: (index: number) => void }) {
+export function AddLine({ onAdded }: { onAdded: (index: number) => void }) {
   const store = useStore();
   const [naming, setNaming] = useState<string | null>(null);
   const addOwn = (made: Ingredient) => {

@@ -2,17 +2,19 @@ import "../style/sheet.css";
 import { shortName } from "../../engine/wording.ts";
 import "./present.css";
 import { computed, type Signal, signal } from "@preact/signals";
-import { useMemo, useRef } from "preact/hooks";
+import { useEffect, useMemo, useRef } from "preact/hooks";
 import { lineAtVolume, steppedVolumeMl } from "../../engine/amounts/line.ts";
 import { toVec } from "../../engine/axes.ts";
 import { arriving } from "../../engine/bench/along.ts";
 import { pantryWithFigures } from "../../engine/mix/own-figures.ts";
 import { place } from "../../engine/place/place.ts";
+import type { Vec3 } from "../../engine/types.ts";
 import { readFile } from "../bench/bench-files.ts";
 import { startBlank, startFrom } from "../bench/benches-edit.ts";
 import { BenchHead } from "../bench/head.tsx";
 import { measuresOf } from "../bench/measures.ts";
 import { Notice } from "../bench/notice.tsx";
+import { AddLine } from "../bench/spec.tsx";
 import { useHouse, useStore } from "../house.ts";
 import { BalanceMap } from "../map/balance-map.tsx";
 import { mapModel, mapRounds } from "../map/map-model.ts";
@@ -101,6 +103,12 @@ export function PresentRoom() {
     [show, big],
   );
   const handlers = useMemo(() => mapHandlers(house, () => {}), [house]);
+  const bench = store.parts.bench.value;
+  // Another bench is shown from its end: the place in the trail was the last one's.
+  useEffect(() => {
+    show.step.value = null;
+    show.revealed.value = false;
+  }, [bench, show]);
   return (
     <>
       <BenchHead room="present" />
@@ -108,7 +116,6 @@ export function PresentRoom() {
       <div class="present" ref={stage}>
         <Caption show={show} />
         <BalanceMap model={model} options={options} handlers={handlers} />
-        <Pours show={show} />
         <div class="present-bar">
           <Steps show={show} />
           <Layers show={show} />
@@ -116,9 +123,25 @@ export function PresentRoom() {
             Full screen
           </button>
         </div>
+        <Pours show={show} />
       </div>
       <Start show={show} store={store} />
     </>
+  );
+}
+
+const figures = (point: Vec3) =>
+  AXES3.map((axis) => `${AXIS_NAME[axis]} ${withUnit(axis, point[axis])}`).join(" · ");
+
+/** The second drink's figures under those of the first. */
+function Beside() {
+  const store = useStore();
+  const second = store.references.value.find(({ drink }) => drink.id === store.reference.value);
+  if (!second) return null;
+  return (
+    <p class="present-beside">
+      {second.drink.name}: {figures(second.point)}
+    </p>
   );
 }
 
@@ -129,10 +152,15 @@ function Caption({ show }: { show: Show }) {
   const entry = step === null ? null : inOrder(store)[step];
   if (!entry) {
     const verdict = store.verdict.value;
+    const placement = store.placement.value;
     return (
       <div class="present-words" data-state={verdict ? (verdict.inside ? "in" : "out") : "none"}>
         <h2>{store.spec.value.name}</h2>
-        <p class="headline">{verdict?.headline ?? "Nothing to place yet."}</p>
+        <p class="headline">
+          {verdict?.headline ?? (placement ? "No range chosen." : "Nothing to place yet.")}
+        </p>
+        {placement && <p class="present-figures">{figures(toVec(placement.point))}</p>}
+        <Beside />
       </div>
     );
   }
@@ -147,12 +175,11 @@ function Caption({ show }: { show: Show }) {
         Round {round.number}: {round.label}
       </h2>
       <p class="headline">{hidden ? "Where will it go?" : (verdict?.headline ?? "")}</p>
-      <p>
-        {!hidden &&
-          point &&
-          AXES3.map((axis) => `${AXIS_NAME[axis]} ${withUnit(axis, point[axis])}`).join(" · ")}
+      <p class="present-figures">
+        {!hidden && point && figures(point)}
         {!hidden && round.faults?.length ? ` · found ${round.faults.join(", ")}` : ""}
       </p>
+      <Beside />
     </div>
   );
 }
@@ -250,37 +277,40 @@ function Pours({ show }: { show: Show }) {
     );
   };
   return (
-    <ul class="pours" aria-label="Pours">
-      {spec.lines.map((line, index) => {
-        const ingredient = pantry.get(line.ingredient);
-        const name = ingredient?.name ?? line.ingredient;
-        return (
-          <li key={line.ingredient} data-shown={round !== undefined}>
-            {!round && (
-              <>
-                <button
-                  type="button"
-                  class="square"
-                  aria-label={`Less ${name}`}
-                  onClick={() => step(index, -1)}
-                >
-                  <Icon name="minus" />
-                </button>
-                <button
-                  type="button"
-                  class="square"
-                  aria-label={`More ${name}`}
-                  onClick={() => step(index, 1)}
-                >
-                  <Icon name="plus" />
-                </button>
-              </>
-            )}
-            <b>{lineWords(line, ingredient, measures)}</b> <span>{shortName(name)}</span>
-          </li>
-        );
-      })}
-    </ul>
+    <div class="present-pours">
+      <ul class="pours" aria-label="Pours">
+        {spec.lines.map((line, index) => {
+          const ingredient = pantry.get(line.ingredient);
+          const name = ingredient?.name ?? line.ingredient;
+          return (
+            <li key={line.ingredient} data-shown={round !== undefined}>
+              {!round && (
+                <>
+                  <button
+                    type="button"
+                    class="square"
+                    aria-label={`Less ${name}`}
+                    onClick={() => step(index, -1)}
+                  >
+                    <Icon name="minus" />
+                  </button>
+                  <button
+                    type="button"
+                    class="square"
+                    aria-label={`More ${name}`}
+                    onClick={() => step(index, 1)}
+                  >
+                    <Icon name="plus" />
+                  </button>
+                </>
+              )}
+              <b>{lineWords(line, ingredient, measures)}</b> <span>{shortName(name)}</span>
+            </li>
+          );
+        })}
+      </ul>
+      {store.rounds.value.length === 0 && <AddLine onAdded={() => {}} />}
+    </div>
   );
 }
 
