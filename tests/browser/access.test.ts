@@ -1,6 +1,6 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { scan } from "./axe.ts";
+import { contrastOf, scan } from "./axe.ts";
 import { openSite, type Site, visit } from "./open-page.ts";
 
 let site: Site;
@@ -94,5 +94,22 @@ test("the manual theme wins over the system's, and is remembered", async () => {
   await page.reload();
   await page.locator("li.line").first().waitFor();
   expect(await paper()).toBe(light);
+  await context.close();
+});
+
+test.each(["light", "dark"] as const)("in %s what the mouse is on can still be read", async (scheme) => {
+  const { page, context } = await visit(site, "/", { width: 1440, height: 900, scheme });
+  await page.locator(".m-mark.is-hand").waitFor();
+  const faults: string[] = [];
+  let pointed = 0;
+  for (const thing of await page.locator(":is(header, main) :is(button, a, .segment, summary)").all()) {
+    const box = await thing.boundingBox();
+    if (!box || box.y < 0 || box.y + box.height > 900) continue;
+    pointed += 1;
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    faults.push(...(await contrastOf(page, thing)));
+  }
+  expect(pointed).toBeGreaterThan(30);
+  expect(faults).toEqual([]);
   await context.close();
 });

@@ -149,7 +149,11 @@ describe("a picture to hang", () => {
     for await (const chunk of await download.createReadStream()) chunks.push(chunk as Buffer);
     // As a file is opened: away from the site and its rules of what may be loaded.
     const opened = await context.newPage();
-    await opened.setContent(Buffer.concat(chunks).toString("utf8").replace(/^<\?xml.*\n/, ""));
+    await opened.setContent(
+      Buffer.concat(chunks)
+        .toString("utf8")
+        .replace(/^<\?xml.*\n/, ""),
+    );
     await opened.evaluate(() => document.fonts.ready);
     const faults = await opened.evaluate(() => {
       const sheet = document.querySelector("svg")!;
