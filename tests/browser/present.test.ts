@@ -123,6 +123,34 @@ describe("presenting", () => {
   }
 });
 
+describe("a lesson", () => {
+  test.each([
+    [390, 844],
+    [1440, 900],
+  ])(
+    "at %i × %i tells its answer in sight of the hand, and moves nothing under it",
+    async (width, height) => {
+      const { page, context, troubles } = await visit(site, "/lessons/1", { width, height });
+      const method = page.getByLabel("Method");
+      await method.waitFor();
+      await method.evaluate((select) => select.scrollIntoView({ block: "center" }));
+      const [before] = await boxes(page, "#verdict");
+      await method.selectOption({ label: "Shaken" });
+      await page.getByText("Answered.").waitFor();
+      const [told] = await boxes(page, ".lesson-told");
+      expect(told!.y).toBeGreaterThan(height / 2);
+      expect(told!.y + told!.height).toBeLessThanOrEqual(height);
+      const [after] = await boxes(page, "#verdict");
+      expect(after!.y).toBe(before!.y);
+      await page.getByRole("link", { name: /^Next: / }).focus();
+      await page.keyboard.press("Enter");
+      await page.waitForURL(/lessons\/2$/);
+      expect(troubles).toEqual([]);
+      await context.close();
+    },
+  );
+});
+
 describe("a picture to hang", () => {
   const NAME = "Invented sour whose whole story is told in its name and never ends".repeat(2).slice(0, 120);
   const LONE = "Unbrokenname".repeat(10);

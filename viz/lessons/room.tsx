@@ -125,25 +125,6 @@ function OneLesson({ lesson, hash }: { lesson: Lesson | null; hash: string }) {
         </p>
         <h1>{lesson?.question ?? "Bring this drink into the range that came with it."}</h1>
         <p class="task">{lesson?.task ?? `Into ${inner.store.target.value?.label ?? "range"}.`}</p>
-        <div class="told" role="status" data-answered={answered.value}>
-          {answered.value && (
-            <>
-              <p>
-                <strong>Answered.</strong>{" "}
-                {lesson?.told ?? "It is in range. Look at the trail: which step did it?"}
-              </p>
-              {next ? (
-                <a class="button" href={addressOf("lessons", String(next.n))}>
-                  Next: {next.title}
-                </a>
-              ) : (
-                <a class="button" href={addressOf("lessons")}>
-                  All lessons
-                </a>
-              )}
-            </>
-          )}
-        </div>
       </div>
       <Notice />
       <div class="bench two lesson-bench">
@@ -160,6 +141,25 @@ function OneLesson({ lesson, hash }: { lesson: Lesson | null; hash: string }) {
           <RoundsPanel />
           <GlassPanel />
         </div>
+      </div>
+      <div class="lesson-told" role="status" data-answered={answered.value}>
+        {answered.value && (
+          <>
+            <p>
+              <strong>Answered.</strong>{" "}
+              {lesson?.told ?? "It is in range. Look at the trail: which step did it?"}
+            </p>
+            {next ? (
+              <a class="button" href={addressOf("lessons", String(next.n))}>
+                Next: {next.title}
+              </a>
+            ) : (
+              <a class="button" href={addressOf("lessons")}>
+                All lessons
+              </a>
+            )}
+          </>
+        )}
       </div>
     </HouseProvider>
   );
