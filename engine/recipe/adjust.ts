@@ -46,9 +46,7 @@ const typed = (value: number, sd: number): SourcedValue => ({ value, sd, source:
 const inId = (figure: string) => figure.replace(/[^\d]+/gu, "-");
 
 /** The name up to its brackets: "Bourbon whiskey (45 % vol)" → "Bourbon whiskey". */
-export function shortName(name: string): string {
-  return name.split(" (")[0]!.replace(/,? \d+ %.*$/u, "");
-}
+const withoutFigures = (name: string) => name.replace(/ \(.*$/u, "").replace(/,? \d+ %.*$/u, "");
 
 function own(base: Ingredient, figure: string, says: string, change: Partial<Ingredient>): Ingredient {
   const { densityGPerMl: _density, pieceMl: _piece, ...kept } = base;
@@ -56,7 +54,7 @@ function own(base: Ingredient, figure: string, says: string, change: Partial<Ing
     ...kept,
     ...change,
     id: `${base.id}-at-${inId(figure)}`,
-    name: `${shortName(base.name)} (${says}, as written)`,
+    name: `${withoutFigures(base.name)} (${says}, as written)`,
     aliases: [],
     own: true,
   };
