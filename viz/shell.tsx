@@ -72,18 +72,27 @@ export function Shell({ first }: { first: ComponentType }) {
     room: wanted,
     component: first,
   });
+  /** The room that was wanted last and could not be fetched. */
+  const [missing, setMissing] = useState<string | null>(null);
+  const [tries, setTries] = useState(0);
   useEffect(() => {
     if (!known || shown.room === wanted) return;
     let gone = false;
-    known.load().then((component) => {
-      if (gone) return;
-      setShown({ room: wanted, component });
-      document.getElementById("room")?.focus({ preventScroll: true });
-    });
+    known.load().then(
+      (component) => {
+        if (gone) return;
+        setMissing(null);
+        setShown({ room: wanted, component });
+        document.getElementById("room")?.focus({ preventScroll: true });
+      },
+      () => {
+        if (!gone) setMissing(wanted);
+      },
+    );
     return () => {
       gone = true;
     };
-  }, [known, wanted, shown.room]);
+  }, [known, wanted, shown.room, tries]);
   const drink = useComputed(() => store.spec.value.name).value;
   const title = known?.room === "bench" ? drink : known?.name;
   useEffect(() => {
@@ -99,10 +108,17 @@ export function Shell({ first }: { first: ComponentType }) {
       ))}
       <TopBar room={wanted} />
       <main id="room" tabIndex={-1} data-room={wanted}>
-        {known ? (
-          <Component />
-        ) : (
+        {!known ? (
           <p class="opening">There is no such room. The bench is where the work is.</p>
+        ) : missing === wanted ? (
+          <div class="opening">
+            <p>This room was never opened here, and now it cannot be fetched. The bench still works.</p>
+            <button type="button" onClick={() => setTries(tries + 1)}>
+              Try again
+            </button>
+          </div>
+        ) : (
+          <Component />
         )}
       </main>
       <Footer />

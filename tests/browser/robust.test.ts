@@ -115,6 +115,25 @@ describe("the page holds", () => {
     await context.close();
   });
 
+  test("no network: a room that was never opened says so, and comes when it can", async () => {
+    const { page, context, troubles } = await visit(site, DULL, { width: 390, height: 844 });
+    await page.waitForLoadState("networkidle");
+    await context.setOffline(true);
+    await page.getByRole("link", { name: "Lessons" }).click();
+    await page.getByText("cannot be fetched").waitFor();
+    await page.getByRole("link", { name: "Bench", exact: true }).click();
+    await page.locator("#headline").waitFor();
+    await page.getByRole("link", { name: "Lessons" }).click();
+    await context.setOffline(false);
+    await page.getByRole("button", { name: "Try again" }).click();
+    await page
+      .getByRole("heading", { name: /lessons/i })
+      .first()
+      .waitFor();
+    expect(troubles.filter((trouble) => /uncaught/.test(trouble))).toEqual([]);
+    await context.close();
+  });
+
   test("forced colours: the arms of the lines are still there to take", async () => {
     const { page, context } = await visit(site, DULL);
     await page.emulateMedia({ forcedColors: "active" });

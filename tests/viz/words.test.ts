@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { toPoint } from "../../engine/axes.ts";
 import type { Vec3 } from "../../engine/types.ts";
 import { joinWords } from "../../engine/wording.ts";
+import { shownChange } from "../../viz/words/axis.ts";
 import { verdictOf } from "../../viz/words/verdict.ts";
 
 const LABEL = "Sour range";
@@ -55,4 +56,10 @@ describe("the readout's sentence", () => {
     expect(joinWords(["a"])).toBe("a");
     expect(joinWords(["a", "b", "c"])).toBe("a, b and c");
   });
+});
+
+test("a change agrees with the two figures it stands between", () => {
+  expect(shownChange(0, 9.149, 8.451)).toBe("−0.6");
+  expect(shownChange(1, 0.444, 0.446)).toBe("+0.01");
+  expect(shownChange(2, 15.04, 14.96)).toBe("0");
 });

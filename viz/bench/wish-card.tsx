@@ -8,9 +8,9 @@ import {
   AXIS_NAME,
   AXIS_TITLE,
   AXIS_UNIT,
-  axisChange,
   axisNumber,
   pointWords,
+  shownChange,
 } from "../words/axis.ts";
 import { takeSpec } from "./take.ts";
 import { wishChanges } from "./wishing.ts";
@@ -48,7 +48,7 @@ export function WishCard() {
           {reached
             ? `Lands at ${pointWords(found.point)}.`
             : `The nearest these pours can come is ${pointWords(found.point)}: ${AXES3.map(
-                (axis) => [AXIS_NAME[axis], axisChange(axis, found.point[axis] - wish.at[axis])] as const,
+                (axis) => [AXIS_NAME[axis], shownChange(axis, wish.at[axis], found.point[axis])] as const,
               )
                 .filter(([, change]) => change !== "0")
                 .map((missed) => missed.join(" "))

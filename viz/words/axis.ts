@@ -39,6 +39,11 @@ export function axisChange(axis: Axis, change: number): string {
   return Number(size) === 0 ? "0" : `${change < 0 ? "−" : "+"}${size}`;
 }
 
+/** What lies between two values as they are shown, so that the three figures agree. */
+export function shownChange(axis: Axis, from: number, to: number): string {
+  return axisChange(axis, Number(axisNumber(axis, to)) - Number(axisNumber(axis, from)));
+}
+
 /** A gap in an axis's unit: one too small for the usual decimals gets more, so it never reads 0. */
 export function gapNumber(axis: Axis, gap: number): string {
   const size = Math.abs(gap);
