@@ -1,5 +1,6 @@
 import type { Ingredient, Pantry } from "../types.ts";
 import { trigrams } from "./fold.ts";
+import type { ReadPiece } from "./line-rules.ts";
 import type { Candidate } from "./match.ts";
 import { type NameWords, readName } from "./names.ts";
 import type { KnownName } from "./plain-line.ts";
@@ -70,6 +71,8 @@ export interface PantryIndex {
   ranked: Map<string, Candidate[]>;
   /** What plain lines end with, by how it was typed. */
   known: Map<string, KnownName>;
+  /** Lines that pour nothing, as pasted. */
+  steps: Map<string, ReadPiece>;
   /** Misspelt words looked up before. */
   respelt: Map<string, string[]>;
   /** A pantry word with one letter left out → the pantry words it may be; made when first asked for. */
@@ -168,6 +171,7 @@ function prepare(pantry: Pantry): PantryIndex {
     seen: new Map(),
     ranked: new Map(),
     known: new Map(),
+    steps: new Map(),
     respelt: new Map(),
     misspelt: null,
   };

@@ -10,7 +10,8 @@ import { CUT_WORDS, NOT_COUNTED } from "./vocabulary.ts";
 
 /*
  * Most lines of most texts are an amount, its unit and a name, and a bar writes the same few hundred names. What such a
- * line says is what stands behind its amount, whatever the amount, so that a name read once is known.
+ * line says is what stands behind its amount, whatever the amount, so that a name read once is known. So is a line that
+ * pours nothing: "shake with ice and strain" stands under half of a bar's drinks.
  */
 
 /** What stands behind the amount of such a line, read once for every line that ends so. */
@@ -32,6 +33,11 @@ export function readLine(raw: string, lineNumber: number, index: PantryIndex, ou
     out.push(asPasted);
     return;
   }
+  const step = index.steps.get(raw);
+  if (step) {
+    out.push(onLine(lineNumber, step));
+    return;
+  }
   const text = bareLine(raw);
   const known = text === raw ? null : readKnown(raw, lineNumber, text, index);
   if (known) {
@@ -42,8 +48,23 @@ export function readLine(raw: string, lineNumber: number, index: PantryIndex, ou
   for (const piece of pieces) {
     const read = readPiece(piece, index);
     out.push(read);
-    if (pieces.length === 1) keepName(read, index);
+    if (pieces.length > 1) continue;
+    keepName(read, index);
+    if (read.said.kind === "instruction" && raw.length <= MAX_PIECE_CHARS) keepStep(raw, index);
   }
+}
+
+/** The same line at another place of a text. */
+const onLine = (lineNumber: number, { facts, said, rule }: ReadPiece): ReadPiece => ({
+  facts: { ...facts, piece: { ...facts.piece, lineNumber } },
+  said,
+  rule,
+});
+
+/** Remember a line that pours nothing, read from a copy of its own. */
+function keepStep(raw: string, index: PantryIndex): void {
+  const own = copied(raw);
+  for (const piece of splitLine(own, 0, index)) remember(index.steps, own, readPiece(piece, index));
 }
 
 /** A line whose name is known; null for all others. `text` is the line, or the line without its list marks. */

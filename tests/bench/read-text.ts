@@ -5,8 +5,8 @@ import type { Ingredient } from "../../engine/types.ts";
 import { loadReferenceData } from "../../reference-data/load.ts";
 import { timeVariant } from "./time-variant.ts";
 
-// Reading a pasted spec against placing the same spec, with names that others wrote before and with names that nobody
-// did, and against a pantry of three times the size. Every call takes the next of the reference drinks, written out
+// Reading a pasted spec against placing the same spec, with names and method lines that others wrote before and with
+// names that nobody did, and against a pantry of three times the size. Every call takes the next of the reference drinks, written out
 // with a title and a method line, no text twice.
 
 const { drinks, pantry: ingredients, glasses } = loadReferenceData();

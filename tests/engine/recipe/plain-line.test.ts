@@ -35,3 +35,15 @@ test("every line and name of the corpora, its amount varied, is read as by a rea
   });
   expect(quick).toBeGreaterThan(1500);
 });
+
+test("a line that pours nothing is read as by a reader that never saw it, wherever it stands", () => {
+  const [warm, cold] = [fresh(), fresh()];
+  for (const { text } of specsCorpus()) {
+    parseRecipe(text, warm, { glasses });
+    const lower = `\n\n${text}`;
+    indexPantry(cold).known.clear();
+    indexPantry(cold).steps.clear();
+    expect(parseRecipe(lower, warm, { glasses }), text).toEqual(parseRecipe(lower, cold, { glasses }));
+  }
+  expect(indexPantry(warm).steps.size).toBeGreaterThan(50);
+});
