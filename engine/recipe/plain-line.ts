@@ -28,18 +28,9 @@ export interface KnownName {
 
 /** Read a line of a text into `out`, piece by piece. */
 export function readLine(raw: string, lineNumber: number, index: PantryIndex, out: ReadPiece[]): void {
-  const asPasted = readKnown(raw, lineNumber, raw, index);
-  if (asPasted) {
-    out.push(asPasted);
-    return;
-  }
-  const step = index.steps.get(raw);
-  if (step) {
-    out.push(onLine(lineNumber, step));
-    return;
-  }
-  const text = bareLine(raw);
-  const known = text === raw ? null : readKnown(raw, lineNumber, text, index);
+  const asPasted = readKnown(raw, lineNumber, raw, index) ?? readStep(raw, lineNumber, index);
+  const text = asPasted ? raw : bareLine(raw);
+  const known = text === raw ? asPasted : readKnown(raw, lineNumber, text, index);
   if (known) {
     out.push(known);
     return;
@@ -54,12 +45,13 @@ export function readLine(raw: string, lineNumber: number, index: PantryIndex, ou
   }
 }
 
-/** The same line at another place of a text. */
-const onLine = (lineNumber: number, { facts, said, rule }: ReadPiece): ReadPiece => ({
-  facts: { ...facts, piece: { ...facts.piece, lineNumber } },
-  said,
-  rule,
-});
+/** A line that pours nothing and was read before, at its place in this text; null for all others. */
+function readStep(raw: string, lineNumber: number, index: PantryIndex): ReadPiece | null {
+  const step = index.steps.get(raw);
+  if (!step) return null;
+  const { facts, said, rule } = step;
+  return { facts: { ...facts, piece: { ...facts.piece, lineNumber } }, said, rule };
+}
 
 /** Remember a line that pours nothing, read from a copy of its own. */
 function keepStep(raw: string, index: PantryIndex): void {

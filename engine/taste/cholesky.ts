@@ -1,20 +1,15 @@
+import { addTo, type Row } from "../linalg.ts";
+
 /**
  * Symmetric matrices by their lower triangle, and Cholesky factors that know what they solve.
  * Kept beside the sampler and not left to the library because it runs tens of thousands of times a posterior.
  */
-
-type Row = readonly number[];
 
 /** start − Σ a_k b_k, over as many as `b` has. */
 function lessProducts(start: number, a: Row, b: Row): number {
   let left = start;
   for (let k = 0; k < b.length; k++) left -= a[k]! * b[k]!;
   return left;
-}
-
-/** Add s·v to the first of a vector's entries, as many as `v` has, where they stand. */
-function addTimes(sum: number[], s: number, v: Row): void {
-  for (let k = 0; k < v.length; k++) sum[k]! += s * v[k]!;
 }
 
 /** A symmetric matrix that is being summed up; of its rows only what is on and left of the diagonal. */
@@ -43,7 +38,7 @@ export class Symmetric {
   scaled(s: number, d: number): Symmetric {
     const made = new Symmetric(this.order);
     for (const [i, row] of made.#rows.entries()) {
-      addTimes(row, s, this.#rows[i]!);
+      addTo(row, s, this.#rows[i]!);
       row[i]! += d;
     }
     return made;
@@ -102,7 +97,7 @@ export class Factor {
       const { before, pivot } = this.#rows[i]!;
       const found = x[i]! / pivot;
       x[i] = found;
-      addTimes(x, -found, before);
+      addTo(x, -found, before);
     }
     return x;
   }
@@ -112,7 +107,7 @@ export class Factor {
     const product: number[] = [];
     for (const { before, pivot } of this.#rows) {
       const x = v[product.length]!;
-      addTimes(product, x, before);
+      addTo(product, x, before);
       product.push(pivot * x);
     }
     return product;
