@@ -91,6 +91,31 @@ describe("left to itself in no room, melting ends where a full heat balance says
     expect(melted).toBeCloseTo((watts * 600) / 333.4, 1);
   });
 
+  test.each<[string, Partial<MeltSetup>]>([
+    // Both found by the property below: a liquid at 0 °C that mixing warms melts nearly all, and specks stay for good.
+    [
+      "beside a slow vessel",
+      {
+        iceG: 19.888683739199198,
+        vesselJPerK: 124.27352862272335,
+        vesselTempC: 0.24428313197620724,
+        exchangeWPerM2K: 243.21830379785848,
+      },
+    ],
+    [
+      "beside hardly any vessel",
+      { iceG: 19.818960955418415, vesselJPerK: 5, vesselTempC: 0, exchangeWPerM2K: 985.1744292590928 },
+    ],
+  ])("specks of ice in a drink that has stopped melting are followed to the end: %s", (_name, change) => {
+    const cold = { liquidTempC: 0, wetG: 0, iceTempC: 0, iceSideMm: 4, roomTempC: 0 };
+    const setup = { ...alone, ...cold, ...change };
+    const at = followMelting({ ...setup, vesselWPerK: setup.vesselJPerK / 8 }, [0, 60, 600, 3600]);
+    const [, , later, last] = at;
+    expect(last!.tempC).toBeCloseTo(later!.tempC, 1);
+    expect(last!.iceLeftG).toBeLessThan(0.01);
+    expect(last!.waterG).toBeCloseTo(setup.iceG, 1);
+  });
+
   test("never a number that is none, never more water than ice, whatever the conditions", () => {
     const n = (min: number, max: number) => fc.double({ min, max, noNaN: true });
     fc.assert(
