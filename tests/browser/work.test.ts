@@ -75,11 +75,15 @@ const keepMoving = (page: Page) =>
       ms < 100 ? soon(act, ms, ...rest) : 0) as typeof window.setTimeout;
   });
 
-async function takeHold(page: Page): Promise<void> {
-  await page.locator("#map .m-mark.is-hand").waitFor();
+/** All that the opening puts off has come: both workers, the pantry's other names, and of them the drink's chance. */
+async function settle(page: Page): Promise<void> {
+  await expect.poll(() => page.workers().length, { timeout: 40_000 }).toBe(2);
   await page.waitForLoadState("networkidle");
-  // All that the opening put off has come: the chance is the last of it.
   await page.locator("#verdict .chance", { hasText: "would be in range" }).waitFor();
+}
+
+async function takeHold(page: Page): Promise<void> {
+  await settle(page);
   await keepMoving(page);
   await page.locator(LIME).scrollIntoViewIfNeeded();
   await slideTo(page, 0.3);
@@ -125,7 +129,7 @@ test("a drag within one rung of the ladder changes nothing", async () => {
 
 test("a wish that is dragged moves the wish alone, and the drink's marks stay", async () => {
   const { page, context } = await visit(site, "/", DESK);
-  await page.waitForLoadState("networkidle");
+  await settle(page);
   const mark = page.locator("#map .m-mark.is-hand .shape");
   const box = (await mark.boundingBox())!;
   const at = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
@@ -205,19 +209,14 @@ test("once the solver has come, the chance is worked out off the page's thread",
     } as typeof post;
   });
   await page.goto(`${site.origin}/`);
-  // Both workers have come, and the pantry's other names, with which the drink is placed once more.
-  await expect.poll(() => page.workers().length, { timeout: 20_000 }).toBe(2);
-  await page.waitForLoadState("networkidle");
-  const told = (was: string | null) =>
-    page.waitForFunction((before) => {
-      const now = document.querySelector("#verdict .chance")?.textContent ?? "";
-      return now !== before && now.includes("would be in range");
-    }, was);
-  await told(null);
+  await settle(page);
   const before = await page.locator("#verdict .chance").textContent();
   await page.evaluate(() => (window as unknown as { asked: string[] }).asked.splice(0));
   await page.locator(`${LIME} .square`).last().click();
-  await told(before);
+  await page.waitForFunction((was) => {
+    const now = document.querySelector("#verdict .chance")?.textContent ?? "";
+    return now !== was && now.includes("would be in range");
+  }, before);
   expect(await page.evaluate(() => (window as unknown as { asked: string[] }).asked)).toEqual(["chance"]);
   await context.close();
 });
