@@ -164,3 +164,21 @@ export const MOVE_KIND_IDS = ["pour", "add", "drop", "swap", "syrup", "method", 
 
 /** Where a round can stand; the first is where it starts. */
 export const ROUND_STATE_IDS = ["open", "kept", "rejected", "final"] as const;
+
+/** What is steeped in a prep and strained out. */
+export const STEEPED_IDS = [
+  "spice-or-herb",
+  "fruit-or-peel",
+  "cassia",
+  "tonka",
+  "cinchona",
+  "activated-charcoal",
+  "nuts",
+  "low-acid-plants",
+  "fat-or-oil",
+  "milk",
+  "raw-egg",
+] as const;
+
+/** Where a prep stands. */
+export const STORAGE_IDS = ["fridge", "freezer", "shelf"] as const;

@@ -22,3 +22,8 @@ export function shortName(name: string): string {
 export function nameWords(name: string): string[] {
   return name.toLowerCase().match(/\p{L}{3,}/gu) ?? [];
 }
+
+/** "8.1 ± 0.4". */
+export function plusMinus({ value, sd }: { value: number; sd: number }, digits: number): string {
+  return `${value.toFixed(digits)} ± ${sd.toFixed(digits)}`;
+}

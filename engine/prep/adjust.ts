@@ -5,6 +5,8 @@ import { acidBaseOf, phOf } from "../physics/acid-base.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import type { AcidId, Ingredient, SourcedValue } from "../types.ts";
 import { type Amount, combine, computed, mixtureOf, toIngredient } from "./combine.ts";
+import { positive } from "./given.ts";
+import { cautionsOf } from "./keeping.ts";
 import type { Composition } from "./types.ts";
 
 /** Acids sold for the kitchen. */
@@ -92,43 +94,40 @@ export function adjustJuice(request: AdjustRequest): Adjusted {
       );
   });
   const { pure, sugarG, above } = exactAdditions(request);
-  const round = (g: number) => Math.round(g / scaleStepG) * scaleStepG;
-  const additions: AcidAddition[] = acids
-    .map((supply) => ({ supply, exactG: (pure[supply.acid] ?? 0) / supply.purity }))
-    .filter(({ exactG }) => exactG > 0)
-    .map(({ supply, exactG }) => ({
-      acid: supply.acid,
-      exactG,
-      weighG: round(exactG),
-      cost: supply.pricePerKg === undefined ? null : (supply.pricePerKg * round(exactG)) / 1000,
-    }));
-  if (sugarG > 0) additions.push({ acid: "sugar", exactG: sugarG, weighG: round(sugarG), cost: null });
-  const amounts = amountsOf(request, additions);
-  const composition = combine(amounts);
+  const addition = (acid: AcidAddition["acid"], exactG: number, pricePerKg?: number): AcidAddition => {
+    const weighG = Math.round(exactG / scaleStepG) * scaleStepG;
+    return { acid, exactG, weighG, cost: pricePerKg === undefined ? null : (pricePerKg * weighG) / 1000 };
+  };
+  const additions = [
+    ...acids.map(({ acid, purity, pricePerKg }) => addition(acid, (pure[acid] ?? 0) / purity, pricePerKg)),
+    addition("sugar", sugarG),
+  ].filter(({ exactG }) => exactG > 0);
+  const composition = combine(amountsOf(request, additions));
   const weighed = additions.filter(({ weighG }) => weighG > 0);
-  const cations = juice.cationsMeqPerL ?? (isPlainWater(juice) ? TAP_WATER_MEQ : undefined);
+  const buffers = buffersOf(juice);
+  const share = volumeMl / composition.volumeMl.value;
+  const ingredient = toIngredient(composition, {
+    id: `${juice.id}-adjusted`,
+    name: `${juice.name}, acid-adjusted`,
+    role: sugarG > 0 ? "syrup" : "sour-juice",
+    cautions: cautionsOf([juice], "strong-acid"),
+    ...(buffers && {
+      cationsMeqPerL: { ...buffers, value: buffers.value * share, sd: buffers.sd * share },
+    }),
+  });
   return {
     additions,
     composition,
-    ingredient: toIngredient(composition, {
-      id: `${juice.id}-adjusted`,
-      name: `${juice.name}, acid-adjusted`,
-      role: sugarG > 0 ? "syrup" : "sour-juice",
-      cautions: [...new Set([...(juice.cautions ?? []), "strong-acid" as const])],
-      ...(cations && { cationsMeqPerL: diluted(cations, volumeMl, composition) }),
-    }),
+    ingredient,
     phBefore: phFigure(juice),
-    phAfter: phFigure({
-      acidsGPer100Ml: composition.acids,
-      cationsMeqPerL: cations && diluted(cations, volumeMl, composition),
-    }),
+    phAfter: phFigure(ingredient),
     cost: weighed.every(({ cost }) => cost !== null) ? weighed.reduce((s, a) => s + a.cost!, 0) : null,
     above,
   };
 }
 
 /** What buffers tap water, meq/L: from soft to hard (estimate). Beside a sour's acid, some 900 meq/L, it hardly counts. */
-export const TAP_WATER_MEQ = computed(2, 2);
+const TAP_WATER_MEQ = computed(2, 2);
 
 /** Nothing in it but water. */
 export function isPlainWater(i: Ingredient): boolean {
@@ -139,6 +138,11 @@ export function isPlainWater(i: Ingredient): boolean {
     ...Object.values(i.acidsGPer100Ml),
   ];
   return held.every((figure) => (figure?.value ?? 0) === 0);
+}
+
+/** What buffers it, meq/L: its own minerals where they are known, those of the tap in plain water. */
+export function buffersOf(i: Ingredient): SourcedValue | undefined {
+  return i.cationsMeqPerL ?? (isPlainWater(i) ? TAP_WATER_MEQ : undefined);
 }
 
 type Pure = Partial<Record<KitchenAcidId, number>>;
@@ -242,21 +246,16 @@ function amountsOf(
   { juice, volumeMl, powders, sugar, acids }: AdjustRequest,
   additions: readonly Pick<AcidAddition, "acid" | "weighG">[],
 ): Amount[] {
-  const amounts: Amount[] = [{ ingredient: juice, amount: volumeMl, unit: "ml" }];
-  for (const { acid, weighG } of additions) {
-    if (!(weighG > 0)) continue;
-    const base = acid === "sugar" ? sugar : powders[acid];
-    if (base === undefined) {
-      fail(
-        acid === "sugar" ? "/sugar" : `/powders/${acid}`,
-        `there is no ingredient for ${acid}`,
-        "name the pantry's ingredient to weigh",
-      );
-    }
-    const supply = acids.find((a) => a.acid === acid);
-    amounts.push({ ingredient: supply ? ofPurity(base, supply) : base, amount: weighG, unit: "g" });
-  }
-  return amounts;
+  const weighed = additions.filter(({ weighG }) => weighG > 0);
+  return [
+    { ingredient: juice, amount: volumeMl, unit: "ml" },
+    ...weighed.map(({ acid, weighG }): Amount => {
+      const [base, pointer] = acid === "sugar" ? [sugar, "/sugar"] : [powders[acid], `/powders/${acid}`];
+      if (!base) fail(pointer, `there is no ingredient for ${acid}`, "name the pantry's ingredient to weigh");
+      const supply = acids.find((a) => a.acid === acid);
+      return { ingredient: supply ? ofPurity(base, supply) : base, amount: weighG, unit: "g" };
+    }),
+  ];
 }
 
 /** The pantry's acid with the purity of what is at hand; the rest is water (of crystals or of solution). */
@@ -268,11 +267,6 @@ function ofPurity(base: Ingredient, { acid, purity }: AcidSupply): Ingredient {
   const value = 100 * density.value * purity;
   const old = base.acidsGPer100Ml[acid];
   return { ...base, acidsGPer100Ml: { [acid]: { ...(old ?? computed(value, 0.003 * value)), value } } };
-}
-
-function diluted(cations: SourcedValue, volumeMl: number, { volumeMl: finished }: Composition): SourcedValue {
-  const share = volumeMl / finished.value;
-  return { ...cations, value: cations.value * share, sd: cations.sd * share };
 }
 
 /** What a charge balance leaves out (proteins, phosphates, temperature), as a standard uncertainty of pH (estimate). */
@@ -288,18 +282,12 @@ export function phFigure({
   cationsMeqPerL,
 }: Pick<Ingredient, "acidsGPer100Ml" | "cationsMeqPerL">): SourcedValue | null {
   if (cationsMeqPerL === undefined) return null;
-  const acids = (factor: number) =>
-    Object.fromEntries(
-      Object.entries(acidsGPer100Ml).map(([id, v]) => [id, factor * (v?.value ?? 0)]),
-    ) as Partial<Record<AcidId, number>>;
-  const at = (factor: number, cations: number) => phOf(acidBaseOf(acids(factor), cations));
+  const acids = Object.entries(acidsGPer100Ml) as [AcidId, SourcedValue][];
+  const at = (factor: number, cations: number) =>
+    phOf(acidBaseOf(Object.fromEntries(acids.map(([id, v]) => [id, factor * v.value])), cations));
   const value = at(1, cationsMeqPerL.value);
   const total = titratableAcidityGPer100Ml(acidsGPer100Ml);
-  const doubt = Math.hypot(
-    ...(Object.entries(acidsGPer100Ml) as [AcidId, SourcedValue][]).map(
-      ([id, v]) => v.sd * citricEquivalentPerG(id),
-    ),
-  );
+  const doubt = Math.hypot(...acids.map(([id, v]) => v.sd * citricEquivalentPerG(id)));
   const share = total > 0 ? doubt / total : 0;
   const sd = Math.hypot(
     PH_MODEL_SD,
@@ -307,9 +295,4 @@ export function phFigure({
     at(1, cationsMeqPerL.value + cationsMeqPerL.sd) - value,
   );
   return computed(value, sd, cationsMeqPerL.memory);
-}
-
-function positive(value: number, pointer: string, what: string): void {
-  if (!(value > 0 && Number.isFinite(value)))
-    fail(pointer, `${value} is not a number above 0`, `give ${what}`);
 }

@@ -2,6 +2,7 @@ import { fail, under } from "../errors.ts";
 import { coefficientsOf, titratableAcidityGPer100Ml, totalSugarGPer100Ml } from "../mix/coefficients.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import type { AcidId, Ingredient, SourcedValue } from "../types.ts";
+import { inRange } from "./given.ts";
 import {
   abvFromDistillate,
   acidityFromTitration,
@@ -12,10 +13,9 @@ import {
   sugarFromDensity,
   USUAL_SD,
 } from "./measure.ts";
-import type { PrepMeasurement, Replaced } from "./types.ts";
+import type { PrepMeasurement, Reading, Replaced } from "./types.ts";
 
 type Kind = PrepMeasurement["kind"];
-type Of<K extends Kind> = Extract<PrepMeasurement, { kind: K }>;
 
 /** Below this strength, % vol, a density and a Brix are not asked to find the alcohol too. */
 const NO_ALCOHOL = 0.5;
@@ -39,18 +39,18 @@ export function applyMeasurements(
     replaced.push({ quantity, before: figureOf(at, quantity), after, by });
     at = next;
   };
-  const each = <K extends Kind>(kind: K, read: (m: Of<K>) => void) =>
+  const each = <K extends Kind>(kind: K, read: (m: Reading<K>) => void) =>
     measured.forEach((m, i) => {
-      if (m.kind === kind) under(`/measured/${i}`, () => read(m as Of<K>));
+      if (m.kind === kind) under(`/measured/${i}`, () => read(m as Reading<K>));
     });
   const setAbv = (after: SourcedValue, by: Kind) =>
     put("abv", after, by, followed(at, { ...at, abvPercent: after }));
   const setSugar = (after: SourcedValue, by: Kind) => put("sugar", after, by, withSugar(at, after));
+  const setDensity = (after: SourcedValue, by: Kind) =>
+    put("density", after, by, { ...at, densityGPerMl: after });
 
   each("label-strength", (m) => {
-    if (!(m.abvPercent >= 0 && m.abvPercent <= 100)) {
-      fail("/abvPercent", `${m.abvPercent} % vol is not in 0..100`, "copy the strength from the label");
-    }
+    inRange(m.abvPercent, [0, 100], "/abvPercent", "% vol", "copy the strength from the label");
     setAbv(own(m.abvPercent, m.sd ?? USUAL_SD.labelPercent), "label-strength");
   });
   each("distilled-density", (m) => setAbv(abvFromDistillate(m), "distilled-density"));
@@ -58,18 +58,16 @@ export function applyMeasurements(
     const after = acidityFromTitration(m);
     put("acid", after, "titration", withAcid(at, after));
   });
-  let density: SourcedValue | null = null;
   each("weighed-volume", (m) => {
     if (!(m.massG > 0 && m.volumeMl > 0)) {
       fail("/massG", "both the weight and the volume must be above 0", "weigh a measured volume at 20 °C");
     }
     const value = m.massG / m.volumeMl;
-    density = own(value, m.sd ?? USUAL_SD.weighedShare * value);
-    put("density", density, "weighed-volume", { ...at, densityGPerMl: density });
+    setDensity(own(value, m.sd ?? USUAL_SD.weighedShare * value), "weighed-volume");
   });
   each("hydrometer", (m) => {
-    density = densityFromHydrometer(m, at.abvPercent.value);
-    put("density", density, "hydrometer", { ...at, densityGPerMl: density });
+    const density = densityFromHydrometer(m, at.abvPercent.value);
+    setDensity(density, "hydrometer");
     const strengthKnown = replaced.some((r) => r.quantity === "abv") || at.abvPercent.value < NO_ALCOHOL;
     const brix = measured.find((other) => other.kind === "refractometer");
     if (strengthKnown || brix === undefined) {
@@ -86,8 +84,8 @@ export function applyMeasurements(
     const other = replaced.find((r) => r.quantity === "sugar");
     setSugar(other ? weighted(after, other.after) : after, "refractometer");
   });
-  if (density !== null) at = { ...at, densityGPerMl: density };
-  return { ingredient: at, replaced };
+  const weighed = replaced.findLast(({ quantity }) => quantity === "density");
+  return { ingredient: weighed ? { ...at, densityGPerMl: weighed.after } : at, replaced };
 }
 
 /** Mean of two measurements of one thing, by their precision. */

@@ -1,10 +1,11 @@
 import { fail } from "../errors.ts";
 import { ACID_IDS, SUGAR_IDS } from "../ids.ts";
-import { type Coefficients, coefficientsOf, densityOf, isDrySolid } from "../mix/coefficients.ts";
-import { addWater, totalsOf } from "../mix/totals.ts";
+import { coefficientsOf, densityOf, isDrySolid } from "../mix/coefficients.ts";
+import { addWater, type Totals, totalsOf } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import type { AcidId, Ingredient, SourcedValue, SugarId } from "../types.ts";
+import { positive } from "./given.ts";
 import type { Composition } from "./types.ts";
 
 /** A measured amount of an ingredient. */
@@ -18,11 +19,20 @@ export interface Amount {
  * Standard uncertainty of a kitchen's amounts (estimates): a scale reads to half a per cent and never better
  * than 0.1 g, a jug or measure to one per cent and never better than 0.5 mL.
  */
-const SCALE_SD = { share: 0.005, leastG: 0.1 } as const;
-const JUG_SD = { share: 0.01, leastMl: 0.5 } as const;
+const AMOUNT_SD = { g: { share: 0.005, least: 0.1 }, ml: { share: 0.01, least: 0.5 } } as const;
 
 /** Key of the source of what is worked out from the parts. */
 export const COMPUTED = "prep-computed";
+
+/** What fills so much of a vessel, mL. */
+export function mlOf({ ingredient, amount, unit }: Amount): number {
+  return unit === "ml" ? amount : amount / densityOf(ingredient);
+}
+
+/** Those that are poured at all. */
+export function poured(...amounts: Amount[]): Amount[] {
+  return amounts.filter(({ amount }) => amount > 0);
+}
 
 /** A value worked out here. */
 export function computed(value: number, sd: number, memory = false): SourcedValue {
@@ -30,12 +40,8 @@ export function computed(value: number, sd: number, memory = false): SourcedValu
 }
 
 /** What a mixture is, without its doubts. */
-export interface Mixture {
-  massG: number;
+export interface Mixture extends Totals {
   volumeMl: number;
-  waterG: number;
-  ethanolMl: number;
-  otherSolidsG: number;
   sugars: Record<SugarId, number>;
   acids: Record<AcidId, number>;
 }
@@ -65,7 +71,36 @@ export function figureOf(mixture: Mixture, figure: keyof typeof FIGURES): number
  */
 export function mixtureOf(amounts: readonly Amount[], lostWaterG = 0): Mixture {
   if (amounts.length === 0) fail("/parts", "nothing goes into it", "give at least one part with an amount");
-  return hold(amounts.map(readAmount), lostWaterG);
+  const volumesMl = amounts.map((part, i) => {
+    positive(part.amount, `/parts/${i}/amount`, "grams or mL above zero");
+    return mlOf(part);
+  });
+  const totals = totalsOf(
+    amounts.map(({ ingredient }) => coefficientsOf(ingredient)),
+    volumesMl,
+  );
+  if (!(lostWaterG >= 0 && lostWaterG < totals.waterG) && lostWaterG !== 0) {
+    fail(
+      "/simmered",
+      `${lostWaterG.toFixed(1)} g of water cannot leave the ${totals.waterG.toFixed(1)} g there are`,
+      "check both weights; weigh with the same pan",
+    );
+  }
+  addWater(totals, -lostWaterG);
+  const held = <Id extends string>(
+    ids: readonly Id[],
+    of: (i: Ingredient) => Partial<Record<Id, SourcedValue>>,
+  ) => {
+    const grams = (id: Id) =>
+      volumesMl.reduce((s, ml, i) => s + ((of(amounts[i]!.ingredient)[id]?.value ?? 0) * ml) / 100, 0);
+    return Object.fromEntries(ids.map((id) => [id, grams(id)])) as Record<Id, number>;
+  };
+  return {
+    ...totals,
+    volumeMl: mixedVolumeMl(totals),
+    sugars: held(SUGAR_IDS, (i) => i.sugarsGPer100Ml),
+    acids: held(ACID_IDS, (i) => i.acidsGPer100Ml),
+  };
 }
 
 /**
@@ -78,22 +113,15 @@ export function mixtureOf(amounts: readonly Amount[], lostWaterG = 0): Mixture {
  */
 export function combine(amounts: readonly Amount[], lostWaterG = 0): Composition {
   const at = mixtureOf(amounts, lostWaterG);
+  const ingredients = new Map(amounts.map(({ ingredient }) => [ingredient.id, ingredient]));
   const moved = [
-    ...amounts.map((_, i) =>
-      mixtureOf(
-        amounts.map((a, j) => (j === i ? { ...a, amount: a.amount + amountSd(a) } : a)),
-        lostWaterG,
-      ),
-    ),
-    ...[...new Map(amounts.map(({ ingredient }) => [ingredient.id, ingredient])).values()].flatMap((one) =>
+    ...amounts.map((a, i) => amounts.with(i, { ...a, amount: a.amount + amountSd(a) })),
+    ...[...ingredients.values()].flatMap((one) =>
       variants(one).map((other) =>
-        mixtureOf(
-          amounts.map((a) => (a.ingredient.id === one.id ? { ...a, ingredient: other } : a)),
-          lostWaterG,
-        ),
+        amounts.map((a) => (a.ingredient.id === one.id ? { ...a, ingredient: other } : a)),
       ),
     ),
-  ];
+  ].map((changed) => mixtureOf(changed, lostWaterG));
   const memory = amounts.some(({ ingredient }) => restsOnMemory(ingredient));
   const figure = (of: (m: Mixture) => number): SourcedValue =>
     computed(of(at), Math.hypot(...moved.map((m) => of(m) - of(at))), memory);
@@ -137,11 +165,8 @@ function variants(i: Ingredient): Ingredient[] {
 }
 
 function amountSd({ amount, unit }: Amount): number {
-  const sd =
-    unit === "g"
-      ? Math.max(SCALE_SD.leastG, SCALE_SD.share * amount)
-      : Math.max(JUG_SD.leastMl, JUG_SD.share * amount);
-  return Math.min(sd, amount);
+  const { share, least } = AMOUNT_SD[unit];
+  return Math.min(Math.max(least, share * amount), amount);
 }
 
 /** The mixture as an ingredient of the pantry, under the given names. */
@@ -159,55 +184,6 @@ export function toIngredient(
     densityGPerMl: composition.densityGPerMl,
     ...(solids.value > 0 && { otherSolidsGPer100Ml: solids }),
     own: true,
-  };
-}
-
-function readAmount({ ingredient, amount, unit }: Amount, i: number): Read {
-  if (!(amount > 0 && Number.isFinite(amount))) {
-    fail(`/parts/${i}/amount`, `${amount} is not a number above 0`, "give grams or mL above zero");
-  }
-  const coeffs = coefficientsOf(ingredient);
-  return { ingredient, coeffs, volumeMl: unit === "g" ? amount / densityOf(ingredient) : amount };
-}
-
-/** A part with what it holds per mL. */
-interface Read {
-  ingredient: Ingredient;
-  coeffs: Coefficients;
-  volumeMl: number;
-}
-
-function hold(parts: readonly Read[], lostWaterG: number): Mixture {
-  const totals = totalsOf(
-    parts.map((p) => p.coeffs),
-    parts.map((p) => p.volumeMl),
-  );
-  if (!(lostWaterG >= 0 && lostWaterG < totals.waterG) && lostWaterG !== 0) {
-    fail(
-      "/simmered",
-      `${lostWaterG.toFixed(1)} g of water cannot leave the ${totals.waterG.toFixed(1)} g there are`,
-      "check both weights; weigh with the same pan",
-    );
-  }
-  addWater(totals, -lostWaterG);
-  const per = <Id extends string>(
-    ids: readonly Id[],
-    of: (i: Ingredient) => Partial<Record<Id, SourcedValue>>,
-  ) =>
-    Object.fromEntries(
-      ids.map((id) => [
-        id,
-        parts.reduce((s, p) => s + ((of(p.ingredient)[id]?.value ?? 0) * p.volumeMl) / 100, 0),
-      ]),
-    ) as Record<Id, number>;
-  return {
-    massG: totals.massG,
-    volumeMl: mixedVolumeMl(totals),
-    waterG: totals.waterG,
-    ethanolMl: totals.ethanolMl,
-    otherSolidsG: totals.otherSolidsG,
-    sugars: per(SUGAR_IDS, (i) => i.sugarsGPer100Ml),
-    acids: per(ACID_IDS, (i) => i.acidsGPer100Ml),
   };
 }
 

@@ -1,9 +1,9 @@
 import { EngineError, type FieldIssue, fail, under } from "../errors.ts";
 import { densityOf } from "../mix/coefficients.ts";
 import type { Ingredient, Pantry, SourcedValue, Spec } from "../types.ts";
-import { isPlainWater, phFigure, TAP_WATER_MEQ } from "./adjust.ts";
+import { buffersOf, phFigure } from "./adjust.ts";
 import { applyMeasurements } from "./apply-measurements.ts";
-import { type Amount, combine, computed, lostShare, mixtureOf, toIngredient } from "./combine.ts";
+import { type Amount, combine, computed, lostShare, mixtureOf, mlOf, toIngredient } from "./combine.ts";
 import { addDays, readDate } from "./dates.ts";
 import { allergensOf, cautionsOfPrep, keepingOf, measuredPh } from "./keeping.ts";
 import { own, USUAL_SD } from "./measure.ts";
@@ -40,14 +40,13 @@ export function compilePreps(preps: readonly Prep[], pantry: Pantry): CompiledPr
         const result = under(`/parts/${i}`, () => visit(inner, [...path, prep.id]));
         return { ...part, ingredient: result.ingredient, inner: result };
       }
-      const ingredient = pantry.get(part.ingredient);
-      if (ingredient === undefined) {
+      const ingredient =
+        pantry.get(part.ingredient) ??
         fail(
           `/parts/${i}/ingredient`,
           `"${part.ingredient}" is neither in the pantry nor a prep`,
           "choose an ingredient, or make the prep first",
         );
-      }
       return { ...part, ingredient, inner: null };
     });
     const result = compileOne(prep, parts);
@@ -115,15 +114,12 @@ function compileOne(prep: Prep, parts: readonly Inner[]): CompiledPrep {
     useBy,
     cautions,
     contains: [...new Set(inner.flatMap((p) => [p.prep.id, ...p.contains]))],
-    partNames: heaviestFirst(parts),
+    partNames: parts.toSorted((a, b) => gramsOf(b) - gramsOf(a)).map((part) => part.ingredient.name),
   };
 }
 
-function heaviestFirst(parts: readonly Inner[]): string[] {
-  const grams = ({ ingredient, amount, unit }: Amount) =>
-    unit === "g" ? amount : amount * densityOf(ingredient);
-  return [...parts].sort((a, b) => grams(b) - grams(a)).map(({ ingredient }) => ingredient.name);
-}
+const gramsOf = ({ ingredient, amount, unit }: Amount) =>
+  unit === "g" ? amount : amount * densityOf(ingredient);
 
 /** The weights may have been taken of a part of the batch, or with the pan's lid: the share is what counts. */
 const lostWater = (simmered: NonNullable<Prep["simmered"]>, parts: readonly Inner[]): number =>
@@ -131,22 +127,19 @@ const lostWater = (simmered: NonNullable<Prep["simmered"]>, parts: readonly Inne
 
 /** What buffers the mixture; undefined where a juice's minerals are not known. */
 function mixedCations(parts: readonly Inner[], mixed: Composition): SourcedValue | undefined {
-  let [value, variance, any] = [0, 0, false];
-  for (const { ingredient, amount, unit } of parts) {
-    const { role } = ingredient;
-    const cations = ingredient.cationsMeqPerL ?? (isPlainWater(ingredient) ? TAP_WATER_MEQ : undefined);
-    if (cations === undefined) {
-      const sour = Object.keys(ingredient.acidsGPer100Ml).length > 0 && role !== "acid";
-      if (sour) return undefined;
-      any ||= role === "acid";
-      continue;
-    }
-    const ml = unit === "ml" ? amount : amount / densityOf(ingredient);
-    any ||= cations !== TAP_WATER_MEQ;
-    value += (cations.value * ml) / mixed.volumeMl.value;
-    variance += ((cations.sd * ml) / mixed.volumeMl.value) ** 2;
+  let [value, variance, told] = [0, 0, false];
+  for (const part of parts) {
+    const { role, acidsGPer100Ml, cationsMeqPerL } = part.ingredient;
+    const cations = buffersOf(part.ingredient);
+    if (cations) {
+      value += (cations.value * mlOf(part)) / mixed.volumeMl.value;
+      variance += ((cations.sd * mlOf(part)) / mixed.volumeMl.value) ** 2;
+    } else if (role === "acid") told = true;
+    else if (Object.keys(acidsGPer100Ml).length > 0) return undefined;
+    // Of tap water alone it is not asked.
+    told ||= cationsMeqPerL !== undefined;
   }
-  return any ? computed(value, Math.sqrt(variance)) : undefined;
+  return told ? computed(value, Math.sqrt(variance)) : undefined;
 }
 
 /** The batch's composition after measuring: 100 mL of the corrected ingredient, scaled to the batch. */

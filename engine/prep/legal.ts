@@ -1,19 +1,5 @@
 import type { Composition } from "./types.ts";
 
-/**
- * What the European Union lets a sweetened spirit be called, by strength and sugar alone. Sugar is counted as invert:
- * a gram of sucrose is 1.0526 g. Regulation (EC) 110/2008, Annex II, category 32 (read), carried into Regulation
- * (EU) 2019/787, Annex I, category 33 (read in pages quoting it). Names have further conditions (fruit, base, colour),
- * and local law decides: this says what is ruled out by the figures, not what is allowed.
- */
-export type LiqueurName =
-  | "liqueur"
-  | "cherry-liqueur"
-  | "gentian-liqueur"
-  | "creme-de"
-  | "creme-de-cassis"
-  | "us-liqueur";
-
 export interface LegalName {
   name: LiqueurName;
   /** Least sugar, g/L as invert (EU), or % by mass (US). */
@@ -29,30 +15,25 @@ export interface LegalName {
 /** Sucrose to invert sugar: a molecule of water is taken up. */
 const INVERT_PER_SUCROSE = 360.31 / 342.3;
 
-const RULES: readonly Omit<LegalName, "meets">[] = [
-  eu("liqueur", 100, "eu-110-2008", false),
-  eu("cherry-liqueur", 70, "eu-110-2008", false),
-  eu("gentian-liqueur", 80, "eu-110-2008", false),
-  eu("creme-de", 250, "eu-2019-787", false),
-  eu("creme-de-cassis", 400, "eu-2019-787", false),
-  {
-    name: "us-liqueur",
-    leastSugar: 2.5,
-    sugarUnit: "% by mass",
-    leastAbvPercent: null,
-    source: "us-27cfr5-150",
-    memory: false,
-  },
-];
+const EU = { sugarUnit: "g/L as invert", leastAbvPercent: 15, memory: false } as const;
+const US = { sugarUnit: "% by mass", leastAbvPercent: null, memory: false } as const;
 
-function eu(
-  name: LiqueurName,
-  leastSugar: number,
-  source: string,
-  memory: boolean,
-): Omit<LegalName, "meets"> {
-  return { name, leastSugar, sugarUnit: "g/L as invert", leastAbvPercent: 15, source, memory };
-}
+/**
+ * What the European Union lets a sweetened spirit be called, by strength and sugar alone. Sugar is counted as invert:
+ * a gram of sucrose is 1.0526 g. Regulation (EC) 110/2008, Annex II, category 32 (read), carried into Regulation
+ * (EU) 2019/787, Annex I, category 33 (read in pages quoting it). Names have further conditions (fruit, base, colour),
+ * and local law decides: this says what is ruled out by the figures, not what is allowed.
+ */
+const RULES = [
+  { ...EU, name: "liqueur", leastSugar: 100, source: "eu-110-2008" },
+  { ...EU, name: "cherry-liqueur", leastSugar: 70, source: "eu-110-2008" },
+  { ...EU, name: "gentian-liqueur", leastSugar: 80, source: "eu-110-2008" },
+  { ...EU, name: "creme-de", leastSugar: 250, source: "eu-2019-787" },
+  { ...EU, name: "creme-de-cassis", leastSugar: 400, source: "eu-2019-787" },
+  { ...US, name: "us-liqueur", leastSugar: 2.5, source: "us-27cfr5-150" },
+] as const satisfies readonly (Omit<LegalName, "name" | "meets"> & { name: string })[];
+
+export type LiqueurName = (typeof RULES)[number]["name"];
 
 /**
  * Each name, and whether the figures reach it.

@@ -12,7 +12,8 @@ import { findRoot } from "../physics/find-root.ts";
 import { brixReading, brixTemperatureCorrection, refractiveIndex } from "../physics/refractive-index.ts";
 import { sucroseDensityKgPerM3 } from "../physics/sucrose-water.ts";
 import type { Ingredient, SourcedValue } from "../types.ts";
-import type { PrepMeasurement } from "./types.ts";
+import { inRange } from "./given.ts";
+import type { Reading } from "./types.ts";
 
 /** Key of the source of what the user measured. */
 export const MEASURED = "own-measurement";
@@ -72,29 +73,21 @@ export interface BrixReading {
  *
  * @throws EngineError when no sugar explains the reading
  */
-export function sugarFromBrix(
-  ingredient: Ingredient,
-  m: Extract<PrepMeasurement, { kind: "refractometer" }>,
-): BrixReading {
-  inRange(m.readingBrix, 0, 90, "/readingBrix", "°Bx");
-  if (m.sampleTempC !== undefined) inRange(m.sampleTempC, 5, 40, "/sampleTempC", "°C");
-  const temperatureBrix =
-    m.sampleTempC === undefined ? 0 : brixTemperatureCorrection(m.readingBrix, m.sampleTempC);
+export function sugarFromBrix(ingredient: Ingredient, m: Reading<"refractometer">): BrixReading {
+  inRange(m.readingBrix, [0, 90], "/readingBrix", "°Bx");
+  if (m.sampleTempC !== undefined) inRange(m.sampleTempC, [5, 40], "/sampleTempC", "°C");
+  const temperatureBrix = temperatureBrixOf(m);
   const correctedBrix = m.readingBrix + temperatureBrix;
   const abv = ingredient.abvPercent;
   const acid = acidsG(ingredient);
   const known = hundredOf(ingredient);
-  const solve = (brix: number, change: Partial<Hundred> = {}): number => {
-    const shows = (sugarG: number) => readingOf({ ...known, ...change, sugarG }) - brix;
-    if (shows(0) > 0 || shows(MOST_SUGAR) < 0) {
-      fail(
-        "/readingBrix",
-        `no sugar explains ${m.readingBrix} °Bx beside ${abv.value.toFixed(1)} % vol of alcohol and the acid (without any it would read ${readingOf(known).toFixed(1)})`,
-        "check the strength and the reading; take off froth and pulp, and wipe the prism",
-      );
-    }
-    return findRoot(shows, 0, MOST_SUGAR, 1e-7);
-  };
+  const solve = (brix: number, change: Partial<Hundred> = {}): number =>
+    sugarWhere((sugarG) => readingOf({ ...known, ...change, sugarG }) - brix) ??
+    fail(
+      "/readingBrix",
+      `no sugar explains ${m.readingBrix} °Bx beside ${abv.value.toFixed(1)} % vol of alcohol and the acid (without any it would read ${readingOf(known).toFixed(1)})`,
+      "check the strength and the reading; take off froth and pulp, and wipe the prism",
+    );
   const value = solve(correctedBrix);
   const tempSd = m.sampleTempC === undefined ? 0 : USUAL_SD.tempC * BRIX_PER_K;
   const brixSd = Math.hypot(m.sd ?? USUAL_SD.brix, tempSd, TERNARY_BRIX_PER_ABV * abv.value);
@@ -114,6 +107,15 @@ export function sugarFromBrix(
     sugarGPer100Ml: own(value, sd),
     tradeBrix: correctedBrix + TRADE_BRIX_PER_ACID * acidPercent,
   };
+}
+
+/** What brings a reading to 20 °C, °Bx; nothing where the instrument does so itself. */
+const temperatureBrixOf = ({ readingBrix, sampleTempC }: Reading<"refractometer">) =>
+  sampleTempC === undefined ? 0 : brixTemperatureCorrection(readingBrix, sampleTempC);
+
+/** Sugar, up to the most looked for, at which a figure that grows with it is 0; null where there is none. */
+function sugarWhere(off: (sugarG: number) => number): number | null {
+  return off(0) > 0 || off(MOST_SUGAR) < 0 ? null : findRoot(off, 0, MOST_SUGAR, 1e-7);
 }
 
 /**
@@ -177,14 +179,11 @@ const GLASS_PER_K = 25e-6;
  * temperature, the glass's own expansion, and the liquid's (that of sugar by ICUMSA, of alcohol by OIML R 22, taken
  * together as factors on water's).
  */
-export function densityFromHydrometer(
-  m: Extract<PrepMeasurement, { kind: "hydrometer" }>,
-  abvPercent: number,
-): SourcedValue {
+export function densityFromHydrometer(m: Reading<"hydrometer">, abvPercent: number): SourcedValue {
   const reference = m.referenceTempC ?? 20;
-  inRange(m.specificGravity, 0.78, 1.5, "/specificGravity", "");
-  inRange(m.sampleTempC, 0, 40, "/sampleTempC", "°C");
-  inRange(reference, 4, 25, "/referenceTempC", "°C");
+  inRange(m.specificGravity, [0.78, 1.5], "/specificGravity");
+  inRange(m.sampleTempC, [0, 40], "/sampleTempC", "°C");
+  inRange(reference, [4, 25], "/referenceTempC", "°C");
   const water = (t: number) => sucroseDensityKgPerM3(0, t) / 1000;
   const at = m.specificGravity * water(reference) * (1 - GLASS_PER_K * (m.sampleTempC - reference));
   const alcohol = abvPercentToMassFraction(abvPercent);
@@ -215,46 +214,39 @@ export function sugarFromDensity(ingredient: Ingredient, density: SourcedValue):
 }
 
 function sugarAt(known: Hundred, gPerMl: number): number {
-  const weighs = (sugarG: number) => densityOf({ ...known, sugarG }) - gPerMl;
-  if (weighs(0) > 0 || weighs(MOST_SUGAR) < 0) {
+  return (
+    sugarWhere((sugarG) => densityOf({ ...known, sugarG }) - gPerMl) ??
     fail(
       "/densityGPerMl",
       `no sugar explains ${gPerMl.toFixed(4)} g/mL at ${known.abvPercent.toFixed(1)} % vol`,
       "check the strength and the reading",
-    );
-  }
-  return findRoot(weighs, 0, MOST_SUGAR, 1e-7);
+    )
+  );
 }
 
 /** Strength, % vol at 20 °C, from the density of a distillate (ethanol and water only), by OIML R 22. */
-export function abvFromDistillate(m: Extract<PrepMeasurement, { kind: "distilled-density" }>): SourcedValue {
-  inRange(m.sampleTempC, -20, 40, "/sampleTempC", "°C");
-  const weighs = (p: number) => ethanolWaterDensityKgPerM3(p, m.sampleTempC) / 1000 - m.densityGPerMl;
-  if (weighs(0) < 0 || weighs(1) > 0) {
+export function abvFromDistillate(m: Reading<"distilled-density">): SourcedValue {
+  inRange(m.sampleTempC, [-20, 40], "/sampleTempC", "°C");
+  const weighs = (massFraction: number) => ethanolWaterDensityKgPerM3(massFraction, m.sampleTempC) / 1000;
+  if (weighs(0) < m.densityGPerMl || weighs(1) > m.densityGPerMl) {
     fail(
       "/densityGPerMl",
       `${m.densityGPerMl} g/mL is no mixture of ethanol and water at ${m.sampleTempC} °C`,
       "check the density and the temperature",
     );
   }
-  const at = (density: number) =>
-    massFractionToAbvPercent(
-      findRoot((p) => ethanolWaterDensityKgPerM3(p, m.sampleTempC) / 1000 - density, 0, 1, 1e-12),
-    );
+  const at = (gPerMl: number) => massFractionToAbvPercent(findRoot((p) => weighs(p) - gPerMl, 0, 1, 1e-12));
   const sd = m.sd ?? USUAL_SD.distillateGPerMl;
   const value = at(m.densityGPerMl);
   // Toward more alcohol there is always room.
-  return own(
-    value,
-    Math.abs(at(Math.max(m.densityGPerMl - sd, ethanolWaterDensityKgPerM3(1, m.sampleTempC) / 1000)) - value),
-  );
+  return own(value, Math.abs(at(Math.max(m.densityGPerMl - sd, weighs(1))) - value));
 }
 
 /** Titratable acidity, g/100 mL as anhydrous citric acid, from a titration to pH 8.2 (AOAC 942.15). */
-export function acidityFromTitration(m: Extract<PrepMeasurement, { kind: "titration" }>): SourcedValue {
-  inRange(m.titreMl, 0, 1000, "/titreMl", "mL");
-  inRange(m.normality, 0.001, 5, "/normality", "mol/L");
-  inRange(m.sampleMl, 0.05, 1000, "/sampleMl", "mL");
+export function acidityFromTitration(m: Reading<"titration">): SourcedValue {
+  inRange(m.titreMl, [0, 1000], "/titreMl", "mL");
+  inRange(m.normality, [0.001, 5], "/normality", "mol/L");
+  inRange(m.sampleMl, [0.05, 1000], "/sampleMl", "mL");
   const value = titratableAcidityFromTitre(m.titreMl, m.normality, m.sampleMl);
   return own(value, m.sd ?? USUAL_SD.titrationShare * value);
 }
@@ -268,7 +260,7 @@ export function acidityFromTitration(m: Extract<PrepMeasurement, { kind: "titrat
 export function strengthFromBoth(
   ingredient: Ingredient,
   density: SourcedValue,
-  m: Extract<PrepMeasurement, { kind: "refractometer" }>,
+  m: Reading<"refractometer">,
 ): { abvPercent: SourcedValue; sugarGPer100Ml: SourcedValue } {
   const known = hundredOf(ingredient);
   const solve = (gPerMl: number, brix: number, slack: number): { abv: number; sugar: number } => {
@@ -289,9 +281,7 @@ export function strengthFromBoth(
       off(weakest) >= 0 ? weakest : off(strongest) <= 0 ? strongest : findRoot(off, weakest, strongest, 1e-7);
     return { abv, sugar: sugar(abv) };
   };
-  const temperature =
-    m.sampleTempC === undefined ? 0 : brixTemperatureCorrection(m.readingBrix, m.sampleTempC);
-  const brix = m.readingBrix + temperature;
+  const brix = m.readingBrix + temperatureBrixOf(m);
   const instrument = m.sd ?? USUAL_SD.brix;
   const { abv, sugar } = solve(density.value, brix, WITHIN_SDS * instrument);
   const brixSd = Math.hypot(instrument, TERNARY_BRIX_PER_ABV * abv);
@@ -315,13 +305,4 @@ function strengthWith(known: Hundred, gPerMl: number): number {
   const off = (abvPercent: number) => densityOf({ ...known, abvPercent }) - gPerMl;
   if (off(0) <= 0) return 0;
   return off(MOST_STRENGTH) >= 0 ? MOST_STRENGTH : findRoot(off, 0, MOST_STRENGTH, 1e-9);
-}
-
-function inRange(value: number, min: number, max: number, pointer: string, unit: string): void {
-  if (value >= min && value <= max) return;
-  fail(
-    pointer,
-    `${value} ${unit} is not in ${min}..${max}`.replace("  ", " "),
-    "check the reading and its unit",
-  );
 }

@@ -7,8 +7,10 @@ import {
   WATER_G_PER_ML,
 } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
-import type { Ingredient, Role, SourcedValue } from "../types.ts";
-import { type Amount, combine, computed, figureOf, mixtureOf, toIngredient } from "./combine.ts";
+import type { Ingredient, SourcedValue } from "../types.ts";
+import { combine, computed, figureOf, mixtureOf, poured, toIngredient } from "./combine.ts";
+import { inRange, positive } from "./given.ts";
+import { cautionsOf } from "./keeping.ts";
 import type { Composition } from "./types.ts";
 
 /** Key of the source of what follows from the alcohol tables alone. */
@@ -89,36 +91,33 @@ export function blendToStrength(
     );
   }
   const poursOf = (one: Ingredient, other: Ingredient): [firstMl: number, secondMl: number] => {
-    const off = (share: number) => figureOf(blend(one, other, share), "abvPercent") - abvPercent;
+    /** A mL of the two together before mixing. */
+    const blend = (share: number) => mixtureOf(together(one, share, other, 1 - share));
+    const off = (share: number) => figureOf(blend(share), "abvPercent") - abvPercent;
     const share =
       off(0) * off(1) >= 0 ? Number(Math.abs(off(1)) < Math.abs(off(0))) : findRoot(off, 0, 1, 1e-12);
-    const scale = volumeMl / blend(one, other, share).volumeMl;
+    const scale = volumeMl / blend(share).volumeMl;
     return [share * scale, (1 - share) * scale];
   };
   const [firstMl, secondMl] = poursOf(first, second);
   // What a doubtful strength asks of the pour.
   const moved = [poursOf(shifted(first), second), poursOf(first, shifted(second))];
-  const poured = (i: 0 | 1, perMl = 1) => {
+  const pour = (i: 0 | 1, perMl = 1) => {
     const value = [firstMl, secondMl][i]!;
     return computed(value * perMl, perMl * Math.hypot(...moved.map((m) => m[i] - value)));
   };
-  const composition = combine(
-    [
-      { ingredient: first, amount: firstMl, unit: "ml" as const },
-      { ingredient: second, amount: secondMl, unit: "ml" as const },
-    ].filter(({ amount }) => amount > 0),
-  );
+  const composition = combine(together(first, firstMl, second, secondMl));
   return {
-    firstMl: poured(0),
-    firstG: poured(0, coefficientsOf(first).massG),
-    secondMl: poured(1),
-    secondG: poured(1, coefficientsOf(second).massG),
+    firstMl: pour(0),
+    firstG: pour(0, coefficientsOf(first).massG),
+    secondMl: pour(1),
+    secondG: pour(1, coefficientsOf(second).massG),
     composition,
     ingredient: toIngredient(composition, {
       id: `${first.id}-${second.id}-blend`,
       name: `${first.name} and ${second.name}`,
       role: first.role,
-      cautions: together(first, second),
+      cautions: cautionsOf([first, second]),
     }),
   };
 }
@@ -129,13 +128,10 @@ const shifted = (i: Ingredient): Ingredient => ({
   abvPercent: { ...i.abvPercent, value: Math.max(0, i.abvPercent.value - i.abvPercent.sd) },
 });
 
-/** A mL of the two together before mixing. */
-const blend = (first: Ingredient, second: Ingredient, share: number) =>
-  mixtureOf(
-    [
-      { ingredient: first, amount: share, unit: "ml" as const },
-      { ingredient: second, amount: 1 - share, unit: "ml" as const },
-    ].filter(({ amount }) => amount > 0),
+const together = (first: Ingredient, firstMl: number, second: Ingredient, secondMl: number) =>
+  poured(
+    { ingredient: first, amount: firstMl, unit: "ml" },
+    { ingredient: second, amount: secondMl, unit: "ml" },
   );
 
 /** What a spirit was washed with or steeped on. */
@@ -156,6 +152,20 @@ export interface Wash {
 
 /** Usual exchange after a day or more (estimate), and its doubt: fruit seldom gives up all its water. */
 const USUAL_EXCHANGE = { value: 0.85, sd: 0.12 } as const;
+
+const plain = (id: string, gPerMl: number, sugarsGPer100Ml: Ingredient["sugarsGPer100Ml"]): Ingredient => ({
+  id,
+  name: id,
+  role: "other",
+  aliases: [],
+  abvPercent: computed(0, 0),
+  sugarsGPer100Ml,
+  acidsGPer100Ml: {},
+  densityGPerMl: computed(gPerMl, 0),
+});
+const WATER_OF_IT = plain("water-of-it", WATER_G_PER_ML, {});
+/** Taken by volume, a gram a mL. */
+const SUGAR_OF_IT = plain("sugar-of-it", 1, { sucrose: computed(100, 0) });
 
 /** A washed or steeped spirit. */
 export interface Washed {
@@ -178,35 +188,23 @@ export function washSpirit(wash: Wash): Washed {
   const { spirit, spiritMl, addedG, waterShare, sugarShare = 0, recoveredMl } = wash;
   positive(spiritMl, "/spiritMl", "mL of spirit");
   if (!(addedG >= 0 && Number.isFinite(addedG))) fail("/addedG", `${addedG} is not 0 or more`, "give grams");
-  share(waterShare, "/waterShare");
-  share(sugarShare, "/sugarShare");
-  if (wash.exchanged !== undefined) share(wash.exchanged, "/exchanged");
-  const at = (exchanged: number) => {
-    const c = coefficientsOf(spirit);
-    const waterG = exchanged * waterShare * addedG;
-    const sugarG = exchanged * sugarShare * addedG;
-    const amounts = [{ ingredient: spirit, amount: spiritMl, unit: "ml" as const }];
-    const plain = (id: string, sugar: number): Ingredient => ({
-      id,
-      name: id,
-      role: "other",
-      aliases: [],
-      abvPercent: computed(0, 0),
-      sugarsGPer100Ml: sugar > 0 ? { sucrose: computed(100, 0) } : {},
-      acidsGPer100Ml: {},
-      densityGPerMl: computed(sugar > 0 ? 1 : WATER_G_PER_ML, 0),
-    });
-    if (waterG > 0)
-      amounts.push({ ingredient: plain("water-of-it", 0), amount: waterG / WATER_G_PER_ML, unit: "ml" });
-    if (sugarG > 0) amounts.push({ ingredient: plain("sugar-of-it", 1), amount: sugarG, unit: "ml" });
-    return { composition: combine(amounts), ethanolMl: c.ethanolMl * spiritMl };
-  };
-  const exchanged = wash.exchanged ?? USUAL_EXCHANGE.value;
-  const { composition, ethanolMl } = at(exchanged);
+  checkShare(waterShare, "/waterShare");
+  checkShare(sugarShare, "/sugarShare");
+  if (wash.exchanged !== undefined) checkShare(wash.exchanged, "/exchanged");
+  const at = (exchanged: number) =>
+    combine(
+      poured(
+        { ingredient: spirit, amount: spiritMl, unit: "ml" },
+        { ingredient: WATER_OF_IT, amount: (exchanged * waterShare * addedG) / WATER_G_PER_ML, unit: "ml" },
+        { ingredient: SUGAR_OF_IT, amount: exchanged * sugarShare * addedG, unit: "ml" },
+      ),
+    );
+  const composition = at(wash.exchanged ?? USUAL_EXCHANGE.value);
+  const ethanolMl = coefficientsOf(spirit).ethanolMl * spiritMl;
   const other = wash.exchanged === undefined ? at(USUAL_EXCHANGE.value + USUAL_EXCHANGE.sd) : null;
   const widened = (pick: (c: Composition) => SourcedValue): SourcedValue => {
     const own = pick(composition);
-    const shift = other ? pick(other.composition).value - own.value : 0;
+    const shift = other ? pick(other).value - own.value : 0;
     return { ...own, sd: Math.hypot(own.sd, shift) };
   };
   const abvPercent = widened((c) => c.abvPercent);
@@ -224,7 +222,7 @@ export function washSpirit(wash: Wash): Washed {
         id: `${spirit.id}-washed`,
         name: `${spirit.name}, washed`,
         role: spirit.role,
-        cautions: [...new Set([...(spirit.cautions ?? []), "infusion" as const])],
+        cautions: cautionsOf([spirit], "infusion"),
       }),
       abvPercent,
     },
@@ -277,14 +275,12 @@ export function buildLiqueur(request: LiqueurRequest): BuiltLiqueur {
       "choose a base with alcohol and a sweetener with more sugar than the base",
     );
   }
-  const amounts = (waterMl: number): Amount[] => {
-    const all: Amount[] = [
+  const amounts = (waterMl: number) =>
+    poured(
       { ingredient: base, amount: baseMl, unit: "ml" },
       { ingredient: sweetener, amount: sweetMl * s.massG, unit: "g" },
       { ingredient: water, amount: waterMl, unit: "ml" },
-    ];
-    return all.filter(({ amount }) => amount > 0);
-  };
+    );
   const filled = (waterMl: number) => mixtureOf(amounts(waterMl)).volumeMl;
   const dry = filled(0);
   if (dry > volumeMl) {
@@ -304,22 +300,11 @@ export function buildLiqueur(request: LiqueurRequest): BuiltLiqueur {
     ingredient: toIngredient(composition, {
       id: `${base.id}-liqueur`,
       name: `${base.name} liqueur`,
-      role: "liqueur" satisfies Role,
-      cautions: together(base, sweetener),
+      role: "liqueur",
+      cautions: cautionsOf([base, sweetener]),
     }),
   };
 }
 
-const together = (a: Ingredient, b: Ingredient) => [
-  ...new Set([...(a.cautions ?? []), ...(b.cautions ?? [])]),
-];
-
-function positive(value: number, pointer: string, what: string): number {
-  if (!(value > 0 && Number.isFinite(value)))
-    fail(pointer, `${value} is not a number above 0`, `give ${what}`);
-  return value;
-}
-
-function share(value: number, pointer: string): void {
-  if (!(value >= 0 && value <= 1)) fail(pointer, `${value} is not in 0..1`, "give a share between 0 and 1");
-}
+const checkShare = (value: number, pointer: string) =>
+  inRange(value, [0, 1], pointer, "", "give a share between 0 and 1");

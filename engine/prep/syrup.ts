@@ -16,8 +16,10 @@ import {
   lostShare,
   type Mixture,
   mixtureOf,
+  poured,
   toIngredient,
 } from "./combine.ts";
+import { positive } from "./given.ts";
 import type { Composition, CrystalRisk } from "./types.ts";
 
 /** How much sweetener to how much water. */
@@ -65,27 +67,22 @@ export interface SyrupAnswer extends Syrup {
  */
 export function makeSyrup(request: SyrupRequest): SyrupAnswer {
   const { strength } = request;
-  const otherWay = strength.by === "mass" ? "volume" : strength.by === "volume" ? "mass" : null;
-  return {
-    ...one(request),
-    otherWay:
-      otherWay && strength.by !== "brix"
-        ? { by: otherWay, syrup: one({ ...request, strength: { by: otherWay, ratio: strength.ratio } }) }
-        : null,
-  };
+  if (strength.by === "brix") return { ...one(request), otherWay: null };
+  const by = strength.by === "mass" ? "volume" : "mass";
+  const syrup = one({ ...request, strength: { by, ratio: strength.ratio } });
+  return { ...one(request), otherWay: { by, syrup } };
 }
 
 function one(request: SyrupRequest): Syrup {
   const { sweetener, water, want, simmered } = request;
   const share = sweetenerShare(request);
   const recipe = (sweetenerG: number): [Amount[], number] => {
-    const amounts: Amount[] = [
+    const amounts = poured(
       { ingredient: sweetener, amount: sweetenerG, unit: "g" },
       { ingredient: water, amount: (sweetenerG * (1 - share)) / share, unit: "g" },
-    ];
+    );
     // Weights before and after belong to a batch of any size: what leaves is a share of it.
-    const lost = simmered ? lostShare(simmered) * (sweetenerG / share) : 0;
-    return [amounts.filter(({ amount }) => amount > 0), lost];
+    return [amounts, simmered ? lostShare(simmered) * (sweetenerG / share) : 0];
   };
   const sweetenerG = scaledTo(want, mixtureOf(...recipe(TRIAL_G)));
   const composition = combine(...recipe(sweetenerG));
@@ -107,30 +104,22 @@ function one(request: SyrupRequest): Syrup {
 
 /** Share of the sweetener in the whole by mass, before any simmering. */
 function sweetenerShare({ sweetener, strength, simmered }: SyrupRequest): number {
-  switch (strength.by) {
-    case "mass":
-    case "volume": {
-      positive(strength.ratio, "/strength/ratio", "parts of sweetener to one of water");
-      const density = strength.by === "mass" ? 1 : densityOf(sweetener);
-      const mass = strength.ratio * density;
-      return mass / (mass + (strength.by === "mass" ? 1 : WATER_G_PER_LEVEL_ML));
-    }
-    case "brix": {
-      const own = figureOf(
-        mixtureOf([{ ingredient: sweetener, amount: TRIAL_G, unit: "g" }]),
-        "solidsPercent",
-      );
-      const least = simmered ? strength.brix * (1 - lostShare(simmered)) : strength.brix;
-      if (!(strength.brix > 0 && least <= own)) {
-        fail(
-          "/strength/brix",
-          `${strength.brix} °Bx is not above 0 and at most the sweetener's own ${own.toFixed(1)} °Bx`,
-          "ask for less, or simmer water away",
-        );
-      }
-      return least / own;
-    }
+  if (strength.by !== "brix") {
+    positive(strength.ratio, "/strength/ratio", "parts of sweetener to one of water");
+    const [sweetG, waterG] = strength.by === "mass" ? [1, 1] : [densityOf(sweetener), WATER_G_PER_LEVEL_ML];
+    const mass = strength.ratio * sweetG;
+    return mass / (mass + waterG);
   }
+  const own = figureOf(mixtureOf([{ ingredient: sweetener, amount: TRIAL_G, unit: "g" }]), "solidsPercent");
+  const least = simmered ? strength.brix * (1 - lostShare(simmered)) : strength.brix;
+  if (!(strength.brix > 0 && least <= own)) {
+    fail(
+      "/strength/brix",
+      `${strength.brix} °Bx is not above 0 and at most the sweetener's own ${own.toFixed(1)} °Bx`,
+      "ask for less, or simmer water away",
+    );
+  }
+  return least / own;
 }
 
 /** A level measure of water at 20 °C. */
@@ -145,12 +134,6 @@ function scaledTo(want: Wanted, trial: Mixture): number {
   return "massG" in want
     ? (TRIAL_G * positive(want.massG, "/want/massG", "grams of syrup")) / trial.massG
     : (TRIAL_G * positive(want.volumeMl, "/want/volumeMl", "mL of syrup")) / trial.volumeMl;
-}
-
-function positive(value: number, pointer: string, what: string): number {
-  if (!(value > 0 && Number.isFinite(value)))
-    fail(pointer, `${value} is not a number above 0`, `give ${what}`);
-  return value;
 }
 
 /** Temperatures a syrup is kept at, °C. */
@@ -221,10 +204,11 @@ export function thinSyrup(
   to: ThinTo,
 ): { waterG: SourcedValue; composition: Composition; ingredient: Ingredient; crystals: CrystalRisk[] } {
   positive(amountG, "/amountG", "grams of the syrup at hand");
-  const amounts = (waterG: number): Amount[] => [
-    { ingredient: syrup, amount: amountG, unit: "g" },
-    ...(waterG > 0 ? [{ ingredient: water, amount: waterG, unit: "g" } as const] : []),
-  ];
+  const amounts = (waterG: number) =>
+    poured(
+      { ingredient: syrup, amount: amountG, unit: "g" },
+      { ingredient: water, amount: waterG, unit: "g" },
+    );
   const [figure, wanted] =
     "brix" in to ? (["solidsPercent", to.brix] as const) : (["sugarGPer100Ml", to.sugarGPer100Ml] as const);
   const over = (waterG: number) => figureOf(mixtureOf(amounts(waterG)), figure) - wanted;

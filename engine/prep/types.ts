@@ -1,4 +1,6 @@
+import type { STEEPED_IDS, STORAGE_IDS } from "../ids.ts";
 import type { AcidId, AllergenId, CautionId, Ingredient, Role, SourcedValue, SugarId } from "../types.ts";
+import type { KeepingReason } from "./keeping.ts";
 
 /*
  * Records of the prep bench. A prep is what goes into it, what was done, and what was measured of the batch;
@@ -15,20 +17,9 @@ export interface PrepPart {
 }
 
 /** What was steeped and strained out. Its own sugar and acid are not counted unless measured. */
-export type SteepedId =
-  | "spice-or-herb"
-  | "fruit-or-peel"
-  | "cassia"
-  | "tonka"
-  | "cinchona"
-  | "activated-charcoal"
-  | "nuts"
-  | "low-acid-plants"
-  | "fat-or-oil"
-  | "milk"
-  | "raw-egg";
+export type SteepedId = (typeof STEEPED_IDS)[number];
 
-export type StorageId = "fridge" | "freezer" | "shelf";
+export type StorageId = (typeof STORAGE_IDS)[number];
 
 /** A measurement of one batch. Sample temperatures in °C; `sd` replaces the instrument's usual uncertainty. */
 export type PrepMeasurement =
@@ -51,6 +42,9 @@ export type PrepMeasurement =
   | { kind: "distilled-density"; densityGPerMl: number; sampleTempC: number; sd?: number }
   /** A volume weighed, at 20 °C. */
   | { kind: "weighed-volume"; massG: number; volumeMl: number; sd?: number };
+
+/** A measurement of one kind. */
+export type Reading<K extends PrepMeasurement["kind"]> = Extract<PrepMeasurement, { kind: K }>;
 
 /** A house-made ingredient, one batch of it. */
 export interface Prep {
@@ -126,19 +120,6 @@ export interface CrystalRisk {
   holdsGPer100GWater: number;
 }
 
-export type KeepingReason =
-  | "raw-egg"
-  | "dairy"
-  | "fat-or-oil"
-  | "fresh-citrus"
-  | "juice"
-  | "low-acid"
-  | "thin-syrup"
-  | "rich-syrup"
-  | "wine-strength"
-  | "spirit-strength"
-  | "acid-solution";
-
 /** How long it is kept at most, on the safe side. */
 export interface Keeping {
   days: number;
@@ -151,22 +132,14 @@ export interface Keeping {
 }
 
 /** What a label carries. */
-export interface PrepLabel {
-  name: string;
-  batch: string;
-  madeOn: string;
-  useBy: string;
-  storage: StorageId;
+export interface PrepLabel
+  extends Pick<Prep, "name" | "batch" | "madeOn">,
+    Pick<Keeping, "storage">,
+    Pick<CompiledPrep, "useBy" | "ph" | "cautions">,
+    Pick<Composition, "abvPercent" | "sugarGPer100Ml" | "acidGPer100Ml" | "solidsPercent" | "volumeMl"> {
   keptBecause: KeepingReason;
   keepingSource: string;
-  abvPercent: SourcedValue;
-  sugarGPer100Ml: SourcedValue;
-  acidGPer100Ml: SourcedValue;
-  solidsPercent: SourcedValue;
-  ph: SourcedValue | null;
-  volumeMl: SourcedValue;
   /** Names of the parts, heaviest first. */
   ingredients: string[];
   allergens: AllergenId[];
-  cautions: CautionId[];
 }

@@ -1,10 +1,11 @@
-import { joinWords } from "../wording.ts";
+import { joinWords, plusMinus } from "../wording.ts";
 import type { Adjusted } from "./adjust.ts";
 import type { AcidWays } from "./compare.ts";
+import type { KeepingReason } from "./keeping.ts";
 import type { LegalName, LiqueurName } from "./legal.ts";
 import type { BrixReading } from "./measure.ts";
 import type { SyrupAnswer } from "./syrup.ts";
-import type { CrystalRisk, Keeping, KeepingReason, Replaced } from "./types.ts";
+import type { CrystalRisk, Keeping, Replaced } from "./types.ts";
 
 const AT = { room: "at room temperature", fridge: "in the refrigerator" } as const;
 
@@ -26,11 +27,9 @@ export function crystalWords(risks: readonly CrystalRisk[]): string | null {
 export function otherWayWords({ composition, otherWay }: SyrupAnswer): string | null {
   if (otherWay === null) return null;
   const [here, there] = otherWay.by === "mass" ? ["volume", "weight"] : ["weight", "volume"];
-  return `By ${here} it holds ${sugarWords(composition)} of sugar in 100 mL; by ${there} it would hold ${sugarWords(otherWay.syrup.composition)}.`;
+  const [held, meant] = [composition, otherWay.syrup.composition].map((c) => plusMinus(c.sugarGPer100Ml, 1));
+  return `By ${here} it holds ${held} g of sugar in 100 mL; by ${there} it would hold ${meant} g.`;
 }
-
-const sugarWords = ({ sugarGPer100Ml: s }: SyrupAnswer["composition"]) =>
-  `${s.value.toFixed(1)} ± ${s.sd.toFixed(1)} g`;
 
 /** A refractometer's reading taken apart. */
 export function brixWords(r: BrixReading): string {
@@ -41,9 +40,8 @@ export function brixWords(r: BrixReading): string {
     r.acidBrix >= 0.1 &&
       `the acid alone ${r.acidBrix.toFixed(1)} °Bx (juice tables, which ask for what a hydrometer shows, would say ${r.tradeBrix.toFixed(1)} in all)`,
   ].filter((part) => part !== false);
-  const { value, sd } = r.sugarGPer100Ml;
   const because = parts.length > 0 ? `: ${parts.join("; ")}` : "";
-  return `${value.toFixed(1)} ± ${sd.toFixed(1)} g of sugar in 100 mL${because}.`;
+  return `${plusMinus(r.sugarGPer100Ml, 1)} g of sugar in 100 mL${because}.`;
 }
 
 const QUANTITIES = {
@@ -56,8 +54,7 @@ const QUANTITIES = {
 /** What a measurement changed, and how much surer the figure is now. */
 export function replacedWords({ quantity, before, after }: Replaced): string {
   const { name, unit, digits } = QUANTITIES[quantity];
-  const show = (v: { value: number; sd: number }) => `${v.value.toFixed(digits)} ± ${v.sd.toFixed(digits)}`;
-  return `Your ${name}: ${show(after)} ${unit} in place of ${show(before)}.`;
+  return `Your ${name}: ${plusMinus(after, digits)} ${unit} in place of ${plusMinus(before, digits)}.`;
 }
 
 const KEPT: Readonly<Record<KeepingReason, string>> = {
@@ -100,31 +97,15 @@ export function legalWords(names: readonly LegalName[]): string {
     : `By sugar and strength these names are open to it: ${joinWords(met)}. ${rest}`;
 }
 
-const ACIDS = {
-  citric: "citric acid",
-  malic: "malic acid",
-  tartaric: "tartaric acid",
-  lactic: "lactic acid",
-  phosphoric: "phosphoric acid",
-} as const;
-
 /** What an adjusted juice comes to, what it cost, and what could not be met. */
 export function adjustedWords({ composition, phBefore, phAfter, above }: Adjusted): string[] {
-  const show = (v: { value: number; sd: number }, digits: number) =>
-    `${v.value.toFixed(digits)} ± ${v.sd.toFixed(digits)}`;
+  const from = phBefore ? `, from ${phBefore.value.toFixed(1)}` : "";
   return [
-    `It comes to ${show(composition.acidGPer100Ml, 2)} g of acid (as citric) and ${show(composition.sugarGPer100Ml, 1)} g of sugar in 100 mL.`,
-    ...(phAfter
-      ? [
-          `By charge balance its pH is ${show(phAfter, 1)}${phBefore ? `, from ${phBefore.value.toFixed(1)}` : ""}.`,
-        ]
-      : []),
-    ...(above.length > 0
-      ? [
-          `It already holds more ${joinWords(above.map((id) => ACIDS[id]))} than the profile: none can be taken out, so the total is made up with the rest.`,
-        ]
-      : []),
-  ];
+    `It comes to ${plusMinus(composition.acidGPer100Ml, 2)} g of acid (as citric) and ${plusMinus(composition.sugarGPer100Ml, 1)} g of sugar in 100 mL.`,
+    phAfter && `By charge balance its pH is ${plusMinus(phAfter, 1)}${from}.`,
+    above.length > 0 &&
+      `It already holds more ${joinWords(above.map((id) => `${id} acid`))} than the profile: none can be taken out, so the total is made up with the rest.`,
+  ].filter((sentence) => typeof sentence === "string");
 }
 
 /** "Adjust the juice" and "add citrus" beside each other: what differs where both are equally sour. */

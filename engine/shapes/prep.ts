@@ -1,28 +1,11 @@
 import * as z from "zod/mini";
-import { ROLE_IDS } from "../ids.ts";
+import { ROLE_IDS, STEEPED_IDS, STORAGE_IDS } from "../ids.ts";
 import { LONGEST, MOST, MOST_VOLUME_ML } from "../limits.ts";
-import type { SteepedId, StorageId } from "../prep/types.ts";
 import { figureWithin, idShape, nameText, positive, text } from "./amounts.ts";
 import { pattern } from "./check.ts";
 
-/** Every id of a union, each exactly once: a type error names what is missing. */
-const ids = <T extends string>(all: Readonly<Record<T, true>>) => z.enum(Object.keys(all) as T[]);
-
-const steepedShape = ids<SteepedId>({
-  "spice-or-herb": true,
-  "fruit-or-peel": true,
-  cassia: true,
-  tonka: true,
-  cinchona: true,
-  "activated-charcoal": true,
-  nuts: true,
-  "low-acid-plants": true,
-  "fat-or-oil": true,
-  milk: true,
-  "raw-egg": true,
-});
 /** Where it stands. */
-export const storageShape = ids<StorageId>({ fridge: true, freezer: true, shelf: true });
+export const storageShape = z.enum(STORAGE_IDS);
 
 const figure = (min: number, max: number, unit: string) => figureWithin({ min, max }).check(z.describe(unit));
 const sd = z.exactOptional(
@@ -83,7 +66,7 @@ export const prepShape = z.strictObject({
   simmered: z.exactOptional(
     z.strictObject({ beforeG: some("g, before simmering."), afterG: some("g, after it.") }),
   ),
-  steeped: z.exactOptional(z.readonly(z.array(steepedShape).check(z.maxLength(MOST.lines)))),
+  steeped: z.exactOptional(z.readonly(z.array(z.enum(STEEPED_IDS)).check(z.maxLength(MOST.lines)))),
   measured: z.exactOptional(z.readonly(z.array(measurementShape).check(z.maxLength(MOST.lines)))),
   storage: storageShape,
   madeOn: z.string().check(pattern(/^\d{4}-\d{2}-\d{2}$/, "no calendar date", "write it as YYYY-MM-DD")),
