@@ -1,17 +1,24 @@
-import { AXES, AXIS_INDEX, AXIS_INDICES, AXIS_SCALE, toVec, unitAxis } from "../axes.ts";
+import { AXES, AXIS_INDEX, AXIS_INDICES, AXIS_SCALE, type AxisIndex, toVec, unitAxis } from "../axes.ts";
 import { fail } from "../errors.ts";
 import { suggestedAdditions } from "../explore/additions.ts";
 import { checkRequest, shareTime } from "../explore/asking.ts";
 import { chanceInside, solveWithChance } from "../explore/chance.ts";
-import { keepMeasuredRatio, pointOf } from "../explore/changed-spec.ts";
+import { keepMeasuredRatio, type PlacedSpec, pointOf } from "../explore/changed-spec.ts";
 import { keeping, keepsOf } from "../explore/keeps.ts";
 import { loosenedIn, solveKeeping } from "../explore/solve-keeping.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
-import { compileTarget } from "../targets/compile-target.ts";
-import type { HalfSpace, KeepId, Membership, Point, Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
+import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
+import type { KeepId, Membership, Point, Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
 import { changedBy, known, specWith } from "./changed.ts";
 import { type DoseRung, type DoseStrip, doseStrip } from "./dose-strip.ts";
-import { type Intent, KEEP_TOLERANCE_SCALES, LEAN_STEP_SCALES, LEANS, type WhatIfChange } from "./intent.ts";
+import {
+  type Intent,
+  KEEP_TOLERANCE_SCALES,
+  LEAN_STEP_SCALES,
+  LEANS,
+  type LeanIntent,
+  type WhatIfChange,
+} from "./intent.ts";
 import { howMuchText, insideText, leanText, leastText, whatIfText, whereText } from "./words.ts";
 
 /** The answer to a question: one paragraph of words, and the numbers it rests on. */
@@ -35,55 +42,51 @@ export interface Answer {
   status: SolveResult["status"] | null;
 }
 
+/** What a question adds to the answer that nothing changes. */
+type Told = Pick<Answer, "text"> & Partial<Answer>;
+
 /**
  * Answer a structured question about the request's spec, on its pour ladder and target.
  *
  * @throws EngineError for an ingredient that is not in the pantry, or a change to one not in the drink
  */
 export function answer(intent: Intent, request: SolveRequest): Answer {
-  checkRequest(request);
-  switch (intent.ask) {
-    case "where":
-      return where(request);
-    case "how-much":
-      return howMuch(intent.ingredient, request);
-    case "what-if":
-      return whatIf(intent.changes, request);
-    case "lean":
-      return lean(intent, request);
-    case "least":
-      return least(request);
-  }
-}
-
-const nameOf = ({ target }: SolveRequest) => target.name ?? "the target";
-
-function blank(ask: Intent["ask"], before: Point, membership: Membership): Answer {
+  const { target } = checkRequest(request);
+  const now = pointOf(request, request.spec);
   return {
-    ask,
-    text: "",
-    before,
+    ask: intent.ask,
+    before: now.point,
     after: null,
-    membership,
+    membership: target.membership(now.vector),
     spec: null,
     range: null,
     strip: null,
     proposals: [],
     status: null,
+    ...told(intent, request, target, now),
   };
 }
 
-function where(request: SolveRequest): Answer {
-  const { vector, point } = pointOf(request, request.spec);
-  const membership = compileTarget(request.target).membership(vector);
-  return { ...blank("where", point, membership), text: whereText(vector, membership, nameOf(request)) };
+function told(intent: Intent, request: SolveRequest, target: CompiledTarget, now: PlacedSpec): Told {
+  switch (intent.ask) {
+    case "where":
+      return { text: whereText(now.vector, target.membership(now.vector), nameOf(request)) };
+    case "how-much":
+      return howMuch(intent.ingredient, request, target);
+    case "what-if":
+      return whatIf(intent.changes, request, target, now);
+    case "lean":
+      return lean(intent, request, now);
+    case "least":
+      return least(request, target, now);
+  }
 }
 
-function howMuch(id: string, request: SolveRequest): Answer {
+const nameOf = ({ target }: SolveRequest) => target.name ?? "the target";
+
+function howMuch(id: string, request: SolveRequest, target: CompiledTarget): Told {
   known(request, id, "/intent/ingredient");
-  const target = compileTarget(request.target);
   const strip = doseStrip(id, request);
-  const now = pointOf(request, request.spec);
   const best = strip.rungs.find((rung) => rung.ml === strip.bestMl)!;
   const run = best.inside ? insideAround(strip.rungs, best) : null;
   const stays = best.ml === strip.presentMl;
@@ -93,7 +96,7 @@ function howMuch(id: string, request: SolveRequest): Answer {
   const after = advised?.point ?? best.point;
   const isInside = best.inside || advised !== null;
   return {
-    ...blank("how-much", now.point, target.membership(toVec(after))),
+    membership: target.membership(toVec(after)),
     after,
     spec: advised?.spec ?? (isInside && !stays ? specWith(request, id, best.ml) : null),
     range: run && { ingredient: id, fromMl: strip.presentMl, ...run },
@@ -112,82 +115,69 @@ function insideAround(rungs: readonly DoseRung[], best: DoseRung): { leastMl: nu
   return { leastMl: (run[0] ?? best).ml, mostMl: (run.at(-1) ?? best).ml };
 }
 
-function whatIf(changes: readonly WhatIfChange[], request: SolveRequest): Answer {
+function whatIf(
+  changes: readonly WhatIfChange[],
+  request: SolveRequest,
+  target: CompiledTarget,
+  before: PlacedSpec,
+): Told {
   if (changes.length === 0) fail("/intent/changes", "no change is given", "name at least one change");
-  const before = pointOf(request, request.spec);
-  const spec = keepMeasuredRatio(
-    request,
-    changes.reduce<Spec>(
-      (s, change, i) => changedBy(change, { ...request, spec: s }, `/intent/changes/${i}`),
-      request.spec,
-    ),
+  const changed = changes.reduce<Spec>(
+    (spec, change, i) => changedBy(change, { ...request, spec }, `/intent/changes/${i}`),
+    request.spec,
   );
+  const spec = keepMeasuredRatio(request, changed);
   const after = pointOf(request, spec);
-  const membership = compileTarget(request.target).membership(after.vector);
+  const membership = target.membership(after.vector);
+  return { membership, after: after.point, spec, text: whatIfText(before, after, membership) };
+}
+
+function lean(intent: LeanIntent, request: SolveRequest, { vector }: PlacedSpec): Told {
+  const target = leanTarget(intent, vector);
+  const result = leastDisturbing(intent, { ...request, target }, vector);
+  const { proposals, status, explanation } = result;
   return {
-    ...blank("what-if", before.point, membership),
-    after: after.point,
-    spec,
-    text: whatIfText(before.vector, after.vector, membership, {
-      beforeMl: before.finishedVolumeMl,
-      afterMl: after.finishedVolumeMl,
-    }),
+    ...firstOf(proposals, compileTarget(target), vector),
+    proposals,
+    status,
+    text: leanText(intent, proposals[0] ?? null, explanation, vector),
   };
 }
 
-function lean(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): Answer {
-  const { vector, point } = pointOf(request, request.spec);
-  const target = leanTarget(intent, vector);
-  const result = leastDisturbing(intent, { ...request, target }, vector);
-  const first = result.proposals[0];
-  const after = first ? toVec(first.after) : null;
-  return {
-    ...blank("lean", point, compileTarget(target).membership(after ?? vector)),
-    after: first?.after ?? null,
-    spec: first?.spec ?? null,
-    proposals: result.proposals,
-    status: result.status,
-    text: leanText(intent, first ?? null, result.explanation, vector),
-  };
+/** Where the first of the proposals leads; where there is none the drink stays. */
+function firstOf([first]: readonly Proposal[], target: CompiledTarget, now: Vec3) {
+  const membership = target.membership(first ? toVec(first.after) : now);
+  return { after: first?.after ?? null, spec: first?.spec ?? null, membership };
 }
 
 /** The least change into the target, within the habits of the trade. */
-function least(request: SolveRequest): Answer {
-  const { vector, point } = pointOf(request, request.spec);
-  const target = compileTarget(request.target);
+function least(request: SolveRequest, target: CompiledTarget, { vector }: PlacedSpec): Told {
   const kept = solveKeeping(request);
   const { proposals, status, explanation } = kept.solved;
-  const first = status === "already_inside" ? undefined : proposals[0];
+  const name = nameOf(request);
+  if (status === "already_inside") {
+    const { chance } = chanceInside(request, request.spec, target);
+    return { proposals, status, text: insideText(vector, chance, name) };
+  }
+  const isUnsure = loosenedIn(kept).includes("holds");
   return {
-    ...blank("least", point, target.membership(first ? toVec(first.after) : vector)),
-    after: first?.after ?? null,
-    spec: first?.spec ?? null,
+    ...firstOf(proposals, target, vector),
     proposals,
     status,
-    text:
-      status === "already_inside"
-        ? insideText(vector, chanceInside(request, request.spec, target).chance, nameOf(request))
-        : leastText(first ?? null, loosenedIn(kept).includes("holds"), explanation, vector, nameOf(request)),
+    text: leastText(proposals[0] ?? null, isUnsure, explanation, vector, name),
   };
 }
 
 /** Habits that give way, together, where nothing keeps them and leans as asked. */
 const GIVING_WAY: ReadonlySet<KeepId> = new Set(["base", "size", "own-kind"]);
 
-/** One way to look for a lean. */
-interface LeanTry {
-  kept: ReadonlySet<KeepId>;
-  additions: readonly string[];
-  /** How far the axes nobody spoke of may move, axis scales; undefined: as they come. */
-  scales?: number;
-}
-
 /**
  * How a lean is looked for, the best way first. Within the habits of the trade, the spirit free where its strength is
  * asked about; by what is poured, or with water let in, as less of one thing is more of the others; then with what
- * any bar has at hand; then with the softer habits let go of.
+ * any bar has at hand; then with the softer habits let go of. The axes nobody spoke of may move so many axis scales, in
+ * the last way as they come.
  */
-function leanTries(intent: Extract<Intent, { ask: "lean" }>, request: SolveRequest): LeanTry[] {
+function leanTries(intent: LeanIntent, request: SolveRequest) {
   const { additions = [], spec, pantry } = request;
   const byStrength = intent.leans.some(({ lean }) => LEANS[lean].axis === "abv");
   const strict = keepsOf(request).flatMap(({ id, state }) =>
@@ -209,18 +199,14 @@ function leanTries(intent: Extract<Intent, { ask: "lean" }>, request: SolveReque
       every.map((scales) => ({ kept, additions: [...additions, ...ids], scales })),
     );
   });
-  return [...tries, { kept: softer, additions: [...additions, ...atHand] }];
+  return [...tries, { kept: softer, additions: [...additions, ...atHand], scales: undefined }];
 }
 
 /**
  * The least change that leans, by the first way that finds one: so the axes nobody spoke of stay as near as can be
  * to where they are. Chances are of the lean alone.
  */
-function leastDisturbing(
-  intent: Extract<Intent, { ask: "lean" }>,
-  request: SolveRequest,
-  from: Vec3,
-): SolveResult {
+function leastDisturbing(intent: LeanIntent, request: SolveRequest, from: Vec3): SolveResult {
   const asked = compileTarget(request.target);
   const tries = leanTries(intent, request);
   const time = shareTime(request, tries.length);
@@ -241,58 +227,51 @@ function leastDisturbing(
  * "Drier without losing acid" as a region: one half-space for each lean, and one or two to keep each axis; those
  * that are neither leant nor kept stay within `others` axis scales of where they are, when that is given.
  */
-export function leanTarget(
-  intent: Extract<Intent, { ask: "lean" }>,
-  from: Vec3,
-  others?: number,
-): TargetSpec {
-  const faces: Pick<HalfSpace, "normal" | "offset">[] = [];
+export function leanTarget(intent: LeanIntent, from: Vec3, others?: number): TargetSpec {
   if (intent.leans.length === 0) fail("/intent/leans", "no way to lean is given", "give one, such as drier");
+  const parts: TargetSpec[] = [];
+  /** At most the end on an axis with 1, at least with −1. */
+  const limit = (k: AxisIndex, sign: 1 | -1, end: number) =>
+    parts.push({ kind: "half-space", normal: unitAxis(k, sign), offset: sign * end });
   const moved = intent.leans.map((step, n) => {
     const { axis, sign } = LEANS[step.lean];
     const i = AXIS_INDEX[axis];
+    const { name, unit } = AXES[i];
+    const pointer = `/intent/leans/${n}/by`;
     const by = step.by ?? LEAN_STEP_SCALES * AXIS_SCALE[i];
     if (!(by > 0 && Number.isFinite(by))) {
-      fail(
-        `/intent/leans/${n}/by`,
-        `${by} is not a step above 0`,
-        `give how far to go in ${AXES[i].unit}, or leave it out`,
-      );
+      fail(pointer, `${by} is not a step above 0`, `give how far to go in ${unit}, or leave it out`);
     }
     const goal = from[i] + sign * by;
-    if (goal < 0) {
-      fail(
-        `/intent/leans/${n}/by`,
-        from[i] < 0.005
-          ? `there is no ${AXES[i].name} in this drink to take away`
-          : `${AXES[i].name} is only ${from[i].toFixed(2)} ${AXES[i].unit}`,
-        from[i] < 0.005 ? "say what else is wrong with it" : "ask for a smaller step",
-      );
+    if (goal < 0 && from[i] < 0.005) {
+      fail(pointer, `there is no ${name} in this drink to take away`, "say what else is wrong with it");
     }
-    faces.push({ normal: unitAxis(i, -sign), offset: -sign * goal });
+    if (goal < 0) fail(pointer, `${name} is only ${from[i].toFixed(2)} ${unit}`, "ask for a smaller step");
+    limit(i, sign === 1 ? -1 : 1, goal);
     return i;
   });
   if (new Set(moved).size < moved.length) {
     fail("/intent/leans", "two of them move one axis", "give each axis one way to lean");
   }
-  intent.keep.forEach(({ axis: kept, how }, k) => {
-    const j = AXIS_INDEX[kept];
-    if (moved.includes(j)) {
-      fail(`/intent/keep/${k}`, `${AXES[j].name} is the axis that is to move`, "keep another axis");
+  const kept = intent.keep.map(({ axis, how }, n) => {
+    const k = AXIS_INDEX[axis];
+    if (moved.includes(k)) {
+      fail(`/intent/keep/${n}`, `${AXES[k].name} is the axis that is to move`, "keep another axis");
     }
-    const slack = how === "same" ? KEEP_TOLERANCE_SCALES * AXIS_SCALE[j] : 0;
-    if (how !== "not-more") faces.push({ normal: unitAxis(j, -1), offset: -(from[j] - slack) });
-    if (how !== "not-less") faces.push({ normal: unitAxis(j, 1), offset: from[j] + slack });
+    const slack = how === "same" ? KEEP_TOLERANCE_SCALES * AXIS_SCALE[k] : 0;
+    if (how !== "not-more") limit(k, -1, from[k] - slack);
+    if (how !== "not-less") limit(k, 1, from[k] + slack);
+    return k;
   });
-  const named = new Set([...moved, ...intent.keep.map(({ axis }) => AXIS_INDEX[axis])]);
-  for (const k of others === undefined ? [] : AXIS_INDICES.filter((axis) => !named.has(axis))) {
-    const slack = (others ?? 0) * AXIS_SCALE[k];
-    faces.push({ normal: unitAxis(k, -1), offset: -(from[k] - slack) });
-    faces.push({ normal: unitAxis(k, 1), offset: from[k] + slack });
+  if (others !== undefined) {
+    for (const k of AXIS_INDICES.filter((axis) => ![...moved, ...kept].includes(axis))) {
+      limit(k, -1, from[k] - others * AXIS_SCALE[k]);
+      limit(k, 1, from[k] + others * AXIS_SCALE[k]);
+    }
   }
   return {
     kind: "intersection",
     name: `${intent.leans.map((step) => step.lean).join(" and ")} than now`,
-    parts: faces.map((face) => ({ kind: "half-space", normal: face.normal, offset: face.offset })),
+    parts,
   };
 }

@@ -3,6 +3,7 @@ import { measuredLine } from "../amounts/line.ts";
 import { fromVolumeMl, toVolumeMl } from "../amounts/units.ts";
 import { fail } from "../errors.ts";
 import { keepMeasuredRatio, pouredMl, swapIngredient } from "../explore/changed-spec.ts";
+import type { PouringContext } from "../solve/poured-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import type { Ingredient, Spec, SpecLine } from "../types.ts";
 import type { WhatIfChange } from "./intent.ts";
@@ -16,11 +17,7 @@ export function known(request: Pick<SolveRequest, "pantry">, id: string, pointer
 }
 
 /** The spec with all of one ingredient on one line of `ml`, in the line's or the ladder's unit; 0 leaves it out. */
-export function withAmountOf(
-  request: Pick<SolveRequest, "spec" | "pantry" | "ladder" | "unitSettings">,
-  id: string,
-  ml: number,
-): Spec {
+export function withAmountOf(request: PouringContext, id: string, ml: number): Spec {
   const { spec, pantry, ladder, unitSettings: settings } = request;
   const at = spec.lines.findIndex((line) => line.ingredient === id);
   const kept = spec.lines.filter((line, i) => line.ingredient !== id || i === at);
@@ -36,12 +33,7 @@ export function withAmountOf(
  * The same; a measured glass keeps its water per mL poured, as it was measured on `measuredOn` (default: the
  * request's spec). The amount the drink has already changes nothing.
  */
-export function specWith(
-  request: SolveRequest,
-  id: string,
-  ml: number,
-  measuredOn: Pick<SolveRequest, "spec" | "pantry" | "unitSettings"> = request,
-): Spec {
+export function specWith(request: SolveRequest, id: string, ml: number, measuredOn = request): Spec {
   if (ml === pouredMl(request, id)) return request.spec;
   const changed = withAmountOf(request, id, ml);
   return changed.lines.length > 0 ? keepMeasuredRatio(measuredOn, changed) : changed;

@@ -1,8 +1,7 @@
-import { rungsBetween } from "../amounts/ladder.ts";
 import { toVec } from "../axes.ts";
 import { chanceAtLeast } from "../doubt/chance-at-least.ts";
 import { chanceOf } from "../explore/chance.ts";
-import { pouredMl } from "../explore/changed-spec.ts";
+import { pouredMl, rungsOf } from "../explore/changed-spec.ts";
 import { doubtedPoint } from "../place/doubted-point.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
@@ -36,15 +35,31 @@ const MOST_MORE_ML = 15;
 /** Chances looked up for one ingredient before the search is given up. */
 const MOST_LOOKS = 60;
 
-interface Pair {
+/** What is asked: of which ingredient, and how sure the drink is to be in the target. */
+interface Search {
+  id: string;
+  request: SolveRequest;
+  target: CompiledTarget;
+  sure: number;
+}
+
+/** What may move beside the first, and how far. */
+interface Lever {
   ingredient: string;
   fromMl: number;
-  toMl: number;
-  doseMl: number;
-  /** mL changed in all. */
-  changeMl: number;
+  rungsMl: number[];
   /** The base spirit moves last. */
   isBase: boolean;
+}
+
+/** A dose of the first and a rung of a lever that land inside. */
+interface Pair {
+  lever: Lever;
+  toMl: number;
+  doseMl: number;
+  point: Vec3;
+  /** mL changed in all. */
+  changeMl: number;
 }
 
 /**
@@ -52,162 +67,109 @@ interface Pair {
  * one to ask about; else with its best dose; with another dose where none does with the best; the surest that reaches the edge where nothing holds; null where nothing gets in.
  * Locks, bounds and the glass hold; main pours keep two thirds of themselves; accents stay.
  */
-export function findCompanion(
-  id: string,
-  bestMl: number,
-  dosesMl: readonly number[],
-  request: SolveRequest,
-  target: CompiledTarget,
-  sure: number,
-): Companion | null {
-  const presentMl = pouredMl(request, id);
-  const others = leversBeside(id, request);
+export function findCompanion(search: Search, bestMl: number, dosesMl: readonly number[]): Companion | null {
+  const presentMl = pouredMl(search.request, search.id);
+  const levers = leversBeside(search);
   const within = (doses: readonly number[]) =>
-    others.flatMap((lever) => pairsInside(id, presentMl, doses, lever, request, target));
-  const alone = firstThatHolds(id, within([presentMl]), request, target, sure);
+    levers.flatMap((lever) => pairsInside(search, lever, presentMl, doses));
+  const alone = firstThatHolds(search, within([presentMl]));
   if (alone) return alone;
   const atBest = within([bestMl]);
-  const holding = firstThatHolds(id, atBest, request, target, sure);
+  const holding = firstThatHolds(search, atBest);
   if (holding) return holding;
   const any = within(dosesMl);
-  return (
-    firstThatHolds(id, any, request, target, sure) ??
-    surest(id, atBest.length > 0 ? atBest : any, request, target)
-  );
-}
-
-interface Lever {
-  ingredient: string;
-  fromMl: number;
-  rungsMl: number[];
-  isBase: boolean;
+  return firstThatHolds(search, any) ?? surest(search, atBest.length > 0 ? atBest : any);
 }
 
 /** What may move beside the first: the drink's other pours, then what the request lets in. */
-function leversBeside(id: string, request: SolveRequest): Lever[] {
-  const { spec, pantry, ladder, unitSettings } = request;
-  const own = [...new Set(spec.lines.map((line) => line.ingredient))];
-  const added = (request.additions ?? []).filter((other) => !own.includes(other));
-  const spirits = own.filter((other) => pantry.get(other)?.role === "spirit");
-  const base = spirits.reduce<string | null>(
-    (most, other) => (most === null || pouredMl(request, other) > pouredMl(request, most) ? other : most),
-    null,
-  );
-  return [...own, ...added].flatMap((ingredient): Lever[] => {
+function leversBeside({ id, request }: Search): Lever[] {
+  const { spec, pantry, additions = [] } = request;
+  const own = new Set(spec.lines.map((line) => line.ingredient));
+  const spirits = [...own].filter((other) => pantry.get(other)?.role === "spirit");
+  const [base] = spirits.sort((a, b) => pouredMl(request, b) - pouredMl(request, a));
+  return [...new Set([...own, ...additions])].flatMap((ingredient): Lever[] => {
     const role = pantry.get(ingredient)?.role;
     if (ingredient === id || !role || ACCENTS.has(role) || request.locks?.includes(ingredient)) return [];
     const fromMl = pouredMl(request, ingredient);
-    const bound = request.bounds?.find((b) => b.ingredient === ingredient);
     const least = fromMl >= MAIN_ML ? LEAST_SHARE * fromMl : fromMl / 3;
     const most = Math.max(MOST_SHARE * fromMl, fromMl + MOST_MORE_ML);
-    const rungsMl = rungsBetween(
-      Math.max(bound?.minMl ?? 0, least),
-      Math.min(bound?.maxMl ?? Number.POSITIVE_INFINITY, most),
-      ladder,
-      pantry.get(ingredient),
-      unitSettings,
-    );
+    const rungsMl = rungsOf(request, ingredient, least, most);
     return [{ ingredient, fromMl, rungsMl, isBase: ingredient === base }];
   });
 }
 
 /** Every pair of a dose and a rung of the lever that lands inside, and fits the glass. */
 function pairsInside(
-  id: string,
+  { id, request, target }: Search,
+  lever: Lever,
   presentMl: number,
   dosesMl: readonly number[],
-  { ingredient, fromMl, rungsMl, isBase }: Lever,
-  request: SolveRequest,
-  target: CompiledTarget,
 ): Pair[] {
+  const { ingredient, fromMl, rungsMl } = lever;
+  const { maxFinishedMl = Number.POSITIVE_INFINITY } = request;
   const at = pourAt(id, ingredient, request);
   return dosesMl.flatMap((doseMl) =>
     rungsMl.flatMap((toMl): Pair[] => {
       if (toMl === fromMl) return [];
       const { point, finishedVolumeMl } = at(doseMl, toMl);
-      if (!target.contains(point) || finishedVolumeMl > (request.maxFinishedMl ?? Number.POSITIVE_INFINITY))
-        return [];
+      if (!target.contains(point) || finishedVolumeMl > maxFinishedMl) return [];
       const changeMl = Math.abs(doseMl - presentMl) + Math.abs(toMl - fromMl);
-      return [{ ingredient, fromMl, toMl, doseMl, changeMl, isBase }];
+      return [{ lever, toMl, doseMl, point, changeMl }];
     }),
   );
 }
 
 /** Where the drink lands with any amounts of two ingredients, each on one line. */
-function pourAt(
-  a: string,
-  b: string,
-  request: SolveRequest,
-): (aMl: number, bMl: number) => { point: Vec3; finishedVolumeMl: number } {
+function pourAt(a: string, b: string, request: SolveRequest) {
   // Poured at 1 mL where there is none yet, so that each has a line to vary.
   const held = (spec: Spec, id: string) => withAmountOf({ ...request, spec }, id, pouredMl(request, id) || 1);
   const spec = held(held(request.spec, a), b);
-  const { model, volumesMl } = prepareSpec(spec, request.pantry, { unitSettings: request.unitSettings });
+  const { model, volumesMl } = prepareSpec(spec, request.pantry, request);
   const [i, k] = [a, b].map((id) => spec.lines.findIndex((line) => line.ingredient === id)) as [
     number,
     number,
   ];
-  return (aMl, bMl) => {
-    const pours = [...volumesMl];
-    pours[i] = aMl;
-    pours[k] = bMl;
-    return model.finish(pours);
-  };
+  return (aMl: number, bMl: number) => model.finish(volumesMl.with(i, aMl).with(k, bMl));
 }
 
-function finish(id: string, pair: Pair, request: SolveRequest) {
-  const dosed = specWith(request, id, pair.doseMl);
-  const spec = specWith({ ...request, spec: dosed }, pair.ingredient, pair.toMl, request);
-  const placed = doubtedPoint(spec, request.pantry, { unitSettings: request.unitSettings });
-  return { spec, placed };
+/** The spec of a pair, and where it lands. */
+function pouredPair({ id, request }: Search, { lever, toMl, doseMl }: Pair) {
+  const dosed = specWith(request, id, doseMl);
+  const spec = specWith({ ...request, spec: dosed }, lever.ingredient, toMl, request);
+  return { spec, placed: doubtedPoint(spec, request.pantry, request) };
 }
 
 function companionOf(
-  { ingredient, fromMl, toMl, doseMl }: Pair,
-  { spec, placed }: ReturnType<typeof finish>,
-  target: CompiledTarget,
-  sure: number,
+  { lever: { ingredient, fromMl }, toMl, doseMl }: Pair,
+  { spec, placed }: ReturnType<typeof pouredPair>,
+  { target, sure }: Search,
 ): Companion {
   const chance = chanceOf(placed, target);
   return { ingredient, fromMl, toMl, doseMl, point: placed.point, chance, holds: chance >= sure, spec };
 }
 
 /** The pair of the least change that holds; the base spirit's only where no other's does. */
-function firstThatHolds(
-  id: string,
-  pairs: readonly Pair[],
-  request: SolveRequest,
-  target: CompiledTarget,
-  sure: number,
-): Companion | null {
-  const looks = new Map<string, number>();
-  const inOrder = [...pairs].sort((a, b) => Number(a.isBase) - Number(b.isBase) || a.changeMl - b.changeMl);
+function firstThatHolds(search: Search, pairs: readonly Pair[]): Companion | null {
+  const looks = new Map<Lever, number>();
+  const inOrder = pairs.toSorted(
+    (a, b) => Number(a.lever.isBase) - Number(b.lever.isBase) || a.changeMl - b.changeMl,
+  );
   for (const pair of inOrder) {
-    const looked = looks.get(pair.ingredient) ?? 0;
+    const looked = looks.get(pair.lever) ?? 0;
     if (looked >= MOST_LOOKS) continue;
-    looks.set(pair.ingredient, looked + 1);
-    const finished = finish(id, pair, request);
-    const { point, covariance } = finished.placed;
-    if (chanceAtLeast(target, toVec(point), covariance, sure))
-      return companionOf(pair, finished, target, sure);
+    looks.set(pair.lever, looked + 1);
+    const poured = pouredPair(search, pair);
+    const { point, covariance } = poured.placed;
+    if (chanceAtLeast(search.target, toVec(point), covariance, search.sure))
+      return companionOf(pair, poured, search);
   }
   return null;
 }
 
 /** Of pairs that reach the edge only, the one deepest inside. */
-function surest(
-  id: string,
-  pairs: readonly Pair[],
-  request: SolveRequest,
-  target: CompiledTarget,
-): Companion | null {
-  let best: { pair: Pair; margin: number } | null = null;
-  const at = new Map<string, ReturnType<typeof pourAt>>();
-  for (const pair of pairs) {
-    const pour = at.get(pair.ingredient) ?? pourAt(id, pair.ingredient, request);
-    at.set(pair.ingredient, pour);
-    const margin = target.margin(pour(pair.doseMl, pair.toMl).point);
-    if (!best || margin < best.margin) best = { pair, margin };
-  }
-  return best && companionOf(best.pair, finish(id, best.pair, request), target, Number.POSITIVE_INFINITY);
+function surest(search: Search, pairs: readonly Pair[]): Companion | null {
+  const [best] = pairs
+    .map((pair) => ({ pair, margin: search.target.margin(pair.point) }))
+    .sort((a, b) => a.margin - b.margin);
+  return best ? { ...companionOf(best.pair, pouredPair(search, best.pair), search), holds: false } : null;
 }

@@ -1,13 +1,13 @@
 import { amountOnLadder } from "../amounts/format-amount.ts";
-import { rungsBetween } from "../amounts/ladder.ts";
 import { AXIS_INDEX, AXIS_SCALE, toVec } from "../axes.ts";
 import { chanceAtLeast } from "../doubt/chance-at-least.ts";
 import { chanceOf } from "../explore/chance.ts";
-import { pouredMl } from "../explore/changed-spec.ts";
+import { pouredMl, rungsOf } from "../explore/changed-spec.ts";
 import { HOLDS_CHANCE } from "../explore/keeps.ts";
 import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
+import { SAME_POUR_ML } from "../tolerances.ts";
 import type { FaceViolation, Point, Spec, UnitId } from "../types.ts";
 import { specWith } from "./changed.ts";
 import { ACCENTS, type Companion, findCompanion } from "./companion.ts";
@@ -60,17 +60,11 @@ const ACCENT_REACH_ML = 7.5;
 const MOST_RUNGS = 64;
 /** A chance less than this is none. */
 const NO_CHANCE = 0.005;
-/** Less than this, mL, is the same amount. */
-const SAME_ML = 1e-6;
 
 /** The chance of being inside; 0 where it is less than anybody would notice, without the integral. */
-export function cheapChance(
-  placed: Pick<DoubtedPoint, "point" | "covariance">,
-  target: CompiledTarget,
-): number {
-  return chanceAtLeast(target, toVec(placed.point), placed.covariance, NO_CHANCE)
-    ? chanceOf(placed, target)
-    : 0;
+function cheapChance(placed: DoubtedPoint, target: CompiledTarget): number {
+  const { point, covariance } = placed;
+  return chanceAtLeast(target, toVec(point), covariance, NO_CHANCE) ? chanceOf(placed, target) : 0;
 }
 
 /**
@@ -94,6 +88,7 @@ export function doseStrip(id: string, request: SolveRequest): DoseStrip {
   const best = bestOf(shown, presentMl, sure);
   const rungs = shown.map(({ distance: _, ...rung }): DoseRung => rung);
   const holds = best.inside && best.chance >= sure;
+  const dosesMl = rungs.map((r) => r.ml);
   return {
     ingredient: id,
     presentMl,
@@ -102,32 +97,16 @@ export function doseStrip(id: string, request: SolveRequest): DoseStrip {
     bestMl: best.ml,
     sure,
     holds,
-    companion: holds
-      ? null
-      : findCompanion(
-          id,
-          best.ml,
-          rungs.map((r) => r.ml),
-          request,
-          target,
-          sure,
-        ),
+    companion: holds ? null : findCompanion({ id, request, target, sure }, best.ml, dosesMl),
   };
 }
 
 /** The ladder's rungs within reach and the request's own bounds, and the amount the drink has. */
 function dosesOf(id: string, presentMl: number, request: SolveRequest): number[] {
-  const bound = request.bounds?.find((b) => b.ingredient === id);
   const ingredient = request.pantry.get(id);
   const reachMl = ingredient && ACCENTS.has(ingredient.role) ? ACCENT_REACH_ML : REACH_ML;
-  const rungs = rungsBetween(
-    bound?.minMl ?? 0,
-    Math.min(bound?.maxMl ?? Number.POSITIVE_INFINITY, presentMl + reachMl),
-    request.ladder,
-    ingredient,
-    request.unitSettings,
-  );
-  const isRung = rungs.some((ml) => Math.abs(ml - presentMl) < SAME_ML);
+  const rungs = rungsOf(request, id, 0, presentMl + reachMl);
+  const isRung = rungs.some((ml) => Math.abs(ml - presentMl) < SAME_POUR_ML);
   return isRung ? rungs : [...rungs, presentMl].sort((a, b) => a - b);
 }
 
@@ -136,7 +115,7 @@ type Tried = DoseRung & { distance: number };
 
 function rungAt(ml: number, spec: Spec, id: string, request: SolveRequest, target: CompiledTarget): Tried {
   const { pantry, ladder, unitSettings: settings } = request;
-  const placed = doubtedPoint(spec, pantry, { unitSettings: settings });
+  const placed = doubtedPoint(spec, pantry, request);
   const { inside, violations, signedDistance } = target.membership(toVec(placed.point));
   return {
     ml,
@@ -154,7 +133,7 @@ function aroundWhatMatters(rungs: Tried[], presentMl: number): Tried[] {
   if (rungs.length <= MOST_RUNGS) return rungs;
   const nearest = rungs.reduce((a, b) => (b.distance < a.distance ? b : a));
   const matters = rungs.flatMap((r, i) =>
-    r.chance > 0 || r === nearest || Math.abs(r.ml - presentMl) < SAME_ML ? [i] : [],
+    r.chance > 0 || r === nearest || Math.abs(r.ml - presentMl) < SAME_POUR_ML ? [i] : [],
   );
   const middle = Math.round((matters[0]! + matters.at(-1)!) / 2);
   const from = Math.max(0, Math.min(middle - MOST_RUNGS / 2, rungs.length - MOST_RUNGS));
@@ -166,7 +145,7 @@ function bestOf(rungs: readonly Tried[], presentMl: number, sure: number): Tried
   const change = (r: Tried) => Math.abs(r.ml - presentMl);
   const least = (list: readonly Tried[], by: (r: Tried) => number) =>
     list.reduce((a, b) =>
-      by(b) < by(a) - SAME_ML || (by(b) < by(a) + SAME_ML && change(b) < change(a)) ? b : a,
+      by(b) < by(a) - SAME_POUR_ML || (by(b) < by(a) + SAME_POUR_ML && change(b) < change(a)) ? b : a,
     );
   const holding = rungs.filter((r) => r.inside && r.chance >= sure);
   if (holding.length > 0) return least(holding, change);

@@ -51,6 +51,9 @@ export type Intent =
   | { ask: "least" }
   | { ask: "where" };
 
+/** A question for a lean. */
+export type LeanIntent = Extract<Intent, { ask: "lean" }>;
+
 /** Axis and sign of each lean. */
 export const LEANS: Record<Lean, { axis: AxisName; sign: 1 | -1 }> = {
   drier: { axis: "sugar", sign: -1 },

@@ -1,15 +1,15 @@
 import { LONGEST } from "../limits.ts";
 import type { Pantry } from "../types.ts";
-import { type Clause, trouble } from "./clause.ts";
+import type { Asked, Clause } from "./clause.ts";
 import { createFinder, type Finder } from "./find-ingredient.ts";
 import { nearestForms } from "./forms.ts";
-import { type Intent, LEANS, type WhatIfChange } from "./intent.ts";
+import { LEANS, type WhatIfChange } from "./intent.ts";
 import { readClause } from "./question-rules.ts";
 import { intentText, troubleText } from "./words.ts";
 
 /** A question read, with what was understood said back; or why it was not, and forms near it that are. */
 export type ReadQuestion =
-  | { read: true; intent: Intent; echo: string; targetWords: string | null }
+  | ({ read: true; echo: string } & Asked)
   | { read: false; reason: string; forms: string[] };
 
 /** What joins two things said, longest first. */
@@ -39,29 +39,14 @@ export function readQuestion(text: string, pantry: Pantry, inDrink: readonly str
     .trim();
   const find = createFinder(pantry, inDrink);
   const asked = readWhole(said, find);
-  if (asked.kind === "trouble") {
+  if ("code" in asked) {
     return {
       read: false,
-      reason: troubleText(asked.trouble, pantry),
-      forms: nearestForms(said, asked.trouble, find, (form) => readWhole(form, find).kind === "asked"),
+      reason: troubleText(asked, pantry),
+      forms: nearestForms(said, asked, find, (form) => "intent" in readWhole(form, find)),
     };
   }
-  const { targetWords } = asked;
-  return {
-    read: true,
-    intent: asked.intent,
-    echo: intentText(asked.intent, pantry, targetWords),
-    targetWords,
-  };
-}
-
-function readWhole(said: string, find: Finder): Asked {
-  const clauses = readClauses(said, find, MOST_CLAUSES);
-  return combined(
-    clauses.map((c) => c.read),
-    clauses.map((c) => c.said),
-    find,
-  );
+  return { read: true, ...asked, echo: intentText(asked.intent, pantry, asked.targetWords) };
 }
 
 interface Said {
@@ -71,25 +56,23 @@ interface Said {
 
 /** The clauses of a question: one if it reads as one, else the first that reads and what the rest holds. */
 function readClauses(said: string, find: Finder, most: number): Said[] {
-  const whole = readClause(said, find);
-  if (whole && whole.kind !== "trouble") return [{ said, read: whole }];
-  const unread: Said = { said, read: whole ?? trouble({ code: "form" }) };
-  if (most <= 1) return [unread];
+  const whole = readClause(said, find) ?? { code: "form" };
+  if ("intent" in whole || most <= 1) return [{ said, read: whole }];
   for (const joint of said.matchAll(JOINTS)) {
     const head = said.slice(0, joint.index);
     const read = head === "" ? null : readClause(head, find);
-    if (!read || read.kind === "trouble") continue;
+    if (!read || "code" in read) continue;
     const tail = said.slice(joint.index + joint[0].length).trim();
     const plain = readClauses(tail, find, most - 1);
     // "Swap the rum for gin and the lime for lemon": the verb is said once.
-    const verb = plain.some((r) => r.read.kind === "trouble") ? VERB.exec(head)?.[0] : undefined;
+    const verb = plain.some((r) => "code" in r.read) ? VERB.exec(head)?.[0] : undefined;
     const again = verb ? readClauses(`${verb} ${tail}`, find, most - 1) : plain;
-    const rest = again.every((r) => r.read.kind !== "trouble") ? again : plain;
+    const rest = again.every((r) => "intent" in r.read) ? again : plain;
     // A rest in no known form belongs to no second clause: then the whole is what was not read.
-    const isClause = rest.every((r) => r.read.kind !== "trouble" || r.read.trouble.code !== "form");
+    const isClause = rest.every((r) => "intent" in r.read || r.read.code !== "form");
     if (isClause) return [{ said: head, read }, ...rest];
   }
-  return [unread];
+  return [{ said, read: whole }];
 }
 
 /** The first ingredient that a change takes away from, or swaps, without the drink having it by then. */
@@ -105,34 +88,30 @@ function firstAbsent(changes: readonly WhatIfChange[], find: Finder): string | n
   return null;
 }
 
-type Asked =
-  | { kind: "asked"; intent: Intent; targetWords: string | null }
-  | Extract<Clause, { kind: "trouble" }>;
-
-/** Clauses of one kind make one question; others are several, which one answer cannot hold. */
-function combined(clauses: readonly Clause[], parts: string[], find: Finder): Asked {
-  const bad = clauses.find((c) => c.kind === "trouble");
-  if (bad?.kind === "trouble") return bad;
-  const [first] = clauses;
-  if (first?.kind === "changes" && clauses.every((c) => c.kind === "changes")) {
-    const changes = clauses.flatMap((c) => (c.kind === "changes" ? c.changes : []));
+/** A question read whole. Clauses of one kind make one; others are several, which one answer cannot hold. */
+function readWhole(said: string, find: Finder): Clause {
+  const clauses = readClauses(said, find, MOST_CLAUSES);
+  const asked: Asked[] = [];
+  for (const { read } of clauses) {
+    if ("code" in read) return read;
+    asked.push(read);
+  }
+  const intents = asked.map(({ intent }) => intent);
+  const whatIfs = intents.filter((intent) => intent.ask === "what-if");
+  if (whatIfs.length === intents.length) {
+    const changes = whatIfs.flatMap((intent) => intent.changes);
     const absent = firstAbsent(changes, find);
-    if (absent !== null) return { kind: "trouble", trouble: { code: "not-in-drink", id: absent } };
-    return { kind: "asked", intent: { ask: "what-if", changes }, targetWords: null };
+    if (absent !== null) return { code: "not-in-drink", id: absent };
+    return { intent: { ask: "what-if", changes }, targetWords: null };
   }
-  if (first?.kind === "lean" && clauses.every((c) => c.kind === "lean")) {
-    const leans = clauses.flatMap((c) => (c.kind === "lean" ? c.leans : []));
-    const keep = clauses.flatMap((c) => (c.kind === "lean" ? c.keep : []));
+  const ways = intents.filter((intent) => intent.ask === "lean");
+  if (ways.length === intents.length) {
+    const leans = ways.flatMap((intent) => intent.leans);
+    const keep = ways.flatMap((intent) => intent.keep);
     const axes = [...leans.map((l) => LEANS[l.lean].axis), ...keep.map((k) => k.axis)];
-    if (new Set(axes).size < axes.length) return { kind: "trouble", trouble: { code: "contrary" } };
-    return { kind: "asked", intent: { ask: "lean", leans, keep }, targetWords: null };
+    if (new Set(axes).size < axes.length) return { code: "contrary" };
+    return { intent: { ask: "lean", leans, keep }, targetWords: null };
   }
-  if (clauses.length > 1) return { kind: "trouble", trouble: { code: "several", parts } };
-  if (first?.kind === "how-much") {
-    const { ingredient, targetWords } = first;
-    return { kind: "asked", intent: { ask: "how-much", ingredient }, targetWords };
-  }
-  const ask = first?.kind === "least" ? "least" : "where";
-  const targetWords = first?.kind === ask ? first.targetWords : null;
-  return { kind: "asked", intent: { ask }, targetWords };
+  const [only, ...more] = asked;
+  return only && more.length === 0 ? only : { code: "several", parts: clauses.map((c) => c.said) };
 }

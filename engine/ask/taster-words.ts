@@ -1,5 +1,6 @@
 import type { AxisName } from "../types.ts";
-import type { Keep, Lean } from "./intent.ts";
+import { pick } from "./clause.ts";
+import { type Keep, LEANS, type Lean } from "./intent.ts";
 
 /*
  * What tasters say for a direction. Common practice of the trade, no published source: "flat" and "dull" want
@@ -7,69 +8,51 @@ import type { Keep, Lean } from "./intent.ts";
  */
 
 /** "Make it …": the way to go. */
-const WAYS: readonly (readonly [Lean, RegExp])[] = [
-  [
-    "drier",
-    /^(?:drier|dryer|dry|less sweet|less sugary|less cloying|not so sweet|not as sweet|less sticky)$/,
-  ],
-  ["sweeter", /^(?:sweeter|sweet|more sweet|less dry|not so dry|sugarier)$/],
-  [
-    "sharper",
+const WAYS: Readonly<Record<Lean, RegExp>> = {
+  drier: /^(?:drier|dryer|dry|less sweet|less sugary|less cloying|not so sweet|not as sweet|less sticky)$/,
+  sweeter: /^(?:sweeter|sweet|more sweet|less dry|not so dry|sugarier)$/,
+  sharper:
     /^(?:sharper|more sour|sourer|sour|tarter|more tart|tart|brighter|more acidic|crisper|zingier|zippier|fresher|livelier|more zing|more lively|less flat|less dull|more citrusy)$/,
-  ],
-  [
-    "softer",
+  softer:
     /^(?:softer|less sour|less tart|less sharp|less acidic|rounder|mellower|not so sour|not so tart|not as sour|not as tart|less biting|gentler)$/,
-  ],
-  [
-    "stronger",
+  stronger:
     /^(?:stronger|strong|boozier|more alcoholic|more boozy|punchier|stiffer|less weak|less watery|less thin|less diluted)$/,
-  ],
-  [
-    "lighter",
+  lighter:
     /^(?:lighter|weaker|less strong|less boozy|less alcoholic|longer|not so strong|not as strong|lower in alcohol|lower abv|less hot|thinner)$/,
-  ],
-];
+};
 
 /** "Too …": the way to go is the other. */
-const FAULTS: readonly (readonly [Lean, RegExp])[] = [
-  ["drier", /^(?:sweet|sugary|cloying|sticky|syrupy|candied)$/],
-  ["sweeter", /^(?:dry|bone dry|austere)$/],
-  ["softer", /^(?:sour|tart|sharp|acidic|acid|biting|puckering|citrusy|zingy)$/],
-  ["sharper", /^(?:flat|dull|flabby|soft)$/],
-  ["lighter", /^(?:strong|boozy|alcoholic|hot|stiff|spirituous)$/],
-  ["stronger", /^(?:weak|watery|thin|light|diluted|washed out|watered down)$/],
-];
+const FAULTS: Readonly<Record<Lean, RegExp>> = {
+  drier: /^(?:sweet|sugary|cloying|sticky|syrupy|candied)$/,
+  sweeter: /^(?:dry|bone dry|austere)$/,
+  softer: /^(?:sour|tart|sharp|acidic|acid|biting|puckering|citrusy|zingy)$/,
+  sharper: /^(?:flat|dull|flabby|soft)$/,
+  lighter: /^(?:strong|boozy|alcoholic|hot|stiff|spirituous)$/,
+  stronger: /^(?:weak|watery|thin|light|diluted|washed out|watered down)$/,
+};
 
 /** "Not … enough", "lacks …", "needs more …": what is wanted. */
-const WANTS: readonly (readonly [Lean, Lean, RegExp])[] = [
-  ["sweeter", "drier", /^(?:the )?(?:sugar|sweetness|sweet|sweetening)$/],
-  [
-    "sharper",
-    "softer",
-    /^(?:the )?(?:acid|acidity|sourness|tartness|sour|tart|sharp|zing|bite|citrus|acidic)$/,
-  ],
-  ["stronger", "lighter", /^(?:the )?(?:alcohol|booze|strength|abv|proof|spirit|strong|boozy|kick)$/],
-];
+const WANTS: Readonly<Record<AxisName, RegExp>> = {
+  sugar: /^(?:the )?(?:sugar|sweetness|sweet|sweetening)$/,
+  acid: /^(?:the )?(?:acid|acidity|sourness|tartness|sour|tart|sharp|zing|bite|citrus|acidic)$/,
+  abv: /^(?:the )?(?:alcohol|booze|strength|abv|proof|spirit|strong|boozy|kick)$/,
+};
 
 /** "… it": the verb alone says the way. */
-const VERBS: readonly (readonly [Lean, RegExp])[] = [
-  ["sweeter", /^sweeten$/],
-  ["drier", /^dry$/],
-  ["sharper", /^(?:sharpen|brighten|freshen|sour)$/],
-  ["softer", /^(?:soften|mellow|round)$/],
-  ["stronger", /^(?:strengthen|stiffen|beef|punch|fortify)$/],
-  ["lighter", /^(?:lighten|weaken)$/],
-];
+const VERBS: Readonly<Record<Lean, RegExp>> = {
+  sweeter: /^sweeten$/,
+  drier: /^dry$/,
+  sharper: /^(?:sharpen|brighten|freshen|sour)$/,
+  softer: /^(?:soften|mellow|round)$/,
+  stronger: /^(?:strengthen|stiffen|beef|punch|fortify)$/,
+  lighter: /^(?:lighten|weaken)$/,
+};
 
-const AXIS_WORDS: readonly (readonly [AxisName, RegExp])[] = [
-  ["sugar", /^(?:the )?(?:sugar|sweetness|sweet)$/],
-  ["acid", /^(?:the )?(?:acid|acidity|sourness|tartness|sour)$/],
-  ["abv", /^(?:the )?(?:alcohol|abv|strength|proof|booze)$/],
-];
-
-const pick = <T>(table: readonly (readonly [T, RegExp])[], said: string): T | null =>
-  table.find(([, pattern]) => pattern.test(said))?.[0] ?? null;
+const AXIS_WORDS: Readonly<Record<AxisName, RegExp>> = {
+  sugar: /^(?:the )?(?:sugar|sweetness|sweet)$/,
+  acid: /^(?:the )?(?:acid|acidity|sourness|tartness|sour)$/,
+  abv: /^(?:the )?(?:alcohol|abv|strength|proof|booze)$/,
+};
 
 /** "less sweet" → drier; null for what is no direction. */
 export const leanOf = (said: string): Lean | null => pick(WAYS, said);
@@ -94,12 +77,11 @@ export const leanBy = (verb: string): Lean | null => pick(VERBS, verb);
 
 /** "acid", wanted more (or less) → sharper (or softer). */
 export function leanToward(wanted: string, more: boolean): Lean | null {
-  const row = WANTS.find(([, , pattern]) => pattern.test(wanted));
-  return row ? row[more ? 0 : 1] : null;
+  const axis = pick(WANTS, wanted);
+  const sign = more ? 1 : -1;
+  const leans = Object.keys(LEANS) as Lean[];
+  return leans.find((lean) => LEANS[lean].axis === axis && LEANS[lean].sign === sign) ?? null;
 }
-
-/** "the acidity" → acid. */
-export const axisOf = (said: string): AxisName | null => pick(AXIS_WORDS, said);
 
 /** How far a lean goes, in usual steps. Our choice; common practice, no published source. */
 const SIZES: readonly (readonly [number, RegExp])[] = [
@@ -113,38 +95,25 @@ export function sized(said: string): { rest: string; steps: number } {
   return found ? { rest: said.replace(found[1], ""), steps: found[0] } : { rest: said, steps: 1 };
 }
 
-const KEEP_VERBS: readonly (readonly [Keep["how"], RegExp])[] = [
-  [
-    "not-less",
+const KEEP_VERBS: Readonly<Record<Keep["how"], RegExp>> = {
+  "not-less":
     /^(?:losing|lose|drop|lower|reduce|lowering|dropping|less|reducing|hurting|giving up)(?: any| much)? /,
-  ],
-  ["not-more", /^(?:adding|add|raise|increase|raising|more|increasing|extra|upping)(?: any)? /],
-  [
-    "same",
-    /^(?:changing|change|move|touch|disturb|moving|touching|disturbing|affecting|keep|keeping|hold|holding|the same|same|leave|leaving) /,
-  ],
-];
+  "not-more": /^(?:adding|add|raise|increase|raising|more|increasing|extra|upping)(?: any)? /,
+  same: /^(?:changing|change|move|touch|disturb|moving|touching|disturbing|affecting|keep|keeping|hold|holding|the same|same|leave|leaving) /,
+};
 const KEEP_TAIL = / (?:the same|as it is|as is|where it is|where they are|unchanged|alone|constant|steady)$/;
 
 /** "losing acid or alcohol" → what must not move, and how; null for a word that is no axis. */
 export function keepsOf(clause: string): Keep[] | null {
   const said = clause.replace(KEEP_TAIL, "");
   const lean = leanOf(sized(said.replace(/^(?:(?:making|getting) (?:it|this)|being|getting|any) /, "")).rest);
-  if (lean) return [AGAINST[lean]];
-  const verb = KEEP_VERBS.find(([, pattern]) => pattern.test(said));
-  if (!verb) return null;
-  const keeps = said
-    .replace(verb[1], "")
+  // "Without getting drier": on its axis it goes no way but the other.
+  if (lean) return [{ axis: LEANS[lean].axis, how: LEANS[lean].sign < 0 ? "not-less" : "not-more" }];
+  const how = pick(KEEP_VERBS, said);
+  if (!how) return null;
+  const axes = said
+    .replace(KEEP_VERBS[how], "")
     .split(/ (?:or|and|nor) |, /)
-    .map((part) => axisOf(part.trim()));
-  return keeps.every((axis) => axis !== null) ? keeps.map((axis) => ({ axis, how: verb[0] })) : null;
+    .map((part) => pick(AXIS_WORDS, part.trim()));
+  return axes.every((axis) => axis !== null) ? axes.map((axis) => ({ axis, how })) : null;
 }
-
-const AGAINST: Record<Lean, Keep> = {
-  drier: { axis: "sugar", how: "not-less" },
-  sweeter: { axis: "sugar", how: "not-more" },
-  sharper: { axis: "acid", how: "not-more" },
-  softer: { axis: "acid", how: "not-less" },
-  stronger: { axis: "abv", how: "not-more" },
-  lighter: { axis: "abv", how: "not-less" },
-};

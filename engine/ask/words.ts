@@ -1,6 +1,7 @@
 import { formatAmount, formatDelta, formatQuantity } from "../amounts/format-amount.ts";
-import { AXES, AXIS_INDEX } from "../axes.ts";
+import { AXES, AXIS_INDEX, AXIS_INDICES, showOnAxis, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
+import type { PlacedSpec } from "../explore/changed-spec.ts";
 import { HOLDS_CHANCE } from "../explore/keeps.ts";
 import type { Sentences } from "../recipe/remarks.ts";
 import type { SolveRequest } from "../solve/request.ts";
@@ -9,7 +10,7 @@ import { joinWords, lowerFirst, shortName, upperFirst } from "../wording.ts";
 import type { Trouble } from "./clause.ts";
 import type { Companion } from "./companion.ts";
 import type { DoseRung, DoseStrip } from "./dose-strip.ts";
-import type { Intent, Keep, SaidAmount, WhatIfChange } from "./intent.ts";
+import type { Intent, Keep, LeanIntent, SaidAmount, WhatIfChange } from "./intent.ts";
 
 /*
  * Every sentence of the questions and their answers, made at the edge from facts.
@@ -38,8 +39,6 @@ export function troubleText(trouble: Trouble, pantry: Pantry): string {
       `The pantry has no ${wanted} syrup of the kind of ${name(id)}: let in some water, or enter your own`,
     "no-syrup": ({ id }) => `${name(id)} is no syrup that comes in strengths: say its amount instead`,
     "not-in-drink": ({ id }) => `${name(id)} is not in this drink: name one of its own, or add some`,
-    "no-way": ({ said }) =>
-      `${quoted(said)} is no way to lean: drier, sweeter, sharper, softer, stronger or lighter`,
     "no-axis": ({ said }) => `${quoted(said)} is not something to keep: sugar, acid or alcohol are`,
     contrary: () => "It asks one axis to go two ways, or to move and stay: ask for one of them",
     several: ({ parts }) =>
@@ -92,8 +91,6 @@ export function intentText(intent: Intent, pantry: Pantry, targetWords: string |
 
 const figures = (v: Vec3) =>
   `${v[0].toFixed(1)} g sugar, ${v[1].toFixed(2)} g acid per 100 mL, ${v[2].toFixed(1)} % vol`;
-const at = ({ point }: Pick<DoseRung, "point">) =>
-  figures([point.sugarGPer100Ml, point.acidGPer100Ml, point.abvPercent]);
 
 /** A chance as bartenders count it, never more than it is: "8 glasses of 10". */
 export function glassesText(chance: number): string {
@@ -103,50 +100,45 @@ export function glassesText(chance: number): string {
   return `${tenths} glass${tenths === 1 ? "" : "es"} of 10`;
 }
 
-const MEASURE_NAMES: Record<FaceViolation["measure"], string> = {
-  sugar: "sugar",
-  acid: "acid",
-  abv: "alcohol",
-  ratio: "sugar to acid",
-  face: "the rest",
+/** How each measure is called and written, and the gap that counts as one when unlike gaps are compared. */
+const MEASURES: Record<FaceViolation["measure"], { name: string; decimals: number; scale: number }> = {
+  sugar: AXES[0],
+  acid: AXES[1],
+  abv: { ...AXES[2], name: "alcohol" },
+  ratio: { name: "sugar to acid", decimals: 1, scale: 1 },
+  face: { name: "the rest", decimals: 2, scale: 1 },
 };
-const MEASURE_DECIMALS: Record<FaceViolation["measure"], number> = {
-  sugar: 1,
-  acid: 2,
-  abv: 1,
-  ratio: 1,
-  face: 2,
-};
-function outText({ measure, side }: Pick<FaceViolation, "measure" | "side">): string {
+/** A gap below this, of one, nobody would notice beside a larger. */
+const SMALL_GAP = 0.15;
+
+type Gap = DoseRung["out"][number];
+
+function outText({ measure, side }: Gap): string {
   if (measure === "ratio")
     return side === "over" ? "it is too sweet for its acid" : "it is too sour for its sugar";
-  return `${MEASURE_NAMES[measure]} is ${side}`;
-}
-/** A gap of one step on each measure, to leave out those that nobody would notice beside a larger one. */
-const STEPS: Record<FaceViolation["measure"], number> = { sugar: 2, acid: 0.2, abv: 3, ratio: 1, face: 1 };
-const SMALL_STEP = 0.15;
-
-/** "acid is 0.21 short": one for each measure, the largest. */
-function gaps(rung: DoseRung, strip: DoseStrip): string {
-  return joinWords(
-    toldOut(rung, strip).map(
-      (v) => `${MEASURE_NAMES[v.measure]} is ${v.by.toFixed(MEASURE_DECIMALS[v.measure])} ${v.side}`,
-    ),
-  );
+  return `${MEASURES[measure].name} is ${side}`;
 }
 
-function toldOut({ out, ml }: DoseRung, strip: DoseStrip): DoseRung["out"] {
+/** "acid is 0.21 short". */
+function gapText({ measure, by, side }: Gap): string {
+  return `${MEASURES[measure].name} is ${by.toFixed(MEASURES[measure].decimals)} ${side}`;
+}
+
+/** What is out with a dose: for each measure the largest gap, without those nobody would notice. */
+function toldOut({ out, ml }: DoseRung, strip: DoseStrip): Gap[] {
   const largest = out.filter((v, i) => out.findIndex((w) => w.measure === v.measure) === i);
-  const told = largest.filter((v) => v.by >= SMALL_STEP * STEPS[v.measure] && !isIn(strip, v.measure, ml));
+  const told = largest.filter(
+    (v) => v.by >= SMALL_GAP * MEASURES[v.measure].scale && !isIn(strip, v.measure, ml),
+  );
   return told.length > 0 ? told : largest;
 }
 
 /** What is out of range with a dose: "acid is 0.21 short". */
 export function missText({ out }: Pick<DoseRung, "out">): string {
-  const [worst] = [...out].sort((a, b) => b.by / STEPS[b.measure] - a.by / STEPS[a.measure]);
+  const size = ({ by, measure }: Gap) => by / MEASURES[measure].scale;
+  const [worst] = out.toSorted((a, b) => size(b) - size(a));
   if (!worst) return "in range";
-  if (worst.measure === "ratio") return outText(worst);
-  return `${MEASURE_NAMES[worst.measure]} is ${worst.by.toFixed(MEASURE_DECIMALS[worst.measure])} ${worst.side}`;
+  return worst.measure === "ratio" ? outText(worst) : gapText(worst);
 }
 
 /** Where the drink sits. */
@@ -157,17 +149,13 @@ export function whereText(vector: Vec3, membership: Membership, target: string):
 }
 
 /** What changed, and where the drink is now. */
-export function whatIfText(
-  before: Vec3,
-  after: Vec3,
-  membership: Membership,
-  { beforeMl, afterMl }: { beforeMl: number; afterMl: number },
-): string {
-  const moved = AXES.flatMap((axis, i) => {
-    const d = after[i]! - before[i]!;
-    const by = Math.abs(d).toFixed(axis.decimals);
-    return Number(by) === 0 ? [] : [`${axis.name} ${d > 0 ? "up" : "down"} ${by}`];
+export function whatIfText(before: PlacedSpec, after: PlacedSpec, membership: Membership): string {
+  const moved = AXIS_INDICES.flatMap((k) => {
+    const d = after.vector[k] - before.vector[k];
+    const by = showOnAxis(k, Math.abs(d));
+    return Number(by) === 0 ? [] : [`${AXES[k].name} ${d > 0 ? "up" : "down"} ${by}`];
   });
+  const [beforeMl, afterMl] = [before.finishedVolumeMl, after.finishedVolumeMl];
   const size =
     Math.abs(afterMl - beforeMl) < 0.5
       ? ""
@@ -175,13 +163,13 @@ export function whatIfText(
   const first =
     moved.length === 0
       ? "Nothing moves on these three axes; aroma, bitterness and texture are not seen here."
-      : `${upperFirst(joinWords(moved))}: ${figures(after)}.`;
+      : `${upperFirst(joinWords(moved))}: ${figures(after.vector)}.`;
   return `${first}${size} ${membership.text}`;
 }
 
 /** The least change that leans so. */
 export function leanText(
-  { leans }: Extract<Intent, { ask: "lean" }>,
+  { leans }: LeanIntent,
   first: Proposal | null,
   explanation: string,
   before: Vec3,
@@ -194,7 +182,7 @@ export function leanText(
 
 /** The moves, and where the drink goes from and to. */
 function changeFrom(before: Vec3, { moves, after }: Proposal): string {
-  return `${moves.map((m) => m.text).join(", ")}. That goes from ${figures(before)} to ${at({ point: after })}`;
+  return `${moves.map((m) => m.text).join(", ")}. That goes from ${figures(before)} to ${figures(toVec(after))}`;
 }
 
 /** The least change that brings the drink in; `isUnsure` where none was found that holds. */
@@ -234,12 +222,14 @@ export function howMuchText(
     ? `${amount(best.ml)}, as it is,`
     : `${amount(strip.presentMl)} → ${amount(best.ml)} (${step})`;
   const sure = glassesText(best.chance);
+  const at = figures(toVec(best.point));
   const companion = strip.companion ? ` ${companionText(strip.companion, strip, request, amount)}` : "";
   if (run === null) {
-    const brings = broughtIn(strip, new Set(toldOut(best, strip).map(({ measure }) => measure)));
+    const out = toldOut(best, strip);
+    const brings = broughtIn(strip, new Set(out.map(({ measure }) => measure)));
     const first = `No amount of ${ingredient.name} alone brings this into ${target}.`;
     const poured = best.ml > 0 ? upperFirst(amount(best.ml)) : "None at all";
-    const nearest = `${poured}${stays && best.ml > 0 ? ", as it is," : ""} comes nearest: ${brings}${gaps(best, strip)}, at ${at(best)}.`;
+    const nearest = `${poured}${stays && best.ml > 0 ? ", as it is," : ""} comes nearest: ${brings}${joinWords(out.map(gapText))}, at ${at}.`;
     return `${first} ${nearest}${companion || " No one change beside it finishes the job."}`;
   }
   const band =
@@ -250,7 +240,7 @@ export function howMuchText(
   const verdict = strip.holds
     ? `holds: inside ${target} in ${sure}`
     : `is the surest: inside ${target} in ${sure}`;
-  return `${ingredient.name}: ${dose} ${verdict}, at ${at(best)}. ${band}${edges}${companion}`;
+  return `${ingredient.name}: ${dose} ${verdict}, at ${at}. ${band}${edges}${companion}`;
 }
 
 const isIn = ({ spans }: DoseStrip, measure: FaceViolation["measure"], ml: number) =>
@@ -263,7 +253,7 @@ function broughtIn(strip: DoseStrip, stillOut: ReadonlySet<FaceViolation["measur
     ({ id }) => isIn(strip, id, bestMl) && !isIn(strip, id, presentMl) && !stillOut.has(id),
   );
   return mended.length > 0
-    ? `it brings the ${joinWords(mended.map(({ id }) => MEASURE_NAMES[id]))} in, but `
+    ? `it brings the ${joinWords(mended.map(({ id }) => MEASURES[id].name))} in, but `
     : "";
 }
 
