@@ -52,6 +52,12 @@ export function requireFinite(x: unknown, pointer: string): number {
   return x;
 }
 
+/** Return `x` if it is finite and not below 0, else throw an EngineError naming the field. `unit` is for its words. */
+export function requireAtLeast0(x: number, pointer: string, remedy: string, unit = ""): number {
+  if (!(x >= 0 && x < Infinity)) fail(pointer, `${x}${unit} is not a number of at least 0`, remedy);
+  return x;
+}
+
 /** Run code that reads the part of the input at `pointer`, so that its errors point from the root. */
 export function under<T>(pointer: string, read: () => T): T {
   try {

@@ -10,6 +10,7 @@ import { gammaln, sampleCovariance as libraryCovariance, mean as libraryMean } f
 import { AXIS_INDICES, type AxisIndex, perAxis } from "./axes.ts";
 import { fail, requireFinite } from "./errors.ts";
 import { mat3 } from "./linalg.ts";
+import { polynomial } from "./physics/polynomial.ts";
 import { MAX_ITERATIONS, SERIES_TOLERANCE } from "./tolerances.ts";
 import type { Mat3, Vec3 } from "./types.ts";
 
@@ -175,6 +176,22 @@ export function normalDensity(z: number): number {
   return Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
 }
 
+/** Acklam's polynomials, coefficients from the constant up: of the tails and of the middle. */
+const ACKLAM = {
+  tailTop: [
+    2.938163982698783, 4.374664141464968, -2.549732539343734, -2.400758277161838, -0.3223964580411365,
+    -7.784894002430293e-3,
+  ],
+  tailBottom: [1, 3.754408661907416, 2.445134137142996, 0.3224671290700398, 7.784695709041462e-3],
+  top: [
+    2.506628277459239, -30.66479806614716, 138.357751867269, -275.9285104469687, 220.9460984245205,
+    -39.69683028665376,
+  ],
+  bottom: [
+    1, -13.28068155288572, 66.80131188771972, -155.6989798598866, 161.5858368580409, -54.47609879822406,
+  ],
+};
+
 /**
  * Standard normal quantile to about nine digits, for sampling: the rational approximation of P. J. Acklam
  * (2003; coefficients from memory, checked against normalQuantile). 0 < p < 1, not checked.
@@ -183,31 +200,11 @@ export function normalQuantileFast(p: number): number {
   if (p > 0.5) return -normalQuantileFast(1 - p);
   if (p < 0.02425) {
     const q = Math.sqrt(-2 * Math.log(p));
-    const top =
-      ((((-7.784894002430293e-3 * q - 0.3223964580411365) * q - 2.400758277161838) * q - 2.549732539343734) *
-        q +
-        4.374664141464968) *
-        q +
-      2.938163982698783;
-    const bottom =
-      (((7.784695709041462e-3 * q + 0.3224671290700398) * q + 2.445134137142996) * q + 3.754408661907416) *
-        q +
-      1;
-    return top / bottom;
+    return polynomial(ACKLAM.tailTop, q) / polynomial(ACKLAM.tailBottom, q);
   }
   const q = p - 0.5;
   const r = q * q;
-  const top =
-    ((((-39.69683028665376 * r + 220.9460984245205) * r - 275.9285104469687) * r + 138.357751867269) * r -
-      30.66479806614716) *
-      r +
-    2.506628277459239;
-  const bottom =
-    ((((-54.47609879822406 * r + 161.5858368580409) * r - 155.6989798598866) * r + 66.80131188771972) * r -
-      13.28068155288572) *
-      r +
-    1;
-  return (q * top) / bottom;
+  return (q * polynomial(ACKLAM.top, r)) / polynomial(ACKLAM.bottom, r);
 }
 
 /** Standard normal quantile: the fast value polished by Newton steps on log Φ. 0 < p < 1. */
@@ -240,6 +237,7 @@ export function fCdf(x: number, df1: number, df2: number): number {
 
 /** Root of an increasing distribution function on (0, ∞), by bisection on the logarithm. */
 function invertPositive(cdf: (x: number) => number, p: number): number {
+  requireProbability(p, "/p");
   let low = -200;
   let high = 200;
   for (let k = 0; k < MAX_ITERATIONS && high - low > SERIES_TOLERANCE * 10; k++) {
@@ -253,16 +251,11 @@ function invertPositive(cdf: (x: number) => number, p: number): number {
 
 /** Quantile of the chi-square distribution: the x with P(X ≤ x) = p. */
 export function chiSquareQuantile(p: number, df: number): number {
-  requireProbability(p, "/p");
-  requirePositive(df, "/df");
   return invertPositive((x) => chiSquareCdf(x, df), p);
 }
 
 /** Quantile of the F distribution: the x with P(X ≤ x) = p. */
 export function fQuantile(p: number, df1: number, df2: number): number {
-  requireProbability(p, "/p");
-  requirePositive(df1, "/df1");
-  requirePositive(df2, "/df2");
   return invertPositive((x) => fCdf(x, df1, df2), p);
 }
 

@@ -1,4 +1,4 @@
-import { EngineError, type FieldIssue } from "../errors.ts";
+import { Issues } from "../errors.ts";
 import { ICE_CONDITION_IDS } from "../ids.ts";
 import { ICE_CONDITIONS } from "../limits.ts";
 import type { IceConditions, Method, Role } from "../types.ts";
@@ -31,16 +31,16 @@ export function pouredTempC(role: Role, c: Pick<IceConditions, "shelfTempC" | "f
 
 /** Throw an EngineError naming each condition that is out of range. */
 export function checkIceConditions(c: IceConditions): void {
-  const issues: FieldIssue[] = [];
+  const issues = new Issues();
   for (const key of ICE_CONDITION_IDS) {
     const { min, max, unit } = ICE_CONDITIONS[key];
     if (!(c[key] >= min && c[key] <= max)) {
-      issues.push({
-        pointer: `/dilution/conditions/${key}`,
-        detail: `${c[key]} is not in ${min}..${max} ${unit}`.trim(),
-        remedy: "give a value within that range, or leave it out for the usual one",
-      });
+      issues.add(
+        `/dilution/conditions/${key}`,
+        `${c[key]} is not in ${min}..${max} ${unit}`.trim(),
+        "give a value within that range, or leave it out for the usual one",
+      );
     }
   }
-  if (issues.length > 0) throw new EngineError(issues);
+  issues.throwAny();
 }

@@ -1,4 +1,5 @@
 import type { Coefficients } from "../mix/coefficients.ts";
+import { onceFor } from "../once.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import {
   drinkHeatCapacityJPerK,
@@ -6,9 +7,9 @@ import {
   ICE_LATENT_HEAT_J_PER_G,
   WATER_HEAT_CAPACITY_J_PER_G_K,
 } from "../physics/heat.ts";
-import type { IceConditions, Method, Role } from "../types.ts";
+import type { IceConditions, Method, Role, Stage } from "../types.ts";
 import { checkIceConditions, iceConditions, pouredTempC } from "./conditions.ts";
-import { METHODS, type ReferenceMix } from "./methods.ts";
+import { METHODS, type MethodDefinition, type ReferenceMix } from "./methods.ts";
 
 /**
  * Water that other conditions or another size than the usual add to a curve, mL: Σ perMl[i]·xᵢ + fixedMl for
@@ -34,7 +35,7 @@ const ICE_FOLLOWS = 0.65;
 export interface HeatLine {
   role: Role;
   coeffs: Readonly<Coefficients>;
-  stage: "mix" | "top";
+  stage: Stage;
 }
 
 /**
@@ -58,11 +59,10 @@ export function heatCorrection(
   own: Partial<IceConditions> | undefined,
   lines: readonly HeatLine[],
 ): HeatCorrection | null {
-  const usual = METHODS[method].conditions;
+  const { conditions: usual, reference } = METHODS[method];
+  const theirs = usualSink(METHODS[method]);
   const c = iceConditions(method, own);
-  if (usual === null || c === null) return null;
-  const { reference } = METHODS[method];
-  const theirs = usualSink(method, usual);
+  if (usual === null || theirs === null || c === null) return null;
   if (c !== usual) checkIceConditions(c);
   const mine = c === usual ? theirs : sinkOf(c, reference, usual.iceMassG);
   const perMl = lines.map(({ role, coeffs, stage }) => {
@@ -77,34 +77,19 @@ export function heatCorrection(
   return { perMl, fixedMl: mine.fixedMl, leastMl: mine.wetMl, mostMl: c.iceMassG / WATER_G_PER_ML };
 }
 
-const USUAL_SINKS = new Map<Method, ReturnType<typeof sinkOf>>();
-
-/** That of the method's usual conditions, which never change: worked out once. */
-function usualSink(method: Method, usual: Readonly<IceConditions>) {
-  let kept = USUAL_SINKS.get(method);
-  if (kept === undefined) {
-    kept = sinkOf(usual, METHODS[method].reference, usual.iceMassG);
-    USUAL_SINKS.set(method, kept);
-  }
-  return kept;
-}
+/** That of a method's usual conditions; null where it has none. */
+const usualSink = onceFor(
+  ({ conditions, reference }: MethodDefinition) =>
+    conditions && sinkOf(conditions, reference, conditions.iceMassG),
+);
 
 /** Heat capacity of one mL of an ingredient, J/K, at 10 °C. */
-export function lineHeatJPerK(c: Coefficients): number {
+export function lineHeatJPerK(c: Readonly<Coefficients>): number {
   return drinkHeatCapacityJPerK(c.ethanolG, c.waterG, c.sugarG + c.acidG + c.otherSolidsG, 10);
 }
 
-const KEPT = new WeakMap<Readonly<Coefficients>, number>();
-
-/** The same of coefficients that are never changed, as a pantry entry's are: worked out once for each. */
-export function keptLineHeatJPerK(c: Readonly<Coefficients>): number {
-  let kept = KEPT.get(c);
-  if (kept === undefined) {
-    kept = lineHeatJPerK(c);
-    KEPT.set(c, kept);
-  }
-  return kept;
-}
+/** The same of coefficients that are never changed, as a pantry entry's are. */
+export const keptLineHeatJPerK = onceFor(lineHeatJPerK);
 
 /** What there is besides the drink: where it ends, what a gram of ice takes up, and the water it makes. */
 function sinkOf(c: Readonly<IceConditions>, reference: ReferenceMix, usualIceG: number) {

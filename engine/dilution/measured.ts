@@ -1,4 +1,4 @@
-import { fail } from "../errors.ts";
+import { fail, requireAtLeast0 } from "../errors.ts";
 import { addWater, type Totals } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
@@ -13,6 +13,10 @@ type Measured = Extract<DilutionChoice, { model: "measured" }>;
  */
 const USUAL_SD_ML = { finishedVolumeMl: 2.5, finishedMassG: 1, waterMl: 2.5 } as const;
 
+/** A way of measuring. */
+type Kind = keyof typeof USUAL_SD_ML;
+const KINDS = Object.keys(USUAL_SD_ML) as Kind[];
+
 /** A measurement a little under the undiluted drink is read as no water, up to this share of it. */
 const UNDER_SHARE = 0.02;
 
@@ -23,38 +27,22 @@ const UNDER_SHARE = 0.02;
  * @throws EngineError unless exactly one measurement is given, or if it is less than what was poured
  */
 export function measuredWater(undiluted: Totals, choice: Measured): { waterMl: number; sdMl: number } {
-  const given = (["finishedVolumeMl", "finishedMassG", "waterMl"] as const).flatMap((kind) => {
+  const given = KINDS.flatMap((kind) => {
     const value = choice[kind];
     return value === undefined ? [] : [{ kind, value }];
   });
   const [first, ...more] = given;
   if (!first || more.length > 0) {
-    fail(
-      "/dilution",
-      `${given.length} measurements were given`,
-      "give exactly one of finishedVolumeMl, finishedMassG, waterMl",
-    );
+    fail("/dilution", `${given.length} measurements were given`, `give exactly one of ${KINDS.join(", ")}`);
   }
   const { kind, value } = first;
-  if (!(value >= 0 && Number.isFinite(value))) {
-    fail(`/dilution/${kind}`, `${value} is not a number of at least 0`, "give what you measured");
-  }
+  requireAtLeast0(value, `/dilution/${kind}`, "give what you measured");
   const sdMl = choice.sdMl ?? USUAL_SD_ML[kind];
-  if (!(sdMl >= 0 && Number.isFinite(sdMl))) {
-    fail(
-      "/dilution/sdMl",
-      `${sdMl} is not a number of at least 0`,
-      "give the uncertainty of the measurement in mL",
-    );
-  }
+  requireAtLeast0(sdMl, "/dilution/sdMl", "give the uncertainty of the measurement in mL");
   return { waterMl: waterFor(kind, value, undiluted), sdMl };
 }
 
-function waterFor(
-  kind: "finishedVolumeMl" | "finishedMassG" | "waterMl",
-  value: number,
-  undiluted: Totals,
-): number {
+function waterFor(kind: Kind, value: number, undiluted: Totals): number {
   if (kind === "waterMl") return value;
   const poured = kind === "finishedMassG" ? undiluted.massG : mixedVolumeMl(undiluted);
   if (value < poured * (1 - UNDER_SHARE)) {

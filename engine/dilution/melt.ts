@@ -1,4 +1,4 @@
-import { fail } from "../errors.ts";
+import { fail, requireAtLeast0 } from "../errors.ts";
 import { coefficientsOf } from "../mix/coefficients.ts";
 import { addTo, addWater, emptyTotals, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
@@ -6,12 +6,12 @@ import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
 import { FREEZING_SD_C } from "../physics/freezing.ts";
 import { excessEnthalpyJ } from "../physics/heat.ts";
-import type { IceConditions, Ingredient, Method, ServingIce, Vec3 } from "../types.ts";
+import type { IceConditions, Ingredient, Method, ServingIce, Stage, Vec3 } from "../types.ts";
 import { checkIceConditions, iceConditions, pouredTempC } from "./conditions.ts";
 import { lineHeatJPerK } from "./heat-correction.ts";
 import { followMelting, type MeltSetup, type MeltState } from "./melt-physics.ts";
 import { METHODS } from "./methods.ts";
-import type { Stage } from "./model.ts";
+import { pointOf } from "./model.ts";
 
 /** What is done with the drink while its ice melts. */
 export type MeltAction = "shaking" | "stirring" | "throwing" | "standing";
@@ -133,7 +133,7 @@ export function meltOverTime(request: MeltRequest): MeltTrack {
   const moved = DOUBTS.map((change) => run(plan, change));
   const sdOf = (of: (s: Moment) => number) =>
     middle.map((m, k) => Math.hypot(...moved.map((other) => of(other[k]!) - of(m))));
-  const mixMl = plan.mixMl;
+  const { mixMl, making, standing } = plan;
   return {
     timeS: middle.map((m) => m.timeS),
     tempC: middle.map((m) => m.tempC),
@@ -143,7 +143,7 @@ export function meltOverTime(request: MeltRequest): MeltTrack {
     ratioSd: sdOf((m) => m.waterMl / mixMl),
     iceLeftG: middle.map((m) => m.iceLeftG),
     path: middle.map((m) => m.point),
-    phases: plan.phases.map(({ action, fromS, toS }) => ({ action, fromS, toS })),
+    phases: standing ? [making, standing.phase] : [making],
   };
 }
 
@@ -167,9 +167,7 @@ export interface MeltCalibration {
  * @throws EngineError as `meltOverTime`; for water that is not a number of at least 0
  */
 export function calibrateMelt(request: MeltRequest, waterMl: number): MeltCalibration {
-  if (!(waterMl >= 0 && Number.isFinite(waterMl))) {
-    fail("/waterMl", `${waterMl} mL is not a number of at least 0`, "weigh the drink before and after");
-  }
+  requireAtLeast0(waterMl, "/waterMl", "weigh the drink before and after", " mL");
   const conditions = iceConditions(request.method, request.conditions);
   const usual = {
     adherentWaterShare: conditions?.adherentWaterShare ?? 0,
@@ -200,66 +198,52 @@ export function calibrateMelt(request: MeltRequest, waterMl: number): MeltCalibr
 const WETNESS = [0, 0.15] as const;
 const FACTORS = [0.1, 5] as const;
 
-interface Moment {
+interface Moment extends MeltState {
   timeS: number;
-  tempC: number;
   waterMl: number;
-  iceLeftG: number;
   point: Vec3;
 }
 
-interface Phase {
-  action: MeltAction;
-  fromS: number;
-  toS: number;
-  /** What the phase starts with, given how things stood before it. */
-  setup(before: MeltState, carriedG: number): MeltSetup;
-  /** Poured after straining, and ice water left behind in the count. */
-  joins: readonly MeltLine[];
+type Phase = MeltTrack["phases"][number];
+
+/** What follows when the mixing is done. */
+interface Standing {
+  phase: Phase;
+  /** Everything that is then in the glass, but ice water. */
+  poured: Totals;
+  /** What it starts with, given how things stood before it. */
+  setup(before: MeltState): MeltSetup;
 }
 
 interface Plan {
-  /** How things stand before the first phase. */
-  start: MeltState;
-  phases: Phase[];
-  mix: Totals;
+  onIce: MeltSetup;
+  making: Phase;
+  standing: Standing | null;
   mixMl: number;
 }
 
-function run(plan: Plan, change: Change): Moment[] {
-  const moments: Moment[] = [];
-  let carriedG = 0;
-  let before = plan.start;
-  let inGlass = { ...plan.mix };
-  for (const [p, phase] of plan.phases.entries()) {
-    for (const { ingredient, volumeMl } of phase.joins) addTo(inGlass, coefficientsOf(ingredient), volumeMl);
-    const setup = change(phase.setup(before, carriedG), p === 0);
-    const span = phase.toS - phase.fromS;
-    const at = (k: number) => (span * k) / MOMENTS;
-    const times = Array.from({ length: MOMENTS + 1 }, (_, k) => at(k));
-    const states = followMelting(setup, times);
-    for (const [k, state] of states.entries()) {
-      const waterG = carriedG + state.waterG;
-      moments.push({
-        timeS: phase.fromS + at(k),
-        tempC: state.tempC,
-        waterMl: waterG / WATER_G_PER_ML,
-        iceLeftG: state.iceLeftG,
-        point: pointOf(inGlass, waterG),
-      });
-      before = state;
-    }
-    carriedG += before.waterG;
-    inGlass = { ...inGlass };
-  }
-  return moments;
+function run({ onIce, making, standing }: Plan, change: Change): Moment[] {
+  const made = follow(making, change(onIce, true), onIce.liquid, 0);
+  if (standing === null) return made;
+  const before = made.at(-1)!;
+  const setup = change(standing.setup(before), false);
+  return [...made, ...follow(standing.phase, setup, standing.poured, before.waterG)];
 }
 
-function pointOf(poured: Totals, waterG: number): Vec3 {
-  const all = { ...poured };
-  addWater(all, waterG);
-  const per100 = 100 / mixedVolumeMl(all);
-  return [all.sugarG * per100, all.acidCitricEqG * per100, all.ethanolMl * per100];
+/** The moments of one phase, which starts with `carriedG` of ice water in the drink. */
+function follow({ fromS, toS }: Phase, setup: MeltSetup, poured: Totals, carriedG: number): Moment[] {
+  const times = Array.from({ length: MOMENTS + 1 }, (_, k) => ((toS - fromS) * k) / MOMENTS);
+  return followMelting(setup, times).map((state, k) => {
+    const waterG = carriedG + state.waterG;
+    const all = { ...poured };
+    addWater(all, waterG);
+    return {
+      ...state,
+      timeS: fromS + times[k]!,
+      waterMl: waterG / WATER_G_PER_ML,
+      point: pointOf(all, mixedVolumeMl(all)),
+    };
+  });
 }
 
 function planOf(request: MeltRequest): Plan {
@@ -279,13 +263,14 @@ function planOf(request: MeltRequest): Plan {
   within(roomTempC, -10, 45, "/roomTempC", "°C");
   within(exchangeFactor, 0.02, 50, "/exchangeFactor", "");
   if (!(conditions.iceMassG > 0)) fail("/conditions/iceMassG", "there is no ice", "give its mass in g");
+  for (const [i, { volumeMl }] of lines.entries())
+    requireAtLeast0(volumeMl, `/lines/${i}/volumeMl`, "give mL of zero or more", " mL");
   const { staysOnIce } = METHODS[method];
   const first = lines.filter((l) => l.stage === "mix" || staysOnIce);
-  const after = staysOnIce ? [] : lines.filter((l) => l.stage === "top");
+  const after = lines.filter((l) => !first.includes(l));
   const start = gather(first, conditions);
   if (!(start.totals.pouredMl >= SMALLEST_POUR_ML))
     fail("/lines", "nothing is mixed with ice", "give a line an amount above zero");
-  const mixMl = lines.reduce((s, l) => s + (l.stage === "mix" ? l.volumeMl : 0), 0) || start.totals.pouredMl;
   const vesselJPerK = conditions.vesselMassG * conditions.vesselHeatCapacityJPerGK;
   const onIce: MeltSetup = {
     liquid: start.totals,
@@ -302,127 +287,101 @@ function planOf(request: MeltRequest): Plan {
     roomWPerK: ROOM_W_PER_K.handled,
     freezingShiftC: 0,
   };
-  const making: Phase = { action: handling.action, fromS: 0, toS: seconds, joins: [], setup: () => onIce };
-  const phases = [making];
+  const leftAlone = {
+    ...onIce,
+    exchangeWPerM2K: exchangeFactor * AT_REST_W_PER_M2_K,
+    roomWPerK: ROOM_W_PER_K.standing,
+  };
+  let standing: Standing | null = null;
   if (served && served.seconds > 0) {
-    within(served.seconds, 1, 7200, "/served/seconds", "s");
-    phases.push(
-      staysOnIce
-        ? standingOn(onIce, seconds, served, exchangeFactor)
-        : strained({
-            served,
-            from: seconds,
-            start: start.totals,
-            after,
-            conditions,
-            roomTempC,
-            exchangeFactor,
-          }),
-    );
+    const toS = seconds + within(served.seconds, 1, 7200, "/served/seconds", "s");
+    const then = staysOnIce ? standingOn(leftAlone) : strained(leftAlone, served, first, after, conditions);
+    standing = { phase: { action: "standing", fromS: seconds, toS }, ...then };
   }
-  const { liquidTempC: tempC, iceG: iceLeftG, iceTempC, vesselTempC } = onIce;
-  return { start: { tempC, waterG: 0, iceLeftG, iceTempC, vesselTempC }, phases, mix: start.totals, mixMl };
+  return {
+    onIce,
+    making: { action: handling.action, fromS: 0, toS: seconds },
+    standing,
+    mixMl: lines.reduce((s, l) => s + (l.stage === "mix" ? l.volumeMl : 0), 0) || start.totals.pouredMl,
+  };
 }
 
 /** The same ice, left alone. */
-function standingOn(was: MeltSetup, from: number, served: ServedMelt, exchangeFactor: number): Phase {
+function standingOn(was: MeltSetup): Omit<Standing, "phase"> {
   return {
-    action: "standing",
-    fromS: from,
-    toS: from + served.seconds,
-    joins: [],
-    setup: (before, carriedG) => ({
+    poured: was.liquid,
+    setup: (before) => ({
       ...was,
-      ...onward(was.liquid, before, carriedG),
+      ...onward(was.liquid, before),
       wetG: 0,
       iceG: before.iceLeftG,
       iceTempC: before.iceTempC,
       iceSideMm: was.iceSideMm * (before.iceLeftG / was.iceG) ** (1 / 3),
       vesselTempC: before.vesselTempC,
-      exchangeWPerM2K: exchangeFactor * AT_REST_W_PER_M2_K,
-      roomWPerK: ROOM_W_PER_K.standing,
     }),
   };
 }
 
 /** Strained off its ice into a glass, topped, and left there on whatever it is served on. */
-function strained(given: {
-  served: ServedMelt;
-  from: number;
-  start: Totals;
-  after: readonly MeltLine[];
-  conditions: IceConditions;
-  roomTempC: number;
-  exchangeFactor: number;
-}): Phase {
-  const { served, from, start, after, conditions, roomTempC, exchangeFactor } = given;
+function strained(
+  was: MeltSetup,
+  served: ServedMelt,
+  lines: readonly MeltLine[],
+  toppings: readonly MeltLine[],
+  conditions: IceConditions,
+): Omit<Standing, "phase"> {
   const usual = SERVING[served.on];
   const iceG =
     served.on === "none" ? 0 : within(served.iceMassG ?? usual.iceMassG, 0, 5000, "/served/iceMassG", "g");
   const iceSideMm = within(served.iceSideMm ?? usual.iceSideMm, 2, 150, "/served/iceSideMm", "mm");
   const iceTempC = within(served.iceTempC ?? conditions.iceTempC, -40, 0, "/served/iceTempC", "°C");
   const glassG = within(served.glassMassG ?? GLASS.massG, 0, 5000, "/served/glassMassG", "g");
-  const glassTempC = within(served.glassTempC ?? roomTempC, -40, 60, "/served/glassTempC", "°C");
-  const topping = gather(after, conditions);
+  const vesselTempC = within(served.glassTempC ?? was.roomTempC, -40, 60, "/served/glassTempC", "°C");
+  const topping = gather(toppings, conditions);
+  const wetG = iceG * conditions.adherentWaterShare;
+  const vesselJPerK = glassG * GLASS.heatJPerGK;
   return {
-    action: "standing",
-    fromS: from,
-    toS: from + served.seconds,
-    joins: after,
-    setup: (before, carriedG) => {
-      const { liquid, liquidTempC } = onward(start, before, carriedG);
-      const [heat, topHeat] = [heatOf(liquid), topping.heatJPerK];
-      const together = { ...liquid };
-      for (const key of Object.keys(together) as (keyof Totals)[]) together[key] += topping.totals[key];
-      const wetG = iceG * conditions.adherentWaterShare;
+    poured: gather([...lines, ...toppings], conditions).totals,
+    setup: (before) => {
+      const { liquid, liquidTempC } = onward(was.liquid, before);
+      const [heat, topHeat] = [lineHeatJPerK(liquid), topping.heatJPerK];
+      for (const key of Object.keys(liquid) as (keyof Totals)[]) liquid[key] += topping.totals[key];
       return {
-        liquid: together,
+        ...was,
+        liquid,
         liquidTempC: (heat * liquidTempC + topHeat * topping.tempC) / (heat + topHeat),
         wetG,
         iceG: iceG - wetG,
         iceTempC,
         iceSideMm,
-        vesselJPerK: glassG * GLASS.heatJPerGK,
-        vesselTempC: glassTempC,
-        roomTempC,
-        exchangeWPerM2K: exchangeFactor * AT_REST_W_PER_M2_K,
-        vesselWPerK: (glassG * GLASS.heatJPerGK) / GLASS.followsS,
-        roomWPerK: ROOM_W_PER_K.standing,
-        freezingShiftC: 0,
+        vesselJPerK,
+        vesselTempC,
+        vesselWPerK: vesselJPerK / GLASS.followsS,
       };
     },
   };
 }
 
 /** The liquid as the last phase left it; its heat of mixing has been given off. */
-function onward(
-  start: Totals,
-  before: MeltState,
-  carriedG: number,
-): Pick<MeltSetup, "liquid" | "liquidTempC"> {
+function onward(start: Totals, { waterG, tempC }: MeltState) {
   const liquid = { ...start };
-  addWater(liquid, carriedG);
+  addWater(liquid, waterG);
   liquid.excessEnthalpyJ = excessEnthalpyJ(liquid.ethanolG, liquid.waterG);
-  return { liquid, liquidTempC: before.tempC };
+  return { liquid, liquidTempC: tempC };
 }
 
 function gather(lines: readonly MeltLine[], conditions: IceConditions) {
   const totals = emptyTotals();
   let [heatJPerK, joules] = [0, 0];
-  lines.forEach(({ ingredient, volumeMl }, i) => {
-    if (!(volumeMl >= 0 && Number.isFinite(volumeMl))) {
-      fail(`/lines/${i}/volumeMl`, `${volumeMl} mL is not a number of at least 0`, "give mL of zero or more");
-    }
+  for (const { ingredient, volumeMl } of lines) {
     const coeffs = coefficientsOf(ingredient);
     const heat = lineHeatJPerK(coeffs) * volumeMl;
     addTo(totals, coeffs, volumeMl);
     heatJPerK += heat;
     joules += heat * pouredTempC(ingredient.role, conditions);
-  });
+  }
   return { totals, heatJPerK, tempC: heatJPerK > 0 ? joules / heatJPerK : 0 };
 }
-
-const heatOf = (t: Totals) => lineHeatJPerK(t);
 
 function within(value: number, min: number, max: number, pointer: string, unit: string): number {
   if (!(value >= min && value <= max)) {

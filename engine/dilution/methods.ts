@@ -10,6 +10,11 @@ export interface DilutionQuadratic {
   a0: number;
 }
 
+/** The ratio that a curve gives at e, mL per mL poured. */
+export function ratioAt({ a2, a1, a0 }: DilutionQuadratic, e: number): number {
+  return (a2 * e + a1) * e + a0;
+}
+
 /** The drink that a method's usual conditions are stated for, and that its curve was read on. */
 export interface ReferenceMix {
   /** mL poured with the ice. */
@@ -42,11 +47,15 @@ const ARNOLD =
   "D. Arnold, Liquid Intelligence (W. W. Norton, 2014), p. 123: regression on measured drinks; equation recalled from memory";
 
 /**
- * Our estimate of what one bar's drink may differ from the published curve by: tins, ice wetness, temperatures
- * and hands as they vary between bars move a heat balance by 0.085, and rounds of one practised hand scatter
- * by some 6 % (0.03).
+ * What the published curves have in common. `sd` is our estimate of what one bar's drink may differ from them by:
+ * tins, ice wetness, temperatures and hands as they vary between bars move a heat balance by 0.085, and rounds of
+ * one practised hand scatter by some 6 % (0.03).
  */
-const CURVE_SD = 0.08;
+const PUBLISHED = {
+  sd: 0.08,
+  kind: "published",
+  source: `${ARNOLD}; uncertainty is our estimate`,
+} as const;
 
 const STIRRED: DilutionQuadratic = { a2: -1.21, a1: 1.246, a0: 0.145 };
 const SHAKEN: DilutionQuadratic = { a2: -1.567, a1: 1.742, a0: 0.203 };
@@ -99,15 +108,16 @@ const SPIRIT_FORWARD: ReferenceMix = { pouredMl: 90, shelfShare: 0.72, freezingC
 /** What a long drink starts from: spirit, juice and syrup before the lengthener. */
 const LONG: ReferenceMix = { pouredMl: 90, shelfShare: 0.6, freezingC: -7.3 };
 
+/** Methods by which no ice melts in a vessel. */
+const NO_MELTING = { conditions: null, reference: SOUR, staysOnIce: false } as const;
+
 /** Every method: what it means, its water from ice, and how well that is known. */
 export const METHODS: Readonly<Record<Method, MethodDefinition>> = {
   shaken: {
     name: "Shaken",
     meaning: "shaken hard with ice for 12–15 s and strained",
     regression: SHAKEN,
-    sd: CURVE_SD,
-    kind: "published",
-    source: `${ARNOLD}; uncertainty is our estimate`,
+    ...PUBLISHED,
     conditions: SHAKER,
     reference: SOUR,
     staysOnIce: false,
@@ -116,9 +126,7 @@ export const METHODS: Readonly<Record<Method, MethodDefinition>> = {
     name: "Stirred",
     meaning: "stirred with ice for about half a minute and strained",
     regression: STIRRED,
-    sd: CURVE_SD,
-    kind: "published",
-    source: `${ARNOLD}; uncertainty is our estimate`,
+    ...PUBLISHED,
     conditions: MIXING_GLASS,
     reference: SPIRIT_FORWARD,
     staysOnIce: false,
@@ -155,9 +163,7 @@ export const METHODS: Readonly<Record<Method, MethodDefinition>> = {
     kind: "estimate",
     source:
       "estimate: 1.6 times the shaken curve, as all the ice is drunk; measure or weigh the ice for a better figure",
-    conditions: null,
-    reference: SOUR,
-    staysOnIce: false,
+    ...NO_MELTING,
   },
   crushed: {
     name: "On crushed ice",
@@ -177,9 +183,7 @@ export const METHODS: Readonly<Record<Method, MethodDefinition>> = {
     sd: 0.04,
     kind: "estimate",
     source: "estimate: a little melt when poured over ice; no ice while mixing",
-    conditions: null,
-    reference: SOUR,
-    staysOnIce: false,
+    ...NO_MELTING,
   },
   none: {
     name: "No ice",
@@ -188,8 +192,6 @@ export const METHODS: Readonly<Record<Method, MethodDefinition>> = {
     sd: 0,
     kind: "exact",
     source: "by definition",
-    conditions: null,
-    reference: SOUR,
-    staysOnIce: false,
+    ...NO_MELTING,
   },
 };

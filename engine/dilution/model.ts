@@ -4,23 +4,17 @@ import { type Coefficients, coefficientsOf } from "../mix/coefficients.ts";
 import { addTo, addWater, emptyTotals, SMALLEST_POUR_ML, type Totals, totalsOf } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
-import type { Calibration, DilutionChoice, Ingredient, Method, Vec3 } from "../types.ts";
-import { type HeatCorrection, heatCorrection } from "./heat-correction.ts";
+import type { Calibration, DilutionChoice, Ingredient, Method, Stage, Vec3 } from "../types.ts";
+import { type HeatCorrection, type HeatLine, heatCorrection } from "./heat-correction.ts";
 import { measuredWater } from "./measured.ts";
-import { METHODS } from "./methods.ts";
-
-/** When a line goes in: mixed with ice, or added after it and taking no melt water. */
-export type Stage = "mix" | "top";
+import { type DilutionQuadratic, METHODS, ratioAt } from "./methods.ts";
 
 /**
  * How much water the ice adds, as a function of the pours alone: (a2 e² + a1 e + a0)·P, plus what the
  * conditions change, kept between the water that was on the ice and all of the ice. P is mL poured into the mix
  * stage, E the mL of ethanol in it (both additive), e = E/P. A measured drink has a0 only.
  */
-export interface ResolvedDilution {
-  a2: number;
-  a1: number;
-  a0: number;
+export interface ResolvedDilution extends DilutionQuadratic {
   heat: HeatCorrection | null;
 }
 
@@ -39,11 +33,8 @@ export interface Finished {
 }
 
 /** One line of a drink, and its place among them. */
-interface Line {
+interface Line extends HeatLine {
   i: number;
-  ingredient: Ingredient;
-  stage: Stage;
-  coeffs: Readonly<Coefficients>;
 }
 
 /** The map from pours to the finished drink, with ingredients, stages and dilution held fixed. */
@@ -78,11 +69,11 @@ export function createMixModel(
   baseVolumesMl?: readonly number[],
 ): MixModel {
   const lines = items.map(({ ingredient, stage }, i): Line => {
-    return { i, ingredient, stage, coeffs: coefficientsOf(ingredient) };
+    return { i, role: ingredient.role, stage, coeffs: coefficientsOf(ingredient) };
   });
   const mixed = lines.filter(({ stage }) => stage === "mix");
   const topped = lines.filter(({ stage }) => stage === "top");
-  const ingredients = lines.map((line) => line.ingredient);
+  const ingredients = items.map((item) => item.ingredient);
   const stages = lines.map((line) => line.stage);
   const coeffs = lines.map((line) => line.coeffs);
   const resolved = resolveDilution(method, dilution, lines, baseVolumesMl);
@@ -97,9 +88,8 @@ export function createMixModel(
       fail("/lines", "nothing is poured", "give at least one line an amount above zero");
     addWater(totals, waterMl * WATER_G_PER_ML);
     const finishedVolumeMl = mixedVolumeMl(totals);
-    const per100 = 100 / finishedVolumeMl;
     return {
-      point: [totals.sugarG * per100, totals.acidCitricEqG * per100, totals.ethanolMl * per100],
+      point: pointOf(totals, finishedVolumeMl),
       finishedVolumeMl,
       waterMl,
       ratio: mixMl >= SMALLEST_POUR_ML ? waterMl / mixMl : 0,
@@ -110,6 +100,12 @@ export function createMixModel(
   return { ingredients, stages, coeffs, method, dilution: resolved, finish };
 }
 
+/** Where what is in a glass sits: sugar g/100 mL, titratable acid g/100 mL, % vol. */
+export function pointOf(totals: Totals, volumeMl: number): Vec3 {
+  const per100 = 100 / volumeMl;
+  return [totals.sugarG * per100, totals.acidCitricEqG * per100, totals.ethanolMl * per100];
+}
+
 /** Water from ice in mL for what is in the mix stage, `volumesMl` being the pours of all lines. */
 export function waterFromIceMl(
   dilution: ResolvedDilution,
@@ -118,8 +114,7 @@ export function waterFromIceMl(
 ): number {
   const poured = mix.pouredMl;
   if (!(poured >= SMALLEST_POUR_ML)) return 0;
-  const e = mix.ethanolMl / poured;
-  const curveMl = ((dilution.a2 * e + dilution.a1) * e + dilution.a0) * poured;
+  const curveMl = ratioAt(dilution, mix.ethanolMl / poured) * poured;
   const { heat } = dilution;
   if (heat === null) return curveMl;
   const waterMl = curveMl + heat.fixedMl + dot(heat.perMl, volumesMl);
@@ -143,16 +138,11 @@ function resolveDilution(
   lines: readonly Line[],
   baseVolumesMl: readonly number[] | undefined,
 ): ResolvedDilution {
-  const ratioOnly = (a0: number): ResolvedDilution => ({ a2: 0, a1: 0, a0, heat: null });
   switch (choice.model) {
     case "regression":
       return curve(method, factorOf(choice.calibration), null);
     case "energy": {
-      const heat = heatCorrection(
-        method,
-        choice.conditions,
-        lines.map(({ ingredient: { role }, coeffs, stage }) => ({ role, coeffs, stage })),
-      );
+      const heat = heatCorrection(method, choice.conditions, lines);
       if (heat === null) {
         fail(
           "/dilution/model",
@@ -174,12 +164,10 @@ function resolveDilution(
       const stages = lines.map((line) => line.stage);
       const mix = mixStageTotals(coeffs, stages, baseVolumesMl);
       const { waterMl } = measuredWater(totalsOf(coeffs, baseVolumesMl), choice);
-      if (!(mix.pouredMl >= SMALLEST_POUR_ML)) {
-        if (waterMl > 0)
-          fail("/dilution", "water was measured but nothing was mixed with ice", "set a line's stage to mix");
-        return ratioOnly(0);
-      }
-      return ratioOnly(waterMl / mix.pouredMl);
+      const isMixed = mix.pouredMl >= SMALLEST_POUR_ML;
+      if (!isMixed && waterMl > 0)
+        fail("/dilution", "water was measured but nothing was mixed with ice", "set a line's stage to mix");
+      return { a2: 0, a1: 0, a0: isMixed ? waterMl / mix.pouredMl : 0, heat: null };
     }
     default:
       return fail(

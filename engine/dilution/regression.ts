@@ -1,5 +1,5 @@
 import type { Method } from "../types.ts";
-import { METHODS } from "./methods.ts";
+import { METHODS, ratioAt } from "./methods.ts";
 
 /**
  * Published (or, for other methods than shaken and stirred, estimated) dilution: mL of water from
@@ -8,8 +8,7 @@ import { METHODS } from "./methods.ts";
  * @param abvFraction mL ethanol / mL poured, 0..1
  */
 export function regressionRatio(method: Method, abvFraction: number): number {
-  const { a2, a1, a0 } = METHODS[method].regression;
-  return (a2 * abvFraction + a1) * abvFraction + a0;
+  return ratioAt(METHODS[method].regression, abvFraction);
 }
 
 /**

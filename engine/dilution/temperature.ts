@@ -1,19 +1,14 @@
-import type { Coefficients } from "../mix/coefficients.ts";
-import type { Totals } from "../mix/totals.ts";
-import { addTo, addWater, emptyTotals } from "../mix/totals.ts";
+import { addTo, addWater, emptyTotals, type Totals } from "../mix/totals.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import { FREEZING_SD_C, freezingPointC } from "../physics/freezing.ts";
 import { WATER_HEAT_CAPACITY_J_PER_G_K } from "../physics/heat.ts";
-import type { IceConditions, Role } from "../types.ts";
+import type { IceConditions } from "../types.ts";
 import { pouredTempC } from "./conditions.ts";
-import { keptLineHeatJPerK } from "./heat-correction.ts";
+import { type HeatLine, keptLineHeatJPerK } from "./heat-correction.ts";
 
 /** One line of a drink, as its temperature sees it. */
-export interface TemperedLine {
-  role: Role;
-  coeffs: Readonly<Coefficients>;
+export interface TemperedLine extends HeatLine {
   volumeMl: number;
-  stage: "mix" | "top";
 }
 
 /** Standard uncertainties (estimates): how far the mix comes, and at what temperature things are poured, °C. */

@@ -1,4 +1,4 @@
-import type { Calibration, DilutionReport, Method } from "../types.ts";
+import type { Calibration, DilutionReport, Method, TrustReason } from "../types.ts";
 import { METHODS } from "./methods.ts";
 
 /** Why a method without a published curve is better measured. */
@@ -17,52 +17,38 @@ export function dilutionReason(
   method: Method,
   calibration: Calibration | undefined,
 ): string {
-  return [usedWords(report, calibration), trustWords(report.because, method)]
-    .filter((s) => s !== "")
-    .join(" ");
-}
-
-function usedWords(report: Pick<DilutionReport, "used">, calibration: Calibration | undefined): string {
   const scaled = calibration
     ? `, scaled by ${calibration.factor.toFixed(2)} from your ${rounds(calibration)}`
     : "";
-  switch (report.used) {
-    case "measured":
-      return "You measured the finished drink, so the measurement replaces the models.";
-    case "none":
-      return "";
-    case "energy":
-      return `The method's curve, corrected for ice, temperatures, vessel and size${scaled}.`;
-    case "regression":
-      return `The method's curve by strength before ice${scaled}.`;
-  }
-}
-
-function trustWords(because: DilutionReport["because"], method: Method): string {
-  switch (because) {
-    case "measured":
-      return "";
-    case "no-ice":
-      return METHODS[method].kind === "exact"
-        ? "This method uses no ice, so no water is added."
-        : "Every line goes in after the ice, so no water is added.";
-    case "usual-drink":
-      return "It rests on measured drinks of this kind; measure your own glass to replace it.";
-    case "calibrated":
-      return "Your own measured rounds count for more than any curve.";
-    case "own-conditions":
-      return "Trust the corrected figure: the curve holds for usual ice and temperatures, and yours differ.";
-    case "unusual-size":
-      return "Trust the corrected figure: ice and vessel weigh more on a small mix, and less on a large one, than on the drinks the curve was read on.";
-    case "outside-curve":
-      return "Measure yours: the mix is weaker or stronger before ice than the drinks the curve was read on.";
-    case "no-published-curve":
-      return `Measure yours: ${MEASURE_YOURS[method] ?? "there is no published curve for this method"}. Until then this is our own wide estimate.`;
-    case "ice-runs-out":
-      return "Measure yours, or use more ice: all of it would melt before the drink is cold.";
-    case "ice-stays-whole":
-      return "Measure yours: the mix starts so cold that only the water already on the ice goes in.";
-  }
+  return [USED[report.used](scaled), TRUST[report.because](method)].filter((s) => s !== "").join(" ");
 }
 
 const rounds = ({ n }: Calibration) => (n === 1 ? "1 measured round" : `${n} measured rounds`);
+
+const USED: Readonly<Record<DilutionReport["used"], (scaled: string) => string>> = {
+  measured: () => "You measured the finished drink, so the measurement replaces the models.",
+  none: () => "",
+  energy: (scaled) => `The method's curve, corrected for ice, temperatures, vessel and size${scaled}.`,
+  regression: (scaled) => `The method's curve by strength before ice${scaled}.`,
+};
+
+const TRUST: Readonly<Record<TrustReason, (method: Method) => string>> = {
+  measured: () => "",
+  "no-ice": (method) =>
+    METHODS[method].kind === "exact"
+      ? "This method uses no ice, so no water is added."
+      : "Every line goes in after the ice, so no water is added.",
+  "usual-drink": () => "It rests on measured drinks of this kind; measure your own glass to replace it.",
+  calibrated: () => "Your own measured rounds count for more than any curve.",
+  "own-conditions": () =>
+    "Trust the corrected figure: the curve holds for usual ice and temperatures, and yours differ.",
+  "unusual-size": () =>
+    "Trust the corrected figure: ice and vessel weigh more on a small mix, and less on a large one, than on the drinks the curve was read on.",
+  "outside-curve": () =>
+    "Measure yours: the mix is weaker or stronger before ice than the drinks the curve was read on.",
+  "no-published-curve": (method) =>
+    `Measure yours: ${MEASURE_YOURS[method] ?? "there is no published curve for this method"}. Until then this is our own wide estimate.`,
+  "ice-runs-out": () => "Measure yours, or use more ice: all of it would melt before the drink is cold.",
+  "ice-stays-whole": () =>
+    "Measure yours: the mix starts so cold that only the water already on the ice goes in.",
+};

@@ -1,10 +1,10 @@
 import { formatAmount } from "../amounts/format-amount.ts";
 import { METHODS } from "../dilution/methods.ts";
-import { createMixModel, type MixModel, type Stage } from "../dilution/model.ts";
+import { createMixModel, type MixModel } from "../dilution/model.ts";
 import type { PlaceOptions } from "../place/place.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import { SAME_AMOUNT } from "../tolerances.ts";
-import type { Ingredient, MoveKind, Pantry, Spec, UnitId } from "../types.ts";
+import type { Ingredient, MoveKind, Pantry, Spec, Stage, UnitId } from "../types.ts";
 
 /** An ingredient at one stage in either of two specs. */
 export interface Slot {

@@ -3,13 +3,16 @@ import type { UnitId } from "./amounts.ts";
 
 export type Method = (typeof METHOD_IDS)[number];
 
+/** When a line goes in: mixed with ice, or added after it and taking no melt water. */
+export type Stage = (typeof STAGE_IDS)[number];
+
 export interface SpecLine {
   /** Pantry id. */
   ingredient: string;
   amount: number;
   unit: UnitId;
   /** Overrides the pantry's habit: mixed with ice, or added after. */
-  stage?: (typeof STAGE_IDS)[number];
+  stage?: Stage;
   /**
    * Standard uncertainty of the amount, percent of it, where words gave it and no measure did ("a splash",
    * "20–25 mL", filled to the wash line). Absent: the hand's own pouring error.
