@@ -27,3 +27,13 @@ export function nameWords(name: string): string[] {
 export function plusMinus({ value, sd }: { value: number; sd: number }, digits: number): string {
   return `${value.toFixed(digits)} ± ${sd.toFixed(digits)}`;
 }
+
+/** The sentence of each code, by its facts. */
+export type Sentences<T extends { code: string }> = {
+  [C in T["code"]]: (facts: Extract<T, { code: C }>) => string;
+};
+
+/** The sentence that facts with a code give. */
+export function sentenceOf<T extends { code: string }>(sentences: Sentences<T>, facts: T): string {
+  return (sentences[facts.code as T["code"]] as (facts: T) => string)(facts);
+}

@@ -1,23 +1,14 @@
 import { fail, requireFinite } from "../errors.ts";
 import type { PourLadder, UnitId } from "../types.ts";
+import { FRACTIONS } from "./fractions.ts";
 import { isOnSeries, rungSeries } from "./ladder.ts";
-import { type AmountContext, fromVolumeMl, UNITS } from "./units.ts";
+import { type Amount, type AmountContext, fromVolumeMl, UNITS } from "./units.ts";
 
 /** Decimals shown for units people write in decimals; the rest are written in fractions. */
 const DECIMALS: Partial<Record<UnitId, number>> = { ml: 2, cl: 3, g: 2 };
 
-/** Denominators a bartender reads at a glance, with their glyphs. */
-const FRACTIONS: [number, string][] = [
-  [1 / 8, "⅛"],
-  [1 / 4, "¼"],
-  [1 / 3, "⅓"],
-  [3 / 8, "⅜"],
-  [1 / 2, "½"],
-  [5 / 8, "⅝"],
-  [2 / 3, "⅔"],
-  [3 / 4, "¾"],
-  [7 / 8, "⅞"],
-];
+/** Fractions a bartender reads at a glance. */
+const AT_A_GLANCE = FRACTIONS.filter(({ sign }) => "⅛¼⅓⅜½⅝⅔¾⅞".includes(sign));
 
 /** Within this of a fraction (a three-hundredth of a drop in an ounce) the glyph is the number. */
 const SAME_AMOUNT = 1e-6;
@@ -34,10 +25,8 @@ function fractionText(amount: number): string | null {
   const whole = Math.floor(amount + SAME_AMOUNT);
   const left = amount - whole;
   if (Math.abs(left) <= SAME_AMOUNT) return String(whole);
-  for (const [value, glyph] of FRACTIONS) {
-    if (Math.abs(left - value) <= SAME_AMOUNT) return `${whole === 0 ? "" : whole}${glyph}`;
-  }
-  return null;
+  const fraction = AT_A_GLANCE.find(({ value }) => Math.abs(left - value) <= SAME_AMOUNT);
+  return fraction ? `${whole === 0 ? "" : whole}${fraction.sign}` : null;
 }
 
 /** An amount and its unit as they are read. */
@@ -71,11 +60,7 @@ export function formatQuantity(amount: number, unit: UnitId): string {
  * The amount and unit in which `ml` is measured on a ladder: the ladder's own unit on its main steps,
  * bar spoons or dashes on the fine rungs, grams for powders; off the ladder, the ladder's own unit.
  */
-export function amountOnLadder(
-  ml: number,
-  ladder: PourLadder,
-  ctx: AmountContext = {},
-): { amount: number; unit: UnitId } {
+export function amountOnLadder(ml: number, ladder: PourLadder, ctx: AmountContext = {}): Amount {
   const { ingredient, settings } = ctx;
   const series = rungSeries(ladder, ingredient, settings);
   const powder = series[0]?.tool === "powder";
@@ -99,11 +84,7 @@ function isWholeSpoon(ml: number, ctx: AmountContext): boolean {
 }
 
 /** `ml` mL on a ladder, whose tool chooses the unit, or in a given unit. */
-const amountOn = (
-  ml: number,
-  on: PourLadder | UnitId,
-  ctx: AmountContext,
-): { amount: number; unit: UnitId } =>
+const amountOn = (ml: number, on: PourLadder | UnitId, ctx: AmountContext): Amount =>
   typeof on === "string" ? { amount: fromVolumeMl(ml, on, ctx), unit: on } : amountOnLadder(ml, on, ctx);
 
 /**

@@ -1,4 +1,5 @@
 import { fail, requireFinite } from "../errors.ts";
+import type { NAMED_LADDER_IDS } from "../ids.ts";
 import { densityOf } from "../mix/coefficients.ts";
 import type { Ingredient, PourLadder, UnitSettings } from "../types.ts";
 import { DEFAULT_UNIT_SETTINGS, ML_PER_UNIT } from "./units.ts";
@@ -19,9 +20,7 @@ const DASHES_UP_TO_ML = ML_PER_UNIT.oz / 4;
 const POWDER_STEP_G = 0.1;
 
 /** The built-in ladders for a bar with these spoon and dash sizes. */
-export function laddersFor(
-  settings: UnitSettings,
-): Record<"us-jigger" | "metric-jigger" | "scale", PourLadder> {
+export function laddersFor(settings: UnitSettings): Record<(typeof NAMED_LADDER_IDS)[number], PourLadder> {
   return {
     "us-jigger": {
       id: "us-jigger",
@@ -64,28 +63,22 @@ export function rungSeries(
   ingredient?: Ingredient,
   settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
 ): Series[] {
+  const role = ingredient?.role;
+  const isPowder = role === "acid" || role === "sugar";
   const mlPerG = () => 1 / (ingredient ? densityOf(ingredient) : 1);
   const series: Series[] = [];
-  if (ingredient?.role === "acid" || ingredient?.role === "sugar") {
-    series.push({ stepMl: POWDER_STEP_G * mlPerG(), belowMl: Number.POSITIVE_INFINITY, tool: "powder" });
-    if (ingredient.role === "sugar" && ladder.fineStepMl !== undefined) {
-      series.push({ stepMl: ladder.fineStepMl, belowMl: Number.POSITIVE_INFINITY, tool: "spoon" });
+  const run = (tool: Series["tool"], stepMl: number, belowMl = Number.POSITIVE_INFINITY) => {
+    if (!(stepMl > SAME_RUNG_ML && Number.isFinite(stepMl)) || Number.isNaN(belowMl)) {
+      fail("/ladder/stepMl", `a ${tool} step of ${stepMl} mL cannot be poured`, "give a step above zero");
     }
-  } else {
-    const stepMl = ladder.stepG === undefined ? ladder.stepMl : ladder.stepG * mlPerG();
-    series.push({ stepMl, belowMl: Number.POSITIVE_INFINITY, tool: "main" });
-    if (ladder.fineStepMl !== undefined) {
-      series.push({ stepMl: ladder.fineStepMl, belowMl: ladder.fineBelowMl ?? 0, tool: "spoon" });
-    }
-    if (ingredient?.role === "bitters") {
-      series.push({ stepMl: settings.dashMl, belowMl: DASHES_UP_TO_ML, tool: "dash" });
-    }
+    series.push({ stepMl, belowMl, tool });
+  };
+  if (isPowder) run("powder", POWDER_STEP_G * mlPerG());
+  else run("main", ladder.stepG === undefined ? ladder.stepMl : ladder.stepG * mlPerG());
+  if (ladder.fineStepMl !== undefined && role !== "acid") {
+    run("spoon", ladder.fineStepMl, isPowder ? undefined : (ladder.fineBelowMl ?? 0));
   }
-  for (const s of series) {
-    if (!(s.stepMl > SAME_RUNG_ML && Number.isFinite(s.stepMl)) || Number.isNaN(s.belowMl)) {
-      fail("/ladder/stepMl", `a ${s.tool} step of ${s.stepMl} mL cannot be poured`, "give a step above zero");
-    }
-  }
+  if (role === "bitters") run("dash", settings.dashMl, DASHES_UP_TO_ML);
   return series;
 }
 
@@ -141,8 +134,9 @@ export function nearestRung(
   settings?: UnitSettings,
 ): number {
   requireFinite(ml, "/volumeMl");
-  const below = stepTo(ml, ladder, -1, true, ingredient, settings);
-  const above = stepTo(ml, ladder, 1, true, ingredient, settings);
+  const series = rungSeries(ladder, ingredient, settings);
+  const below = rungFrom(ml + SAME_RUNG_ML, -1, series);
+  const above = rungFrom(ml - SAME_RUNG_ML, 1, series);
   return above - ml < ml - below - SAME_RUNG_ML ? above : below;
 }
 
@@ -155,26 +149,19 @@ export function nextRung(
   settings?: UnitSettings,
 ): number {
   requireFinite(ml, "/volumeMl");
-  return stepTo(ml, ladder, direction, false, ingredient, settings);
+  return rungFrom(ml + direction * SAME_RUNG_ML, direction, rungSeries(ladder, ingredient, settings));
 }
 
-function stepTo(
-  ml: number,
-  ladder: PourLadder,
-  direction: 1 | -1,
-  inclusive: boolean,
-  ingredient?: Ingredient,
-  settings?: UnitSettings,
-): number {
-  const shift = inclusive ? -SAME_RUNG_ML : SAME_RUNG_ML;
+/** The first rung at `ml` or beyond it, upwards (1) or downwards (−1); 0 where there is none below. */
+function rungFrom(ml: number, direction: 1 | -1, series: readonly Series[]): number {
   let best = direction === 1 ? Number.POSITIVE_INFINITY : 0;
-  for (const { stepMl, belowMl } of rungSeries(ladder, ingredient, settings)) {
+  for (const { stepMl, belowMl } of series) {
     if (direction === 1) {
-      const rung = Math.max(0, Math.ceil((ml + shift) / stepMl)) * stepMl;
+      const rung = Math.max(0, Math.ceil(ml / stepMl)) * stepMl;
       if (rung < belowMl - SAME_RUNG_ML) best = Math.min(best, rung);
     } else {
       const lastInRun = Math.ceil((belowMl - SAME_RUNG_ML) / stepMl) - 1;
-      best = Math.max(best, Math.min(lastInRun, Math.floor((ml - shift) / stepMl)) * stepMl);
+      best = Math.max(best, Math.min(lastInRun, Math.floor(ml / stepMl)) * stepMl);
     }
   }
   return best;

@@ -1,7 +1,7 @@
-import type { Ingredient, Pantry, PourLadder, SpecLine, UnitId, UnitSettings } from "../types.ts";
+import type { Ingredient, Pantry, PourLadder, SpecLine, UnitSettings } from "../types.ts";
 import { amountOnLadder } from "./format-amount.ts";
 import { isOnLadder, nearestRung, nextRung } from "./ladder.ts";
-import { toVolumeMl } from "./units.ts";
+import { type Amount, toVolumeMl } from "./units.ts";
 
 /** Halves of a piece closer than this are whole numbers of them. */
 const SAME_HALVES = 1e-6;
@@ -20,7 +20,7 @@ export function lineVolumeMl(
 }
 
 /** The line at an amount that a tool measures: the doubt of words ("a splash") goes with the old amount. */
-export function measuredLine(line: SpecLine, { amount, unit }: { amount: number; unit: UnitId }): SpecLine {
+export function measuredLine(line: SpecLine, { amount, unit }: Amount): SpecLine {
   const { amountSdPercent: _, ...kept } = line;
   return { ...kept, amount, unit };
 }

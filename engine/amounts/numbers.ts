@@ -1,4 +1,4 @@
-import { letterEnd } from "./unit-words.ts";
+import { endAt, isDigitAt, letterEnd, matchAt } from "./text-at.ts";
 import type { QuantityNote } from "./words.ts";
 
 /** A number as written: its value and where it ends. */
@@ -12,41 +12,22 @@ export interface NumberRead {
   spelled: boolean;
 }
 
-const NUMBER_WORDS = new Map(
-  Object.entries({
-    a: 1,
-    an: 1,
-    one: 1,
-    two: 2,
-    three: 3,
-    four: 4,
-    five: 5,
-    six: 6,
-    seven: 7,
-    eight: 8,
-    nine: 9,
-    ten: 10,
-    twelve: 12,
-    ein: 1,
-    eine: 1,
-    einen: 1,
-    zwei: 2,
-    drei: 3,
-    un: 1,
-    una: 1,
-    une: 1,
-    uno: 1,
-    deux: 2,
-    trois: 3,
-    dos: 2,
-    tres: 3,
-    due: 2,
-    tre: 3,
-    um: 1,
-    uma: 1,
-    dois: 2,
-    duas: 2,
-  }),
+const IN_WORDS: readonly [value: number, words: string][] = [
+  [1, "a an one ein eine einen un una une uno um uma"],
+  [2, "two zwei deux dos due dois duas"],
+  [3, "three drei trois tres tre"],
+  [4, "four"],
+  [5, "five"],
+  [6, "six"],
+  [7, "seven"],
+  [8, "eight"],
+  [9, "nine"],
+  [10, "ten"],
+  [12, "twelve"],
+];
+/** Numbers in words, in the languages that specs are written in. */
+export const NUMBER_WORDS: ReadonlyMap<string, number> = new Map(
+  IN_WORDS.flatMap(([value, words]) => words.split(" ").map((word) => [word, value] as const)),
 );
 
 /** A group for each of `FRACTION_VALUES`, and none for a half in other languages. */
@@ -66,20 +47,10 @@ const NOT_AN_AMOUNT =
 /** What it may begin with, so that most numbers are not searched. */
 const MAY_DENY = "0123456789:/.,%°º-pavbyjtsnr";
 
-const isDigit = (text: string, at: number) => {
-  const c = text.charCodeAt(at);
-  return c >= 48 && c <= 57;
-};
-
-function matchAt(pattern: RegExp, text: string, at: number): RegExpExecArray | null {
-  pattern.lastIndex = at;
-  return pattern.exec(text);
-}
-
 /** End of at most so many digits. */
 function digitsEnd(text: string, at: number, most: number): number {
   let end = at;
-  while (end - at < most && isDigit(text, end)) end += 1;
+  while (end - at < most && isDigitAt(text, end)) end += 1;
   return end;
 }
 
@@ -93,65 +64,54 @@ function endsNumber(text: string, end: number): boolean {
 /** First letters of "and", "y", "et", "e" and "und": "one and 1/2". */
 const JOINS_FRACTION = "ayeu";
 
-const plain = (value: number, end: number): NumberRead => ({
-  value,
-  end,
-  note: null,
-  over: null,
-  spelled: false,
-});
+const numberOf = (value: number, end: number, spelled = false): NumberRead => {
+  return { value, end, note: null, over: null, spelled };
+};
 
 function digitsAt(text: string, at: number): NumberRead | null {
   // Most numbers are whole or have a point: leave the patterns to what needs them.
   let end = digitsEnd(text, at, 7);
-  if (end > at && text[end] === "." && isDigit(text, end + 1)) end = digitsEnd(text, end + 1, 12);
-  if (end > at && endsNumber(text, end)) return plain(Number(text.slice(at, end)), end);
+  if (end > at && text[end] === "." && isDigitAt(text, end + 1)) end = digitsEnd(text, end + 1, 12);
+  if (end > at && endsNumber(text, end)) return numberOf(Number(text.slice(at, end)), end);
   const over = matchAt(OVER, text, at);
   if (over) {
     const [top, bottom] = [Number(over[1]), Number(over[2])];
     if (bottom === 0) return null;
-    const read = plain(top / bottom, at + over[0].length);
+    const read = numberOf(top / bottom, at + over[0].length);
     return top < bottom && bottom <= 16 ? read : { ...read, over: [top, bottom] };
   }
   const mixed = matchAt(MIXED, text, at);
   if (mixed) {
     const part = Number(mixed[2]) / Number(mixed[3]);
     // "1 1/2" and "1-1/2" are one and a half; "2-4/2" is nothing people write.
-    if (part > 0 && part < 1) return plain(Number(mixed[1]) + part, at + mixed[0].length);
+    if (part > 0 && part < 1) return numberOf(Number(mixed[1]) + part, at + mixed[0].length);
   }
   const decimal = matchAt(DECIMAL, text, at);
   if (!decimal || (decimal[1] === undefined && decimal[3] === undefined)) return null;
   const [all, whole = "0", mark, digits] = decimal;
   end = at + all.length;
   const value = Number(`${whole}.${digits ?? "0"}`);
-  if (mark !== ",") return plain(value, end);
+  if (mark !== ",") return numberOf(value, end);
   // "1,500 ml" is a batch in thousands; "1,125 oz" is nine eighths.
   const inThousands =
     digits?.length === 3 && /^[1-9]/.test(whole) && /^ ?(?:ml|g)(?!\p{L})/u.test(text.slice(end));
   const taken = inThousands ? Number(`${whole}${digits}`) : value;
   const code = inThousands ? "comma-for-thousands" : "decimal-comma";
-  return { ...plain(taken, end), note: { code, said: all, amount: taken } };
+  return { ...numberOf(taken, end), note: { code, said: all, amount: taken } };
 }
 
 function wordsAt(text: string, at: number): NumberRead | null {
   const end = letterEnd(text, at);
   const word = text.slice(at, end);
-  const spelled = (value: number, to: number): NumberRead => ({
-    value,
-    end: to,
-    note: null,
-    over: null,
-    spelled: true,
-  });
   const fraction = matchAt(FRACTION_WORDS, text, at);
   if (fraction) {
     const group = fraction.slice(1).findIndex(Boolean);
-    return spelled(FRACTION_VALUES[group] ?? 0.5, at + fraction[0].length);
+    return numberOf(FRACTION_VALUES[group] ?? 0.5, at + fraction[0].length, true);
   }
   const value = NUMBER_WORDS.get(word);
   if (value === undefined || text[end] === "'" || text[end] === "’") return null;
   const half = "a&".includes(text[end + 1] ?? "-") ? matchAt(AND_A_HALF, text, end) : null;
-  return half ? spelled(value + 0.5, end + half[0].length) : spelled(value, end);
+  return half ? numberOf(value + 0.5, end + half[0].length, true) : numberOf(value, end, true);
 }
 
 /**
@@ -160,12 +120,11 @@ function wordsAt(text: string, at: number): NumberRead | null {
  */
 export function numberAt(text: string, at: number): NumberRead | null {
   const c = text.charCodeAt(at);
-  const digits = isDigit(text, at) || ((c === 44 || c === 46) && isDigit(text, at + 1));
+  const digits = isDigitAt(text, at) || ((c === 44 || c === 46) && isDigitAt(text, at + 1));
   if (!digits) return letterEnd(text, at) > at ? wordsAt(text, at) : null;
   const read = digitsAt(text, at);
   if (!read) return null;
   const next = text[read.end] === " " ? text[read.end + 1] : text[read.end];
   if (next === undefined || !MAY_DENY.includes(next)) return read;
-  NOT_AN_AMOUNT.lastIndex = read.end;
-  return NOT_AN_AMOUNT.test(text) ? null : read;
+  return endAt(NOT_AN_AMOUNT, text, read.end) > read.end ? null : read;
 }

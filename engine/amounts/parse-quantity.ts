@@ -2,8 +2,9 @@ import type { UnitId } from "../types.ts";
 import { formatQuantity } from "./format-amount.ts";
 import { normaliseText } from "./normalise.ts";
 import { type NumberRead, numberAt } from "./numbers.ts";
-import { letterEnd, type UnitWord, unitAt } from "./unit-words.ts";
-import { ML_PER_UNIT, UNITS } from "./units.ts";
+import { endAt, letterEnd } from "./text-at.ts";
+import { type UnitWord, unitAt } from "./unit-words.ts";
+import { isStandard, ML_PER_UNIT, UNITS } from "./units.ts";
 import type { QuantityNote } from "./words.ts";
 
 /** An amount read from text. */
@@ -38,9 +39,17 @@ const BARE_UNITS = new Set(
   "dash barspoon barspoonful bar bsp teaspoon teaspoonful tea tablespoon tablespoonful table drop".split(" "),
 );
 const CONNECTOR = /(?:(?:of|de|di|du|des|del|da|do|von)(?!\p{L})|d['’])\s*(?:(?:the|an?)\s+)?/uy;
-const RANGE_MARK = / ?(?:-|(?:to|or|bis|oder|à|a|ou|o)(?!\p{L})) ?(?=[\d.,])/uy;
-const TIMES = / ?[x×] ?(?=\d)/y;
-const PLUS = / ?(?:\+|(?:plus|and|&)(?!\p{L})) ?/uy;
+/** What may stand between two numbers, and the signs it may begin with, so that most texts are not searched for it. */
+interface Joint {
+  signs: string;
+  pattern: RegExp;
+}
+const RANGE: Joint = {
+  signs: "-tobàau",
+  pattern: / ?(?:-|(?:to|or|bis|oder|à|a|ou|o)(?!\p{L})) ?(?=[\d.,])/uy,
+};
+const TIMES: Joint = { signs: "x×", pattern: / ?[x×] ?(?=\d)/y };
+const PLUS: Joint = { signs: "+pa&", pattern: / ?(?:\+|(?:plus|and|&)(?!\p{L})) ?/uy };
 const UNIT_GAP = / ?-(?=[a-z])| of an? | /y;
 /** A space behind which no sign and no "of" stands is the gap itself, and most are. */
 const WIDE_GAP = "-o";
@@ -50,25 +59,14 @@ function nextSign(text: string, at: number): string {
   return (text[at] === " " ? text[at + 1] : text[at]) ?? "";
 }
 
-/** End of what `pattern` matches at `at`, or `at`. */
-function endAt(pattern: RegExp, text: string, at: number): number {
-  pattern.lastIndex = at;
-  return pattern.test(text) ? pattern.lastIndex : at;
+/** End of what joins another number at `at`, or `at`. */
+function jointEnd({ signs, pattern }: Joint, text: string, at: number): number {
+  return signs.includes(nextSign(text, at) || "!") ? endAt(pattern, text, at) : at;
 }
 
 function unitAfter(text: string, at: number): (UnitWord & { end: number }) | null {
-  const sign = nextSign(text, at);
-  const wide = WIDE_GAP.includes(sign || "!");
+  const wide = WIDE_GAP.includes(nextSign(text, at) || "!");
   return unitAt(text, at) ?? unitAt(text, wide ? endAt(UNIT_GAP, text, at) : text[at] === " " ? at + 1 : at);
-}
-
-interface Term {
-  low: number;
-  high?: number;
-  unit: UnitId | null;
-  end: number;
-  notes: QuantityNote[];
-  spelled: boolean;
 }
 
 /** "20/25 ml" is a range in a metric spec: nobody measures four fifths of a millilitre. */
@@ -77,14 +75,12 @@ function asRange({ over }: NumberRead, unit: UnitId | null): readonly [number, n
 }
 
 /** One number or range with its unit. */
-function termAt(text: string, at: number): Term | null {
+function termAt(text: string, at: number): Quantity | null {
   let number = numberAt(text, at);
   if (!number) return null;
   const notes = number.note ? [number.note] : [];
   let multiplier = 1;
-  const times = "x×".includes(nextSign(text, number.end) || "-")
-    ? endAt(TIMES, text, number.end)
-    : number.end;
+  const times = jointEnd(TIMES, text, number.end);
   const multiplied = times > number.end ? numberAt(text, times) : null;
   if (multiplied) {
     multiplier = number.value;
@@ -93,9 +89,9 @@ function termAt(text: string, at: number): Term | null {
   }
   let unit = unitAfter(text, number.end);
   let end = unit?.end ?? number.end;
-  let low = number.value;
+  let amount = number.value;
   let high: number | undefined;
-  const mark = "-tobàau".includes(nextSign(text, end) || "!") ? endAt(RANGE_MARK, text, end) : end;
+  const mark = jointEnd(RANGE, text, end);
   const second = mark > end ? numberAt(text, mark) : null;
   if (second && second.value > number.value) {
     const secondUnit = unitAfter(text, second.end);
@@ -108,40 +104,40 @@ function termAt(text: string, at: number): Term | null {
   }
   const range = high === undefined ? asRange(number, unit?.unit ?? null) : null;
   if (range) {
-    [low, high] = range;
+    [amount, high] = range;
     notes.push({ code: "over-as-range", said: `${range[0]}/${range[1]}` });
   }
   const factor = multiplier * (unit?.factor ?? 1);
-  const term: Term = { low: low * factor, unit: unit?.unit ?? null, end, notes, spelled: number.spelled };
-  if (high !== undefined) term.high = high * factor;
-  return term;
+  const read: Quantity = {
+    amount: amount * factor,
+    unit: unit?.unit ?? null,
+    end,
+    notes,
+    spelled: number.spelled,
+  };
+  if (high !== undefined) read.high = high * factor;
+  return read;
 }
 
-/** Exact units that can be added to each other without asking anything. */
-function inMl(term: Term): number | null {
-  if (term.unit === null || term.high !== undefined || !(term.unit in ML_PER_UNIT)) return null;
-  return term.low * ML_PER_UNIT[term.unit as keyof typeof ML_PER_UNIT];
+/** Volume of a quantity in a unit that a standard defines; null for a range and any other unit. */
+export function exactMl({ amount, high, unit }: Quantity): number | null {
+  return high === undefined && isStandard(unit) ? amount * ML_PER_UNIT[unit] : null;
 }
 
 /** "1 oz + 1 tsp": the second term added to the first, when nothing stands between. */
-function withAddend(term: Term, text: string): Term {
-  if (!"+pa&".includes(nextSign(text, term.end) || "!")) return term;
-  const plus = endAt(PLUS, text, term.end);
+function withAddend(term: Quantity, text: string): Quantity {
+  const plus = jointEnd(PLUS, text, term.end);
   const second = plus > term.end && term.unit !== null ? termAt(text, plus) : null;
-  const [a, b] = second ? [inMl(term), inMl(second)] : [null, null];
+  const [a, b] = second ? [exactMl(term), exactMl(second)] : [null, null];
   if (!second || a === null || b === null) return term;
   // "1 oz gin + 1 oz mezcal" has a name between; "1 oz + 1 oz" of one name has not.
-  const said = `${formatQuantity(term.low, term.unit!)} + ${formatQuantity(second.low, second.unit!)}`;
-  return {
-    ...second,
-    low: a + b,
-    unit: "ml",
-    notes: [...term.notes, ...second.notes, { code: "added-up", said }],
-  };
+  const said = `${formatQuantity(term.amount, term.unit!)} + ${formatQuantity(second.amount, second.unit!)}`;
+  const notes: QuantityNote[] = [...term.notes, ...second.notes, { code: "added-up", said }];
+  return { ...second, amount: a + b, unit: "ml", notes };
 }
 
 /** "a generous dash": a hedge may stand between the number and its unit. */
-function withHedgedUnit(term: Term, text: string): Term {
+function withHedgedUnit(term: Quantity, text: string): Quantity {
   if (term.unit !== null) return term;
   const at = text[term.end] === " " ? term.end + 1 : term.end;
   const after = MAY_HEDGE.includes(text[at] ?? "-") ? endAt(HEDGES, text, at) : at;
@@ -149,7 +145,7 @@ function withHedgedUnit(term: Term, text: string): Term {
   if (!unit) return term;
   return {
     ...term,
-    low: term.low * unit.factor,
+    amount: term.amount * unit.factor,
     ...(term.high !== undefined && { high: term.high * unit.factor }),
     unit: unit.unit,
     end: unit.end,
@@ -157,10 +153,12 @@ function withHedgedUnit(term: Term, text: string): Term {
   };
 }
 
-function bareUnitAt(text: string, at: number): Term | null {
+function bareUnitAt(text: string, at: number): Quantity | null {
   if (!BARE_UNITS.has(text.slice(at, letterEnd(text, at)))) return null;
   const unit = unitAt(text, at);
-  return unit && { low: 1, unit: unit.unit, end: unit.end, notes: [{ code: "one-implied" }], spelled: true };
+  return (
+    unit && { amount: 1, unit: unit.unit, end: unit.end, notes: [{ code: "one-implied" }], spelled: true }
+  );
 }
 
 /**
@@ -178,12 +176,9 @@ export function quantityAt(text: string, at: number): Quantity | null {
   }
   const plain = termAt(text, start) ?? bareUnitAt(text, start);
   if (!plain) return null;
-  const { low, high, unit, end, spelled, notes } = withAddend(withHedgedUnit(plain, text), text);
-  if (!Number.isFinite(low) || (high !== undefined && !Number.isFinite(high))) return null;
-  const read: Quantity = { amount: low, unit, end, notes, spelled };
-  if (high !== undefined) read.high = high;
-  if (hedges.length > 0) read.notes = [...hedges, ...notes];
-  return read;
+  const read = withAddend(withHedgedUnit(plain, text), text);
+  if (!Number.isFinite(read.high ?? read.amount)) return null;
+  return hedges.length > 0 ? { ...read, notes: [...hedges, ...read.notes] } : read;
 }
 
 /**

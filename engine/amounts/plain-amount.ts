@@ -1,5 +1,6 @@
 import type { UnitId } from "../types.ts";
-import { GLYPHS } from "./normalise.ts";
+import { FRACTIONS } from "./fractions.ts";
+import { isDigit } from "./text-at.ts";
 import { plainUnit } from "./unit-words.ts";
 
 /*
@@ -32,26 +33,21 @@ const SLASH = 47;
 const MOST_WHOLE = 4;
 const MOST_SCALE = 1e8;
 
-const isDigit = (c: number) => c >= 48 && c <= 57;
 /** Of an ASCII letter of either case. */
 const isLetter = (c: number) => (c | 32) >= 97 && (c | 32) <= 122;
 
-/** "3/4" → 0.75, of every fraction that has a sign. */
-const SHARES = new Map(
-  Object.values(GLYPHS).map((spelled) => {
-    const [top = 0, bottom = 1] = spelled.split("/").map(Number);
-    return [spelled, top / bottom] as const;
-  }),
-);
+const BY_SIGN = new Map(FRACTIONS.map((fraction) => [fraction.sign, fraction]));
+const BY_SPELLING = new Map(FRACTIONS.map((fraction) => [fraction.spelled, fraction]));
 
 /** The number with the fraction at `at`, a sign or three characters. */
 function withShare(text: string, wholeEnd: number, whole: number, at: number): PlainNumber | null {
-  const glyph = GLYPHS[text.charAt(at)];
-  const share = SHARES.get(glyph ?? text.slice(at, at + 3));
-  if (share === undefined) return null;
-  const value = whole + share;
-  if (glyph === undefined) return { value, end: at + 3, spelled: null };
-  return { value, end: at + 1, spelled: wholeEnd > 0 ? `${text.slice(0, wholeEnd)} ${glyph}` : glyph };
+  const sign = BY_SIGN.get(text.charAt(at));
+  const share = sign ?? BY_SPELLING.get(text.slice(at, at + 3));
+  if (!share) return null;
+  const value = whole + share.value;
+  if (!sign) return { value, end: at + 3, spelled: null };
+  const { spelled } = sign;
+  return { value, end: at + 1, spelled: wholeEnd > 0 ? `${text.slice(0, wholeEnd)} ${spelled}` : spelled };
 }
 
 function plainNumber(text: string): PlainNumber | null {

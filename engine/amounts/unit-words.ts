@@ -1,4 +1,6 @@
+import { UNIT_IDS } from "../ids.ts";
 import type { UnitId } from "../types.ts";
+import { isDigit, letterEnd } from "./text-at.ts";
 
 /** What a unit word stands for: "dl" is 100 of `ml`. */
 export interface UnitWord {
@@ -10,67 +12,46 @@ export interface UnitWord {
  * Spellings in English, German, French, Spanish, Italian and Portuguese specs: lower case, full stops left
  * out, one space for a space or hyphen. "(s)" stands for both numbers.
  */
-const SPELLINGS: [UnitId, number, string][] = [
-  [
-    "imperial-oz",
-    1,
+const SPELLINGS: Readonly<Record<UnitId, string>> = {
+  "imperial-oz":
     "imp oz|imp ounce(s)|imp fl oz|imp fluid oz|imp fluid ounce(s)|imperial oz|imperial ounce(s)|imperial fl oz|imperial fluid ounce(s)|uk oz|uk fl oz|uk ounce(s)|british oz|british fl oz",
-  ],
-  [
-    "oz",
-    1,
-    "oz(s)|ounce(s)|onza(s)|unze|unzen|once(s)|oncia|fl|fl oz(s)|fluid oz|fluid ounce(s)|fl ounce(s)|us oz|us fl oz|us fluid ounce(s)|us ounce(s)",
-  ],
-  [
-    "ml",
-    1,
-    "ml(s)|milliliter(s)|millilitre(s)|millilitro(s)|millilitri|mililitro(s)|mililiter(s)|mil(s)|cc|c c",
-  ],
-  ["cl", 1, "cl(s)|centiliter(s)|centilitre(s)|centilitro(s)|centilitri"],
-  ["ml", 100, "dl|deciliter(s)|decilitre(s)|decilitro(s)|decilitri"],
-  ["ml", 1000, "l|liter(s)|litre(s)|litro(s)|litri"],
-  ["oz", 8, "cup(s)"],
-  [
-    "barspoon",
-    1,
+  oz: "oz(s)|ounce(s)|onza(s)|unze|unzen|once(s)|oncia|fl|fl oz(s)|fluid oz|fluid ounce(s)|fl ounce(s)|us oz|us fl oz|us fluid ounce(s)|us ounce(s)",
+  ml: "ml(s)|milliliter(s)|millilitre(s)|millilitro(s)|millilitri|mililitro(s)|mililiter(s)|mil(s)|cc|c c",
+  cl: "cl(s)|centiliter(s)|centilitre(s)|centilitro(s)|centilitri",
+  barspoon:
     "barspoon(s)|barspoonful(s)|bar spoon(s)|bar spoonful(s)|bar sp|barsp|bsp(s)|bspn(s)|bs|barlöffel|barloeffel|bl|cuillère(s) de bar|cuillere(s) de bar|cuchara(s) de bar|cucharada(s) de bar|cucharilla(s)|colher bailarina|colheres bailarinas",
-  ],
-  [
-    "tsp",
-    1,
-    "tsp(s)|teasp|teaspoon(s)|teaspoonful(s)|tea spoon(s)|tl|teelöffel|teeloeffel|cuillère(s) à café|cuillere(s) a cafe|càc|c à c|cac|c a c|cucharadita(s)|cucchiaino|cucchiaini|colher de chá|colheres de chá|colher de cha|colheres de cha",
-  ],
-  [
-    "tbsp",
-    1,
-    "tbsp(s)|tblsp(s)|tbs|tbl|tablespoon(s)|tablespoonful(s)|table spoon(s)|el|esslöffel|essloeffel|cuillère(s) à soupe|cuillere(s) a soupe|càs|c à s|c a s|cucharada(s)|cucchiaio|cucchiai|colher de sopa|colheres de sopa",
-  ],
-  ["dash", 1, "dash|dashes|dashs|ds|dsh|spritzer|trait(s)|golpe(s)"],
-  ["drop", 1, "drop(s)|tropfen|goutte(s)|gota(s)|goccia|gocce"],
-  ["part", 1, "part(s)|teil|teile|parte|partes|parti|measure(s)"],
-  ["g", 1, "g|gr|gm(s)|gram(s)|gramme(s)|gramm|gramo(s)|grammo|grammi"],
-  ["g", 1000, "kg|kilo(s)|kilogram(s)|kilogramme(s)"],
-  ["g", 0.001, "mg|milligram(s)|milligramme(s)"],
-  ["piece", 1, "piece(s)|pc(s)|whole|stück|stueck|pièce(s)|piece(s)"],
+  tsp: "tsp(s)|teasp|teaspoon(s)|teaspoonful(s)|tea spoon(s)|tl|teelöffel|teeloeffel|cuillère(s) à café|cuillere(s) a cafe|càc|c à c|cac|c a c|cucharadita(s)|cucchiaino|cucchiaini|colher de chá|colheres de chá|colher de cha|colheres de cha",
+  tbsp: "tbsp(s)|tblsp(s)|tbs|tbl|tablespoon(s)|tablespoonful(s)|table spoon(s)|el|esslöffel|essloeffel|cuillère(s) à soupe|cuillere(s) a soupe|càs|c à s|c a s|cucharada(s)|cucchiaio|cucchiai|colher de sopa|colheres de sopa",
+  dash: "dash|dashes|dashs|ds|dsh|spritzer|trait(s)|golpe(s)",
+  drop: "drop(s)|tropfen|goutte(s)|gota(s)|goccia|gocce",
+  part: "part(s)|teil|teile|parte|partes|parti|measure(s)",
+  g: "g|gr|gm(s)|gram(s)|gramme(s)|gramm|gramo(s)|grammo|grammi",
+  piece: "piece(s)|pc(s)|whole|stück|stueck|pièce(s)|piece(s)",
+};
+/** The same of what is so many of a unit. */
+const MULTIPLES: readonly [factor: number, UnitId, spellings: string][] = [
+  [100, "ml", "dl|deciliter(s)|decilitre(s)|decilitro(s)|decilitri"],
+  [1000, "ml", "l|liter(s)|litre(s)|litro(s)|litri"],
+  [8, "oz", "cup(s)"],
+  [1000, "g", "kg|kilo(s)|kilogram(s)|kilogramme(s)"],
+  [0.001, "g", "mg|milligram(s)|milligramme(s)"],
 ];
 
 /** First word → what may follow it (the longest first), with the unit; "" for the word alone. */
 const BY_FIRST_WORD = new Map<string, [rest: string, word: UnitWord][]>();
-for (const [unit, factor, spellings] of SPELLINGS) {
+const addSpellings = (factor: number, unit: UnitId, spellings: string) => {
   for (const spelling of spellings.split("|")) {
     for (const plural of spelling.includes("(s)") ? ["", "s"] : [""]) {
-      const words = spelling.replaceAll("(s)", plural);
-      const cut = words.indexOf(" ");
-      const first = cut < 0 ? words : words.slice(0, cut);
+      const [first = "", ...rest] = spelling.replaceAll("(s)", plural).split(" ");
       const known = BY_FIRST_WORD.get(first) ?? [];
-      known.push([cut < 0 ? "" : words.slice(cut + 1), { unit, factor }]);
-      BY_FIRST_WORD.set(
-        first,
-        known.sort(([a], [b]) => b.length - a.length),
-      );
+      known.push([rest.join(" "), { unit, factor }]);
+      known.sort(([a], [b]) => b.length - a.length);
+      BY_FIRST_WORD.set(first, known);
     }
   }
-}
+};
+for (const unit of UNIT_IDS) addSpellings(1, unit, SPELLINGS[unit]);
+for (const multiple of MULTIPLES) addSpellings(...multiple);
 
 /** Words that are a unit by themselves and begin no other's spelling; not pieces, which are sizes of what follows. */
 const ALONE = new Map<string, UnitWord>();
@@ -81,22 +62,6 @@ for (const [first, [only, ...others]] of BY_FIRST_WORD) {
 /** The unit that a word is whatever follows it, in either case: "ml", not "bar" and not "fl". */
 export const plainUnit = (word: string): UnitWord | undefined =>
   ALONE.get(word) ?? ALONE.get(word.toLowerCase());
-
-const LETTERS = /[\p{L}\p{M}]+/uy;
-
-/** End of the run of letters at `at`; `at` itself when there is none. */
-export function letterEnd(text: string, at: number): number {
-  let end = at;
-  for (; end < text.length; end += 1) {
-    const c = text.charCodeAt(end);
-    if (c > 127) {
-      LETTERS.lastIndex = at;
-      return LETTERS.test(text) ? LETTERS.lastIndex : at;
-    }
-    if (c < 97 || c > 122) break;
-  }
-  return end;
-}
 
 /** End of `words` at `at`, each after a space or hyphen and perhaps with a full stop; −1 when not there. */
 function endOf(words: string, text: string, at: number): number {
@@ -126,8 +91,7 @@ export function unitAt(text: string, at: number): (UnitWord & { end: number }) |
     const end = rest === "" ? first : endOf(rest, text, first);
     if (end < 0) continue;
     // A digit may not follow: "g2" is no gram.
-    const next = text.charCodeAt(end);
-    if (next >= 48 && next <= 57) continue;
+    if (isDigit(text.charCodeAt(end))) continue;
     const stops = text[end] === "." && !/^\.\d/.test(text.slice(end, end + 2));
     return { unit: word.unit, factor: word.factor, end: stops ? end + 1 : end };
   }

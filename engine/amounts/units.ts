@@ -1,6 +1,6 @@
 import { fail, requireFinite } from "../errors.ts";
 import { coefficientsOf, densityOf, isDrySolid } from "../mix/coefficients.ts";
-import type { Ingredient, UnitId, UnitSettings } from "../types.ts";
+import type { Ingredient, SpecLine, UnitId, UnitSettings } from "../types.ts";
 
 /**
  * US fluid ounce: 231 in³ / 128, with 1 in = 2.54 cm (NIST Handbook 44, Appendix C). The US spoons are
@@ -18,6 +18,10 @@ export const ML_PER_UNIT = {
   tbsp: US_OZ_ML / 2,
 } as const satisfies Partial<Record<UnitId, number>>;
 
+/** Whether a standard defines the unit's size. */
+export const isStandard = (unit: UnitId | null): unit is keyof typeof ML_PER_UNIT =>
+  unit !== null && Object.hasOwn(ML_PER_UNIT, unit);
+
 /**
  * Sizes no standard defines. Common practice, no published source (recalled): a bar spoon is sold as
  * 5 mL but 2.5 mL ones exist (a uniform doubt over 2.5–5 has sd 0.72); a dash runs 0.6–0.9 mL with the
@@ -33,8 +37,8 @@ export const DEFAULT_UNIT_SETTINGS: UnitSettings = {
   partMl: 30,
 };
 
+/** A unit in words. */
 export interface UnitDefinition {
-  id: UnitId;
   label: string;
   plural: string;
   /** What one of it is, in words. */
@@ -48,91 +52,42 @@ const HB44 = "NIST Handbook 44, Appendix C";
 const SI = "SI";
 const CONVENTION = "common practice, no published source";
 
+/** A unit that a standard defines; its label has no other plural. */
+const standard = (label: string, definition: string, source: string): UnitDefinition => {
+  return { label, plural: label, definition, source, exact: true };
+};
+/** A unit whose size anyone can set. */
+const usual = (label: string, plural: string, definition: string, source = CONVENTION): UnitDefinition => {
+  return { label, plural, definition, source, exact: false };
+};
+
 /** Every unit a spec line may use. */
 export const UNITS: Readonly<Record<UnitId, UnitDefinition>> = {
-  ml: { id: "ml", label: "mL", plural: "mL", definition: "millilitre", source: SI, exact: true },
-  cl: { id: "cl", label: "cl", plural: "cl", definition: "10 mL", source: SI, exact: true },
-  oz: {
-    id: "oz",
-    label: "oz",
-    plural: "oz",
-    definition: "US fluid ounce, 29.5735295625 mL",
-    source: HB44,
-    exact: true,
-  },
-  "imperial-oz": {
-    id: "imperial-oz",
-    label: "imperial oz",
-    plural: "imperial oz",
-    definition: "imperial fluid ounce, 28.4130625 mL (1/160 of the 4.54609 L gallon)",
-    source: "UK Weights and Measures Act 1985 (from memory)",
-    exact: true,
-  },
-  tsp: {
-    id: "tsp",
-    label: "tsp",
-    plural: "tsp",
-    definition: "US teaspoon, 1/6 US fl oz = 4.92892159375 mL",
-    source: HB44,
-    exact: true,
-  },
-  tbsp: {
-    id: "tbsp",
-    label: "tbsp",
-    plural: "tbsp",
-    definition: "US tablespoon, 1/2 US fl oz = 14.78676478125 mL",
-    source: HB44,
-    exact: true,
-  },
-  barspoon: {
-    id: "barspoon",
-    label: "bar spoon",
-    plural: "bar spoons",
-    definition: "5 mL unless you set your own; some spoons hold 2.5 mL",
-    source: CONVENTION,
-    exact: false,
-  },
-  dash: {
-    id: "dash",
-    label: "dash",
-    plural: "dashes",
-    definition: "0.8 mL unless you set your own; 0.6 to 0.9 mL with the bottle",
-    source: CONVENTION,
-    exact: false,
-  },
-  drop: {
-    id: "drop",
-    label: "drop",
-    plural: "drops",
-    definition: "0.05 mL unless you set your own",
-    source: CONVENTION,
-    exact: false,
-  },
-  part: {
-    id: "part",
-    label: "part",
-    plural: "parts",
-    definition: "30 mL unless you set your own; only the proportions matter for balance",
-    source: CONVENTION,
-    exact: false,
-  },
-  g: {
-    id: "g",
-    label: "g",
-    plural: "g",
-    definition: "gram, turned into mL through the ingredient's density at 20 °C",
-    source: SI,
-    exact: true,
-  },
-  piece: {
-    id: "piece",
-    label: "piece",
-    plural: "pieces",
-    definition: "one egg white, the juice of one lime: the size is the ingredient's own",
-    source: "the ingredient's pantry entry",
-    exact: false,
-  },
+  ml: standard("mL", "millilitre", SI),
+  cl: standard("cl", "10 mL", SI),
+  oz: standard("oz", "US fluid ounce, 29.5735295625 mL", HB44),
+  "imperial-oz": standard(
+    "imperial oz",
+    "imperial fluid ounce, 28.4130625 mL (1/160 of the 4.54609 L gallon)",
+    "UK Weights and Measures Act 1985 (from memory)",
+  ),
+  tsp: standard("tsp", "US teaspoon, 1/6 US fl oz = 4.92892159375 mL", HB44),
+  tbsp: standard("tbsp", "US tablespoon, 1/2 US fl oz = 14.78676478125 mL", HB44),
+  barspoon: usual("bar spoon", "bar spoons", "5 mL unless you set your own; some spoons hold 2.5 mL"),
+  dash: usual("dash", "dashes", "0.8 mL unless you set your own; 0.6 to 0.9 mL with the bottle"),
+  drop: usual("drop", "drops", "0.05 mL unless you set your own"),
+  part: usual("part", "parts", "30 mL unless you set your own; only the proportions matter for balance"),
+  g: standard("g", "gram, turned into mL through the ingredient's density at 20 °C", SI),
+  piece: usual(
+    "piece",
+    "pieces",
+    "one egg white, the juice of one lime: the size is the ingredient's own",
+    "the ingredient's pantry entry",
+  ),
 };
+
+/** An amount in its unit. */
+export type Amount = Pick<SpecLine, "amount" | "unit">;
 
 export interface AmountContext {
   settings?: UnitSettings;
@@ -152,14 +107,8 @@ function sizeOf(unit: UnitId, ctx: AmountContext): UnitSize {
   const settings = ctx.settings ?? DEFAULT_UNIT_SETTINGS;
   const pointer = ctx.pointer ?? "/unit";
   const { ingredient } = ctx;
+  if (isStandard(unit)) return { ml: ML_PER_UNIT[unit], sdMl: 0 };
   switch (unit) {
-    case "ml":
-    case "cl":
-    case "oz":
-    case "imperial-oz":
-    case "tsp":
-    case "tbsp":
-      return { ml: ML_PER_UNIT[unit], sdMl: 0 };
     case "barspoon":
       return { ml: settings.barspoonMl, sdMl: settings.barspoonSdMl };
     case "dash":

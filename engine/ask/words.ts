@@ -3,10 +3,9 @@ import { AXES, AXIS_INDEX, AXIS_INDICES, showOnAxis, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import type { PlacedSpec } from "../explore/changed-spec.ts";
 import { HOLDS_CHANCE } from "../explore/keeps.ts";
-import type { Sentences } from "../recipe/remarks.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import type { FaceViolation, Membership, Pantry, Proposal, Vec3 } from "../types.ts";
-import { joinWords, lowerFirst, shortName, upperFirst } from "../wording.ts";
+import { joinWords, lowerFirst, type Sentences, sentenceOf, shortName, upperFirst } from "../wording.ts";
 import type { Trouble } from "./clause.ts";
 import type { Companion } from "./companion.ts";
 import type { DoseRung, DoseStrip } from "./dose-strip.ts";
@@ -44,7 +43,7 @@ export function troubleText(trouble: Trouble, pantry: Pantry): string {
     several: ({ parts }) =>
       `These are ${parts.length === 2 ? "two" : "several"} questions, and one answer cannot hold them: ask one at a time`,
   };
-  return (sentences[trouble.code] as (facts: Trouble) => string)(trouble);
+  return sentenceOf(sentences, trouble);
 }
 
 const said = ({ amount, unit }: SaidAmount) => formatQuantity(Math.abs(amount), unit);

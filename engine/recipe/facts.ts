@@ -1,4 +1,4 @@
-import type { Quantity } from "../amounts/parse-quantity.ts";
+import { exactMl, type Quantity } from "../amounts/parse-quantity.ts";
 import type { SpecLine, UnitId } from "../types.ts";
 import { findCalled } from "./match.ts";
 import { readName } from "./names.ts";
@@ -6,7 +6,7 @@ import type { PantryIndex } from "./pantry-index.ts";
 import { isMark, isPlain, isWord, type Piece } from "./pieces.ts";
 import type { KnownName } from "./plain-line.ts";
 import type { Note, Reason } from "./remarks.ts";
-import { exactMl, type Token } from "./tokens.ts";
+import type { Token } from "./tokens.ts";
 import { CONTAINERS, STOP_WORDS } from "./vocabulary.ts";
 
 /** What a piece turned out to say, before its name is settled against the pantry. */

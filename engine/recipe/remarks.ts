@@ -77,8 +77,3 @@ type Told<F> = { [C in keyof F]: { code: C } & F[C] }[keyof F];
 export type Reason = Told<ReasonFacts>;
 /** What was taken as so. */
 export type Note = Told<NoteFacts>;
-
-/** The sentences of each code, by its facts. */
-export type Sentences<T extends { code: string }> = {
-  [C in T["code"]]: (facts: Extract<T, { code: C }>) => string;
-};

@@ -1,7 +1,6 @@
 import { normaliseText } from "../amounts/normalise.ts";
 import { type Quantity, quantityAt } from "../amounts/parse-quantity.ts";
-import { letterEnd } from "../amounts/unit-words.ts";
-import { ML_PER_UNIT } from "../amounts/units.ts";
+import { isDigitAt, letterEnd, matchAt } from "../amounts/text-at.ts";
 import { foldWord } from "./fold.ts";
 import { POUR_OPENERS, VESSEL_WORDS } from "./vocabulary.ts";
 
@@ -47,11 +46,6 @@ const AGE =
   /\d{1,3}(?: ?- ?\d{1,3})? ?-?(?:y\.?o\.?|yrs?|years?|jahre|ans|años|anni)(?!\p{L})\.?(?:[ -]old(?!\p{L}))?/uy;
 const TIME =
   /\d{1,4}(?: ?(?:-|to) ?\d{1,4})? ?(?:s|secs?|seconds?|mins?|minutes?|hours?|hrs?|times|sekunden|secondes|segundos|°c)(?![\p{L}\d])/uy;
-
-function matchAt(pattern: RegExp, text: string, at: number): RegExpExecArray | null {
-  pattern.lastIndex = at;
-  return pattern.exec(text);
-}
 
 const numberOf = (text = "") => SMALL_NUMBERS[text] ?? Number(text.replace(",", "."));
 
@@ -165,21 +159,16 @@ function numberAt(text: string, at: number): Token | null {
   // "2 oz" is an amount and nothing else; "2 parts sugar to 1 part water" may be a ratio.
   const quantity = quantityAt(text, at);
   const sure = quantity?.unit && quantity.unit !== "part";
-  const figure = sure || !isDigit(text, at) ? null : figureAt(text, at);
+  const figure = sure || !isDigitAt(text, at) ? null : figureAt(text, at);
   if (figure || !quantity) return figure;
   return amountToken(quantity, at);
 }
 
 const FIGURE_OR_LETTER = /[\d\p{L}]/u;
-const isDigit = (text: string, at: number) => {
-  const c = text.charCodeAt(at);
-  return c >= 48 && c <= 57;
-};
-
 const TILDE = 126;
 /** ".75", not the last of several points. */
 const isPointed = (text: string, at: number) =>
-  (text[at] === "." || text[at] === ",") && isDigit(text, at + 1) && text[at - 1] !== ".";
+  (text[at] === "." || text[at] === ",") && isDigitAt(text, at + 1) && text[at - 1] !== ".";
 
 const MARKS = ",;|/+=&:()[]#.";
 
@@ -297,13 +286,6 @@ function markVesselSizes(tokens: Token[]): void {
   });
 }
 
-/** Exact volume of a quantity for comparing two readings of one pour; null when a unit is conventional. */
-export function exactMl(q: Quantity): number | null {
-  return q.unit !== null && q.unit in ML_PER_UNIT && q.high === undefined
-    ? q.amount * ML_PER_UNIT[q.unit as keyof typeof ML_PER_UNIT]
-    : null;
-}
-
 /** A line that begins with a letter or a number bears no mark. (The build makes a pattern with \p anew where it stands.) */
 const UNMARKED = /^(?:\p{L}|\d+(?![.)\d]))/u;
 
@@ -340,7 +322,7 @@ export function scan(text: string, kind: "line" | "name" = "line"): Token[] {
     const count = tokens.length;
     const letters = wordEndAt(lower, at);
     if (letters > at) pushWord(tokens, lower, at, letters, kind === "name");
-    else if (isDigit(lower, at) || isPointed(lower, at)) pushNumber(tokens, lower, at);
+    else if (isDigitAt(lower, at) || isPointed(lower, at)) pushNumber(tokens, lower, at);
     else {
       const hedged = c === TILDE || lower[at] === "≈" ? quantityAt(lower, at) : null;
       const sign = hedged ? amountToken(hedged, at) : markAt(lower, at, tokens.at(-1));

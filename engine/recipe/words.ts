@@ -1,8 +1,8 @@
 import { formatQuantity } from "../amounts/format-amount.ts";
 import { quantityNoteText } from "../amounts/words.ts";
-import { joinWords } from "../wording.ts";
+import { joinWords, type Sentences, sentenceOf } from "../wording.ts";
 import type { ParsedLine, ParsedRecipe } from "./parse-recipe.ts";
-import type { Note, Reason, Sentences } from "./remarks.ts";
+import type { Note, Reason } from "./remarks.ts";
 
 /*
  * Every sentence of the reader, made at the edge from the facts it gives.
@@ -84,16 +84,9 @@ const NOTES: Sentences<Note> = {
 };
 
 /** Why a line was not read, must be chosen, or is no ingredient. */
-export function reasonText(reason: Reason): string {
-  const say = REASONS[reason.code] as (facts: Reason) => string;
-  return say(reason);
-}
-
+export const reasonText = (reason: Reason) => sentenceOf(REASONS, reason);
 /** What was taken as so. */
-export function noteText(note: Note): string {
-  const say = NOTES[note.code] as (facts: Note) => string;
-  return say(note);
-}
+export const noteText = (note: Note) => sentenceOf(NOTES, note);
 
 /** A code for machines and its sentence for people. */
 export interface Remark {
