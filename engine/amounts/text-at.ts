@@ -15,8 +15,9 @@ export function endAt(pattern: RegExp, text: string, at: number): number {
   return pattern.test(text) ? pattern.lastIndex : at;
 }
 
-/** Of a character's code. */
+/** Whether a character's code is that of a digit. */
 export const isDigit = (c: number) => c >= 48 && c <= 57;
+/** Whether a digit stands at `at`. */
 export const isDigitAt = (text: string, at: number) => isDigit(text.charCodeAt(at));
 
 const LETTERS = /[\p{L}\p{M}]+/uy;

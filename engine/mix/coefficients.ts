@@ -1,6 +1,7 @@
-import { EngineError, type FieldIssue } from "../errors.ts";
+import { fail, Issues } from "../errors.ts";
 import { ACID_IDS, SUGAR_IDS } from "../ids.ts";
 import { COMPOSITION, type Range } from "../limits.ts";
+import { onceFor } from "../once.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import { ETHANOL_G_PER_ML } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
@@ -9,19 +10,11 @@ import type { AcidId, Ingredient, SourcedValue, SugarId } from "../types.ts";
 import { mixedVolumeMl, type Parts } from "./volume.ts";
 
 /** What one mL of an ingredient (at 20 °C, as poured) brings. Linear in volume, so mixtures add up. */
-export interface Coefficients {
+export interface Coefficients extends Parts {
   /** mL of pure ethanol at 20 °C (ABV / 100). */
   ethanolMl: number;
-  ethanolG: number;
-  waterG: number;
-  sugarG: number;
-  /** Grams of the acids as they are. */
-  acidG: number;
   /** Titratable acidity as grams of anhydrous citric acid. */
   acidCitricEqG: number;
-  otherSolidsG: number;
-  /** Own volume less what the mixing rule gives for its parts, mL. */
-  extraMl: number;
   massG: number;
   /** Sugar in grams of sucrose with the same number of molecules (for freezing). */
   sucroseLikeG: number;
@@ -58,6 +51,18 @@ export function totalSugarGPer100Ml(sugars: Ingredient["sugarsGPer100Ml"]): numb
   return sum;
 }
 
+/** The same kinds in the same proportions, `total` in place of what is `present`. */
+export function inProportion(
+  parts: Readonly<Partial<Record<string, SourcedValue>>>,
+  present: number,
+  total: number,
+  sourced: (value: number) => SourcedValue,
+): Partial<Record<string, SourcedValue>> {
+  return Object.fromEntries(
+    Object.entries(parts).map(([kind, v]) => [kind, sourced(((v?.value ?? 0) * total) / present)]),
+  );
+}
+
 /** Titratable acidity as anhydrous citric acid, g/100 mL: milliequivalents added, never grams of unlike acids. */
 export function titratableAcidityGPer100Ml(acids: Ingredient["acidsGPer100Ml"]): number {
   let sum = 0;
@@ -65,8 +70,6 @@ export function titratableAcidityGPer100Ml(acids: Ingredient["acidsGPer100Ml"]):
     sum += (v?.value ?? 0) * citricEquivalentPerG(acid as AcidId);
   return sum;
 }
-
-const KEPT = new WeakMap<Ingredient, Coefficients>();
 
 /**
  * Coefficients of an ingredient, worked out once for each: an ingredient is never changed in place.
@@ -77,14 +80,7 @@ const KEPT = new WeakMap<Ingredient, Coefficients>();
  *
  * @throws EngineError naming each bad field: out of range, or parts that exceed the whole by more than 2 %
  */
-export function coefficientsOf(ingredient: Ingredient): Readonly<Coefficients> {
-  let kept = KEPT.get(ingredient);
-  if (kept === undefined) {
-    kept = workOut(ingredient);
-    KEPT.set(ingredient, kept);
-  }
-  return kept;
-}
+export const coefficientsOf: (ingredient: Ingredient) => Readonly<Coefficients> = onceFor(workOut);
 
 function workOut(ingredient: Ingredient): Coefficients {
   check(ingredient);
@@ -146,52 +142,36 @@ function pointerTo(ingredient: Ingredient, field: string): string {
 }
 
 function impossible(ingredient: Ingredient, detail: string): never {
-  throw new EngineError([
-    {
-      pointer: pointerTo(ingredient, ingredient.densityGPerMl ? "densityGPerMl" : "sugarsGPer100Ml"),
-      detail: `${ingredient.name}: ${detail}`,
-      remedy: "check that sugar and acid are per 100 mL (not per 100 g), and the density",
-    },
-  ]);
+  const field = ingredient.densityGPerMl ? "densityGPerMl" : "sugarsGPer100Ml";
+  const remedy = "check that sugar and acid are per 100 mL (not per 100 g), and the density";
+  fail(pointerTo(ingredient, field), `${ingredient.name}: ${detail}`, remedy);
 }
 
 function check(ingredient: Ingredient): void {
-  const issues: FieldIssue[] = [];
+  const issues = new Issues();
+  const bad = (field: string, detail: string, remedy: string) =>
+    issues.add(pointerTo(ingredient, field), detail, remedy);
   const within = (v: SourcedValue | undefined, field: string, { min, max, unit }: Range) => {
     if (v === undefined) return;
     if (!(v.value >= min && v.value <= max)) {
-      issues.push({
-        pointer: pointerTo(ingredient, field),
-        detail: `${v.value} ${unit} is not in ${min}..${max}`,
-        remedy: `give a value in ${unit} within that range`,
-      });
+      bad(field, `${v.value} ${unit} is not in ${min}..${max}`, `give a value in ${unit} within that range`);
     }
     if (!(v.sd >= 0 && Number.isFinite(v.sd))) {
-      issues.push({
-        pointer: pointerTo(ingredient, `${field}/sd`),
-        detail: `uncertainty ${v.sd} is not a number of at least 0`,
-        remedy: `give the standard uncertainty in ${unit}, 0 if exact`,
-      });
+      const remedy = `give the standard uncertainty in ${unit}, 0 if exact`;
+      bad(`${field}/sd`, `uncertainty ${v.sd} is not a number of at least 0`, remedy);
+    }
+  };
+  const allWithin = (field: "sugarsGPer100Ml" | "acidsGPer100Ml", known: readonly string[], range: Range) => {
+    for (const [kind, v] of Object.entries(ingredient[field])) {
+      const at = `${field}/${kind}`;
+      if (!known.includes(kind)) bad(at, `"${kind}" is not known here`, `use one of ${known.join(", ")}`);
+      within(v, at, range);
     }
   };
   within(ingredient.abvPercent, "abvPercent", COMPOSITION.abvPercent);
-  const known = (key: string, field: string, names: readonly string[]) => {
-    if (names.includes(key)) return;
-    issues.push({
-      pointer: pointerTo(ingredient, `${field}/${key}`),
-      detail: `"${key}" is not known here`,
-      remedy: `use one of ${names.join(", ")}`,
-    });
-  };
-  for (const [k, v] of Object.entries(ingredient.sugarsGPer100Ml)) {
-    known(k, "sugarsGPer100Ml", SUGAR_IDS);
-    within(v, `sugarsGPer100Ml/${k}`, COMPOSITION.sugarGPer100Ml);
-  }
-  for (const [k, v] of Object.entries(ingredient.acidsGPer100Ml)) {
-    known(k, "acidsGPer100Ml", ACID_IDS);
-    within(v, `acidsGPer100Ml/${k}`, COMPOSITION.acidGPer100Ml);
-  }
+  allWithin("sugarsGPer100Ml", SUGAR_IDS, COMPOSITION.sugarGPer100Ml);
+  allWithin("acidsGPer100Ml", ACID_IDS, COMPOSITION.acidGPer100Ml);
   within(ingredient.otherSolidsGPer100Ml, "otherSolidsGPer100Ml", COMPOSITION.otherSolidsGPer100Ml);
   within(ingredient.densityGPerMl, "densityGPerMl", COMPOSITION.densityGPerMl);
-  if (issues.length > 0) throw new EngineError(issues);
+  issues.throwAny();
 }

@@ -1,3 +1,4 @@
+import { onceFor } from "../once.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import { ETHANOL_G_PER_ML } from "../physics/ethanol-water.ts";
 import { excessEnthalpyJ } from "../physics/heat.ts";
@@ -13,8 +14,6 @@ export interface CompositionDoubt {
   readonly change: Readonly<Coefficients>;
 }
 
-const KEPT = new WeakMap<Ingredient, readonly CompositionDoubt[]>();
-
 const { pouredMl: _noPour, ...NOTHING } = emptyTotals();
 
 /**
@@ -24,16 +23,11 @@ const { pouredMl: _noPour, ...NOTHING } = emptyTotals();
  * density's own doubt is left out: at equal volume it shifts water only, some 0.001 of any axis.
  * Worked out once for each ingredient.
  */
-export function compositionDoubts(ingredient: Ingredient): readonly CompositionDoubt[] {
-  let kept = KEPT.get(ingredient);
-  if (kept === undefined) {
-    kept = workOut(ingredient, coefficientsOf(ingredient));
-    KEPT.set(ingredient, kept);
-  }
-  return kept;
-}
+export const compositionDoubts: (ingredient: Ingredient) => readonly CompositionDoubt[] = onceFor(workOut);
 
-function workOut(ingredient: Ingredient, coeffs: Readonly<Coefficients>): CompositionDoubt[] {
+function workOut(ingredient: Ingredient): CompositionDoubt[] {
+  const coeffs = coefficientsOf(ingredient);
+  const hasDensity = ingredient.densityGPerMl !== undefined;
   const doubts: CompositionDoubt[] = [];
   const add = (
     kind: "abv" | "sugar" | "acid" | "solids",
@@ -41,14 +35,8 @@ function workOut(ingredient: Ingredient, coeffs: Readonly<Coefficients>): Compos
     perUnit: (sd: number) => Partial<Coefficients>,
   ) => {
     if (v === undefined || v.sd === 0) return;
-    doubts.push({
-      source: { kind, ingredient: ingredient.id },
-      change: balanced(
-        { ...NOTHING, ...perUnit(v.sd / 100) },
-        coeffs,
-        ingredient.densityGPerMl !== undefined,
-      ),
-    });
+    const change = balanced({ ...NOTHING, ...perUnit(v.sd / 100) }, coeffs, hasDensity);
+    doubts.push({ source: { kind, ingredient: ingredient.id }, change });
   };
   add("abv", ingredient.abvPercent, (d) => ({ ethanolMl: d, ethanolG: d * ETHANOL_G_PER_ML }));
   for (const [k, v] of Object.entries(ingredient.sugarsGPer100Ml)) {

@@ -1,5 +1,5 @@
 import type { Ingredient, Pantry, SourcedValue } from "../types.ts";
-import { titratableAcidityGPer100Ml } from "./coefficients.ts";
+import { inProportion, titratableAcidityGPer100Ml, totalSugarGPer100Ml } from "./coefficients.ts";
 
 /** What a user measured of one ingredient, per 100 mL: sugar g, acid g as citric, % vol. */
 export interface OwnFigures {
@@ -14,25 +14,24 @@ export interface OwnFigures {
  */
 const RELATIVE_SD = 0.02;
 
+const measuredHere = (value: number): SourcedValue => ({
+  value,
+  sd: value * RELATIVE_SD,
+  source: "measured-here",
+  note: "measured at this bench",
+});
+
 type Composition = Partial<Record<string, SourcedValue>>;
 
 /** The same kinds in the same proportions, adding up to `total`; all of `fallback` when there were none. */
 function scaledTo(parts: Composition, present: number, total: number, fallback: string): Composition {
-  const own = (value: number): SourcedValue => ({
-    value,
-    sd: value * RELATIVE_SD,
-    source: "measured-here",
-    note: "measured at this bench",
-  });
-  if (!(present > 0)) return total > 0 ? { [fallback]: own(total) } : {};
-  return Object.fromEntries(
-    Object.entries(parts).map(([kind, entry]) => [kind, own(((entry?.value ?? 0) * total) / present)]),
-  );
+  if (present > 0) return inProportion(parts, present, total, measuredHere);
+  return total > 0 ? { [fallback]: measuredHere(total) } : {};
 }
 
 /** Sum of the sugars in g per 100 mL. */
 export function totalSugar(ingredient: Ingredient): number {
-  return Object.values(ingredient.sugarsGPer100Ml).reduce((sum, entry) => sum + (entry?.value ?? 0), 0);
+  return totalSugarGPer100Ml(ingredient.sugarsGPer100Ml);
 }
 
 /** Titratable acidity in g of citric acid per 100 mL. */
@@ -52,14 +51,7 @@ export function withMeasured(ingredient: Ingredient, measured: OwnFigures): Ingr
     ...(acid !== undefined && {
       acidsGPer100Ml: scaledTo(ingredient.acidsGPer100Ml, totalAcid(ingredient), acid, "citric"),
     }),
-    ...(abv !== undefined && {
-      abvPercent: {
-        value: abv,
-        sd: abv * RELATIVE_SD,
-        source: "measured-here",
-        note: "measured at this bench",
-      },
-    }),
+    ...(abv !== undefined && { abvPercent: measuredHere(abv) }),
   };
 }
 

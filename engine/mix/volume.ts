@@ -11,8 +11,10 @@ export interface Parts {
   ethanolG: number;
   waterG: number;
   sugarG: number;
+  /** Of the acids as they are. */
   acidG: number;
   otherSolidsG: number;
+  /** Own volume less what the mixing rule gives for the parts. */
   extraMl: number;
 }
 
@@ -46,11 +48,7 @@ export function mixedVolumeMl(parts: Parts): number {
 }
 
 /** Partial derivatives of `mixedVolumeMl` by ethanol, water and sugar, mL/g; the other parts are linear. */
-export interface VolumeGradient {
-  ethanolG: number;
-  waterG: number;
-  sugarG: number;
-}
+export type VolumeGradient = Pick<Parts, "ethanolG" | "waterG" | "sugarG">;
 
 /** Exact gradient of `mixedVolumeMl`. A mixture with neither ethanol nor water is taken at the limit of pure water. */
 export function mixedVolumeGradient(parts: Parts): VolumeGradient {

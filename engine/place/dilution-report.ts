@@ -30,7 +30,7 @@ export function dilutionReport(
   const mix = mixStageTotals(model.coeffs, model.stages, volumesMl);
   const hasIce = METHODS[method].kind !== "exact" && mix.pouredMl >= SMALLEST_POUR_ML;
   const regression = hasIce ? regressionEstimate(model, mix, choice) : null;
-  const heated = hasIce ? heatedCurve(model, choice) : null;
+  const heated = hasIce ? heatedCurve(model, volumesMl, choice) : null;
   const energy = heated ? energyEstimate(model, heated, mix, volumesMl, choice) : null;
   const used = choice.model === "measured" ? "measured" : hasIce ? choice.model : "none";
   const because = reasonOf(used, { model, heated, mix, choice, regression, energy });
@@ -111,19 +111,27 @@ export function usedRatioSd(
 }
 
 /** The curve corrected for the user's conditions where they gave any; null where there is no heat balance. */
-function heatedCurve(model: MixModel, choice: DilutionChoice): ResolvedDilution | null {
+function heatedCurve(
+  model: MixModel,
+  volumesMl: readonly number[],
+  choice: DilutionChoice,
+): ResolvedDilution | null {
   if (choice.model === "energy") return model.dilution;
-  const lines = model.ingredients.map(({ role }, i) => ({
-    role,
-    coeffs: model.coeffs[i]!,
-    stage: model.stages[i]!,
-  }));
-  const heat = heatCorrection(model.method, undefined, lines);
+  const heat = heatCorrection(model.method, undefined, heatLines(model, volumesMl));
   if (heat === null) return null;
   // Written out: of a spread and one more field the runtime makes a new hidden class each time, and keeps it.
   const { a2, a1, a0 } = METHODS[model.method].regression;
   return { a2, a1, a0, heat };
 }
+
+/** The lines as the heat balances take them. */
+const heatLines = ({ ingredients, coeffs, stages }: MixModel, volumesMl: readonly number[]) =>
+  ingredients.map(({ role }, i) => ({
+    role,
+    coeffs: coeffs[i]!,
+    volumeMl: volumesMl[i]!,
+    stage: stages[i]!,
+  }));
 
 function regressionEstimate(model: MixModel, mix: Totals, choice: DilutionChoice): DilutionEstimate {
   const e = mix.ethanolMl / mix.pouredMl;
@@ -187,11 +195,5 @@ function temperature(
   if (because === "ice-runs-out" || because === "ice-stays-whole") return null;
   const conditions = iceConditions(model.method, choice.model === "energy" ? choice.conditions : undefined);
   if (conditions === null) return null;
-  const lines = model.ingredients.map(({ role }, i) => ({
-    role,
-    coeffs: model.coeffs[i]!,
-    volumeMl: volumesMl[i]!,
-    stage: model.stages[i]!,
-  }));
-  return finishedTempC(lines, waterMl, conditions, METHODS[model.method].staysOnIce);
+  return finishedTempC(heatLines(model, volumesMl), waterMl, conditions, METHODS[model.method].staysOnIce);
 }

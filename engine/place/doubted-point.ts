@@ -1,8 +1,8 @@
-import { toPoint } from "../axes.ts";
-import type { Mat3, Pantry, Placement, Point, Spec, UnitSettings } from "../types.ts";
+import { perAxis, toPoint } from "../axes.ts";
+import type { Mat3, Pantry, Placement, Point, Spec } from "../types.ts";
 import { pointCovariance } from "./covariance.ts";
 import { usedRatioSd } from "./dilution-report.ts";
-import { prepareSpec } from "./prepare-spec.ts";
+import { type PrepareOptions, prepareSpec } from "./prepare-spec.ts";
 
 /** A spec's point and its doubts: the part of a placement that chances rest on. */
 export type DoubtedPoint = Pick<Placement, "point" | "sd" | "covariance" | "doubts">;
@@ -13,11 +13,7 @@ export type DoubtedPoint = Pick<Placement, "point" | "sd" | "covariance" | "doub
  *
  * @throws EngineError naming each bad field and its remedy
  */
-export function doubtedPoint(
-  spec: Spec,
-  pantry: Pantry,
-  options: { unitSettings?: UnitSettings } = {},
-): DoubtedPoint {
+export function doubtedPoint(spec: Spec, pantry: Pantry, options: PrepareOptions = {}): DoubtedPoint {
   const { model, volumesMl, volumeSdsMl, volumeDoubts } = prepareSpec(spec, pantry, options);
   const ratioSd = usedRatioSd(model, volumesMl, spec.dilution);
   const { covariance, doubts } = pointCovariance(model, volumesMl, volumeSdsMl, ratioSd, volumeDoubts);
@@ -31,5 +27,5 @@ export function doubtedPoint(
 
 /** Standard uncertainty on each axis. */
 export function sdOf(covariance: Mat3): Point {
-  return toPoint([Math.sqrt(covariance[0][0]), Math.sqrt(covariance[1][1]), Math.sqrt(covariance[2][2])]);
+  return toPoint(perAxis((k) => Math.sqrt(covariance[k][k])));
 }

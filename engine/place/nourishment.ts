@@ -1,4 +1,5 @@
 import type { Totals } from "../mix/totals.ts";
+import type { Placement } from "../types.ts";
 
 /**
  * Food energy, kcal/g. Ethanol 6.93 (Atwater's specific factor; USDA's 80-proof spirit gives 6.92);
@@ -21,10 +22,6 @@ export function energyKcal(t: Totals): number {
  * Standard drinks: US 14 g of ethanol (0.6 US fl oz); UK unit 10 mL of ethanol; Australia, and the WHO's
  * AUDIT, 10 g. Definitions, not advice: what is safe differs by person and law.
  */
-export function standardDrinks(t: Pick<Totals, "ethanolG" | "ethanolMl">): {
-  us: number;
-  uk: number;
-  au: number;
-} {
+export function standardDrinks(t: Pick<Totals, "ethanolG" | "ethanolMl">): Placement["standardDrinks"] {
   return { us: t.ethanolG / 14, uk: t.ethanolMl / 10, au: t.ethanolG / 10 };
 }

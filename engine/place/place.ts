@@ -1,18 +1,17 @@
 import { toPoint } from "../axes.ts";
 import type { MixModel } from "../dilution/model.ts";
 import { fail } from "../errors.ts";
-import type { CautionId, Glass, LinePlacement, Pantry, Placement, Spec, UnitSettings } from "../types.ts";
+import type { CautionId, Glass, LinePlacement, Pantry, Placement, Spec } from "../types.ts";
 import { clashes } from "./clashes.ts";
 import { pointCovariance } from "./covariance.ts";
 import { dilutionReport } from "./dilution-report.ts";
 import { sdOf } from "./doubted-point.ts";
 import { energyKcal, standardDrinks } from "./nourishment.ts";
-import { prepareSpec } from "./prepare-spec.ts";
+import { type PrepareOptions, prepareSpec } from "./prepare-spec.ts";
 import { placementWarnings } from "./warnings.ts";
 import { washLineFit } from "./wash-line.ts";
 
-export interface PlaceOptions {
-  unitSettings?: UnitSettings;
+export interface PlaceOptions extends PrepareOptions {
   /** Glasses to look `spec.glass` up in; without them no wash-line fit is given. */
   glasses?: readonly Glass[];
   /** Price per litre by ingredient id, any currency. */

@@ -3,7 +3,12 @@ import { createMixModel, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue, fail } from "../errors.ts";
 import { coefficientsOf, isDrySolid } from "../mix/coefficients.ts";
 import { SMALLEST_POUR_ML } from "../mix/totals.ts";
-import type { DoubtSource, Ingredient, Pantry, Spec, SpecLine, UnitSettings } from "../types.ts";
+import type { DoubtSource, Ingredient, Pantry, Spec, SpecLine, Stage, UnitSettings } from "../types.ts";
+
+/** What amounts are read by. */
+export interface PrepareOptions {
+  unitSettings?: UnitSettings;
+}
 
 /** A spec in mL, with the model that places it. */
 export interface PreparedSpec {
@@ -33,29 +38,17 @@ const SCALE_SD_G = 0.1;
  *
  * @throws EngineError naming every bad line at once: unknown ingredient, bad amount or unit
  */
-export function prepareSpec(
-  spec: Spec,
-  pantry: Pantry,
-  options: { unitSettings?: UnitSettings } = {},
-): PreparedSpec {
+export function prepareSpec(spec: Spec, pantry: Pantry, options: PrepareOptions = {}): PreparedSpec {
   if (spec.lines.length === 0) fail("/lines", "the spec has no lines", "give at least one ingredient");
   const settings = options.unitSettings ?? DEFAULT_UNIT_SETTINGS;
   const issues: FieldIssue[] = [];
-  const items: { ingredient: Ingredient; stage: "mix" | "top" }[] = [];
+  const items: { ingredient: Ingredient; stage: Stage }[] = [];
   const volumesMl: number[] = [];
   const volumeSdsMl: number[] = [];
   const volumeDoubts: DoubtSource[] = [];
   spec.lines.forEach((line, i) => {
-    const ingredient = pantry.get(line.ingredient);
-    if (ingredient === undefined) {
-      issues.push({
-        pointer: `/lines/${i}/ingredient`,
-        detail: `"${line.ingredient}" is not in the pantry`,
-        remedy: "choose an ingredient of the pantry, or add it with its sugar, acid and ABV",
-      });
-      return;
-    }
     try {
+      const ingredient = pantry.get(line.ingredient) ?? failUnknown(line, i);
       const volume = lineVolume(line, i, ingredient, settings);
       volumesMl.push(volume.ml);
       volumeSdsMl.push(volume.sdMl);
@@ -72,6 +65,11 @@ export function prepareSpec(
   }
   const model = createMixModel(items, spec.method, spec.dilution, volumesMl);
   return { model, volumesMl, volumeSdsMl, volumeDoubts };
+}
+
+function failUnknown(line: SpecLine, i: number): never {
+  const remedy = "choose an ingredient of the pantry, or add it with its sugar, acid and ABV";
+  fail(`/lines/${i}/ingredient`, `"${line.ingredient}" is not in the pantry`, remedy);
 }
 
 interface LineVolume {

@@ -31,6 +31,11 @@ function displacedMl(spec: Pick<Spec, "method" | "servedOn">, glass: Glass): num
   return servingIce(spec, glass) === "none" ? 0 : ICE_G_PER_ML * glass.iceMl;
 }
 
+function failUnknown(glass: string, glasses: readonly Glass[]): never {
+  const known = glasses.map((g) => g.id).join(", ");
+  fail("/glass", `"${glass}" is not a glass we know`, `use one of ${known}`);
+}
+
 /**
  * How a drink fits its glass, the ice it is served on counted. `capacityMl` is the volume to the wash line,
  * `fillPercent` the share of it that drink and ice take.
@@ -42,14 +47,7 @@ export function washLineFit(
   glasses: readonly Glass[],
   finishedVolumeMl: number,
 ): NonNullable<Placement["washLine"]> {
-  const glass = glasses.find((g) => g.id === spec.glass);
-  if (glass === undefined) {
-    fail(
-      "/glass",
-      `"${spec.glass}" is not a glass we know`,
-      `use one of ${glasses.map((g) => g.id).join(", ")}`,
-    );
-  }
+  const glass = glasses.find((g) => g.id === spec.glass) ?? failUnknown(spec.glass, glasses);
   const iceMl = displacedMl(spec, glass);
   const filledMl = finishedVolumeMl + iceMl;
   const over = filledMl - glass.washLineMl;

@@ -1,4 +1,4 @@
-import { totalSugarGPer100Ml } from "../mix/coefficients.ts";
+import { inProportion, totalSugarGPer100Ml } from "../mix/coefficients.ts";
 import { sucroseGPer100Ml } from "../physics/sucrose-water.ts";
 import type { Ingredient, SourcedValue } from "../types.ts";
 import { ratioNumber } from "./names.ts";
@@ -100,17 +100,6 @@ function sugarAtRatio(family: readonly Ingredient[], ratio: string): number {
     : sucroseGPer100Ml((100 * a) / (a + b));
 }
 
-/** Same kinds in the same proportions, adding up to `total`. */
-function scaled(base: Ingredient, total: number): Ingredient["sugarsGPer100Ml"] {
-  const present = totalSugarGPer100Ml(base.sugarsGPer100Ml);
-  return Object.fromEntries(
-    Object.entries(base.sugarsGPer100Ml).map(([sugar, v]) => {
-      const value = ((v?.value ?? 0) * total) / present;
-      return [sugar, typed(value, RATIO_SD_SHARE * value)];
-    }),
-  );
-}
-
 /**
  * A syrup of the family at the ratio that was typed: the pantry's own if it has one, else the nearest with its
  * sugar worked out for that ratio. Null for what is no syrup with a ratio.
@@ -130,7 +119,9 @@ export function atRatio(base: Ingredient, ratio: string, family: readonly Ingred
   const most = family.some((i) => i.syrup?.ratio === "pure") ? 5 : 2.1;
   if (wanted > most || wanted < 0.2) return null;
   const from = nearest ?? base;
-  const sugarsGPer100Ml = scaled(from, sugarAtRatio(family, ratio));
+  const present = totalSugarGPer100Ml(from.sugarsGPer100Ml);
+  const sourced = (value: number) => typed(value, RATIO_SD_SHARE * value);
+  const sugarsGPer100Ml = inProportion(from.sugarsGPer100Ml, present, sugarAtRatio(family, ratio), sourced);
   const syrup = { ...(from.syrup ?? base.syrup), ratio };
   return { ingredient: own(from, ratio, ratio, { sugarsGPer100Ml, syrup }), from };
 }
