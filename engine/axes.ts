@@ -48,6 +48,12 @@ export function unitAxis(axis: AxisIndex, length = 1): Vec3 {
   return perAxis((k) => (k === axis ? length : 0));
 }
 
+/** The only axis that a direction runs along; null when it leans across several, or is none. */
+export function loneAxis(direction: Vec3): AxisIndex | null {
+  const [axis, another] = AXIS_INDICES.filter((k) => direction[k] !== 0);
+  return another === undefined ? (axis ?? null) : null;
+}
+
 /** Axis units → axis-scale units. */
 export function toScaled(p: Vec3): Vec3 {
   return [p[0] / AXIS_SCALE[0], p[1] / AXIS_SCALE[1], p[2] / AXIS_SCALE[2]];

@@ -64,6 +64,11 @@ export function rescale3(m: Mat3, d: Vec3): Mat3 {
   return mat3((i, j) => d[i] * m[i][j] * d[j]);
 }
 
+/** The middle of a matrix and its mirror: equal where it is symmetric but for rounding. */
+export function symmetric3(m: Mat3): Mat3 {
+  return mat3((i, j) => 0.5 * (m[i][j] + m[j][i]));
+}
+
 /** vᵀ M v. */
 export function quadForm(m: Mat3, v: Vec3): number {
   return dot3(v, matVec3(m, v));

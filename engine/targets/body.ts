@@ -21,6 +21,17 @@ export interface Body {
   vertices: readonly Vec3[];
 }
 
+/** Unit normals closer than this are of parallel planes. */
+const SAME_NORMAL = 1e-12;
+
+/** Add a plane where it stands; of two parallel ones only the tighter is kept. */
+export function addTighter<P extends Plane>(planes: P[], plane: P): void {
+  const at = planes.findIndex((other) => norm3(subtract3(other.normal, plane.normal)) < SAME_NORMAL);
+  const twin = planes[at];
+  if (!twin) planes.push(plane);
+  else if (plane.offset < twin.offset) planes[at] = plane;
+}
+
 /** Signed distance to one plane: negative inside. */
 export function planeDistance(plane: Plane, u: Vec3): number {
   return dot3(plane.normal, u) - plane.offset;

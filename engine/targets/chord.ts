@@ -1,5 +1,5 @@
-import { AXIS_SCALE, type AxisIndex, perAxis } from "../axes.ts";
-import { dot3, matVec3, subtract3 } from "../linalg.ts";
+import { AXIS_SCALE, type AxisIndex, toScaled } from "../axes.ts";
+import { addScaled3, dot3, matVec3, subtract3 } from "../linalg.ts";
 import type { Vec3 } from "../types.ts";
 import type { CompiledTarget } from "./compile-target.ts";
 
@@ -14,7 +14,7 @@ const GRAZING = 1e-7;
  * chord by exactly the gap on that axis, so a gauge drawn from it agrees with the verdict.
  */
 export function chordThrough(target: CompiledTarget, point: Vec3, axis: 0 | 1 | 2): [number, number] | null {
-  const u: Vec3 = [point[0] / AXIS_SCALE[0], point[1] / AXIS_SCALE[1], point[2] / AXIS_SCALE[2]];
+  const u = toScaled(point);
   let low = Number.NEGATIVE_INFINITY;
   let high = Number.POSITIVE_INFINITY;
   for (const { normal, offset } of target.scaled.planes) {
@@ -58,10 +58,9 @@ export function gaugeBands(
   point: Vec3,
   nearest: Vec3,
 ): [[number, number] | null, [number, number] | null, [number, number] | null] {
-  const gap = perAxis((k) => (point[k] - nearest[k]) / AXIS_SCALE[k]);
+  const gap = toScaled(subtract3(point, nearest));
   const inside = gap.every((g) => Math.abs(g) < AT_EDGE);
-  const middle = target.centre;
-  const deeper = perAxis((k) => nearest[k] + WELL_INSIDE * (middle[k] - nearest[k]));
+  const deeper = addScaled3(nearest, WELL_INSIDE, subtract3(target.centre, nearest));
   const band = (k: AxisIndex): [number, number] | null => {
     if (inside) return chordThrough(target, point, k);
     const wide = chordThrough(target, deeper, k);

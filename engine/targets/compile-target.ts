@@ -13,10 +13,12 @@ import {
 import { fail } from "../errors.ts";
 import { addScaled3, dot3, norm3, scaled3, subtract3 } from "../linalg.ts";
 import { once } from "../once.ts";
+import { meanVec3 } from "../stats.ts";
 import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, VERTEX_TOLERANCE, WORDS_SHARE } from "../tolerances.ts";
-import type { FaceViolation, HalfSpace, Mat3, Membership, TargetSpec, Vec3 } from "../types.ts";
+import type { FaceViolation, HalfSpace, Membership, TargetSpec, Vec3 } from "../types.ts";
 import { joinWords } from "../wording.ts";
 import {
+  addTighter,
   type Body,
   bodyContains,
   constraintsOf,
@@ -49,7 +51,7 @@ export interface CompiledTarget {
   /** The flat faces, exactly. The region is these and the ellipsoids. */
   halfSpaces: HalfSpace[];
   /** The curved parts: (p − mean)ᵀ covariance⁻¹ (p − mean) ≤ radius². */
-  ellipsoids: { id: string; name: string; mean: Vec3; covariance: Mat3; radius: number }[];
+  ellipsoids: CurvedFace["given"][];
   isPolyhedral: boolean;
   /** A middle: the mean of a lone ellipsoid, the midpoint of a box, else the analytic centre. Inside. */
   centre: Vec3;
@@ -93,7 +95,6 @@ function compileAnew(spec: TargetSpec, pointer: string): CompiledTarget {
   const name = spec.name?.trim() || joinWords([...new Set(parts.names)]) || "the target";
   const body = buildBody(parts);
   if (body === null) return failEmpty(parts, name, pointer);
-  const own = { planes: parts.flats, ellipsoids: body.ellipsoids };
 
   const support = (direction: Vec3) => fromScaled(supportOfBody(body, fromScaled(direction)));
   const boundingBox = once((): [Vec3, Vec3] => [
@@ -111,17 +112,11 @@ function compileAnew(spec: TargetSpec, pointer: string): CompiledTarget {
   return {
     spec,
     name,
-    contains: (p, tolerance = MEMBERSHIP_TOLERANCE) => bodyContains(own, toScaled(p), tolerance),
-    membership: lastKept((p) => membership(p, parts, own, name, nearest)),
-    halfSpaces: parts.flats.map((face) => face.half),
-    ellipsoids: parts.curves.map(({ id, name: label, mean, covariance, radius }) => ({
-      id,
-      name: label,
-      mean,
-      covariance,
-      radius,
-    })),
-    isPolyhedral: parts.curves.length === 0,
+    contains: (p, tolerance = MEMBERSHIP_TOLERANCE) => bodyContains(parts, toScaled(p), tolerance),
+    membership: lastKept((p) => membership(p, parts, name, nearest)),
+    halfSpaces: parts.planes.map((face) => face.half),
+    ellipsoids: parts.ellipsoids.map((face) => face.given),
+    isPolyhedral: parts.ellipsoids.length === 0,
     get centre() {
       return centre();
     },
@@ -137,14 +132,14 @@ function compileAnew(spec: TargetSpec, pointer: string): CompiledTarget {
     margin: (p) => {
       const u = toScaled(p);
       let worst = -Infinity;
-      for (const plane of own.planes) worst = Math.max(worst, planeDistance(plane, u));
-      for (const e of own.ellipsoids) {
+      for (const plane of parts.planes) worst = Math.max(worst, planeDistance(plane, u));
+      for (const e of parts.ellipsoids) {
         const distance = norm3(subtract3(nearestOnSurface(e, u), u));
         worst = Math.max(worst, gaugeOf(e, u) > 1 ? distance : -distance);
       }
       return worst;
     },
-    scaled: { ...body, ownPlanes: parts.flats },
+    scaled: { ...body, ownPlanes: parts.planes },
   };
 }
 
@@ -158,76 +153,60 @@ function rangePlanes([low, high]: readonly [Vec3, Vec3]): Plane[] {
 
 /** Add planes, keeping the tighter of two parallel ones. */
 function withPlanes(planes: readonly Plane[], extra: readonly Plane[]): Plane[] {
-  const all: Plane[] = [...planes];
-  for (const plane of extra) {
-    const twin = all.find((other) => norm3(subtract3(other.normal, plane.normal)) < 1e-12);
-    if (!twin) all.push(plane);
-    else if (plane.offset < twin.offset) all[all.indexOf(twin)] = plane;
-  }
+  const all = [...planes];
+  for (const plane of extra) addTighter(all, plane);
   return all;
 }
 
 /** The region within the physical range, or null when it is empty (or has no room, when curved). */
-function buildBody(parts: Pick<Parts, "flats" | "curves">, extra: readonly Plane[] = []): Body | null {
-  const planes = withPlanes(withPlanes(parts.flats, extra), rangePlanes(PHYSICAL_RANGE));
-  const ellipsoids = parts.curves.map((c) => c.ellipsoid);
+function buildBody(parts: Omit<Parts, "names">, extra: readonly Plane[] = []): Body | null {
+  const { ellipsoids } = parts;
+  const planes = withPlanes(withPlanes(parts.planes, extra), rangePlanes(PHYSICAL_RANGE));
   const vertices = verticesOf(planes);
   if (vertices.length === 0) return null;
   // Ratio bands that exclude each other still meet where there is neither sugar nor acid; that is no ratio.
-  const hasRatio = parts.flats.some((face) => face.measure.kind === "ratio");
+  const hasRatio = parts.planes.some((face) => face.limit?.of === "ratio");
   if (hasRatio && vertices.every((v) => v[1] <= VERTEX_TOLERANCE)) return null;
-  const middle = average(vertices);
   const [curve] = ellipsoids;
-  if (!curve) return { planes, ellipsoids, vertices, interior: middle };
+  if (!curve) return { planes, ellipsoids, vertices, interior: meanVec3(vertices) };
   const constraints = constraintsOf({ planes, ellipsoids });
   const { point, worst } = deepest(constraints, curve.mean);
   if (!(worst < -MIN_INTERIOR_RADIUS)) return null;
   return { planes, ellipsoids, vertices, interior: asVec3(point) };
 }
 
-function average(points: readonly Vec3[]): Vec3 {
-  let sum: Vec3 = [0, 0, 0];
-  for (const p of points) sum = addScaled3(sum, 1 / points.length, p);
-  return sum;
-}
-
 /** Throw for an empty target, naming the parts of an irreducible conflict found by dropping one at a time. */
 function failEmpty(parts: Parts, name: string, pointer: string): never {
-  const indices = parts.names.map((_, i) => i);
   const pick = (keep: readonly number[]) => ({
-    flats: parts.flats.filter((face) => keep.includes(face.part)),
-    curves: parts.curves.filter((c) => keep.includes(c.part)),
+    planes: parts.planes.filter((face) => keep.includes(face.part)),
+    ellipsoids: parts.ellipsoids.filter((face) => keep.includes(face.part)),
   });
-  let conflict = indices.filter((i) => pick([i]).flats.length + pick([i]).curves.length > 0);
-  for (const i of [...conflict]) {
+  const faces = [...parts.planes, ...parts.ellipsoids];
+  let conflict = [...parts.names.keys()].filter((i) => faces.some((face) => face.part === i));
+  for (const i of conflict) {
     const without = conflict.filter((k) => k !== i);
     if (without.length > 0 && buildBody(pick(without)) === null) conflict = without;
   }
   const named = [...new Set(parts.names.filter((_, i) => conflict.includes(i)))];
   const names = joinWords(named) || "the target";
   if (named.length === 1) {
-    return fail(
-      pointer,
-      `${names} has no room for a drink: it is thinner than any pour can hit, or asks for less than no sugar, acid or alcohol, or more than all`,
-      "check its numbers and units",
-    );
+    const why =
+      "it is thinner than any pour can hit, or asks for less than no sugar, acid or alcohol, or more than all";
+    fail(pointer, `${names} has no room for a drink: ${why}`, "check its numbers and units");
   }
-  return fail(
-    pointer,
-    `no drink is in all of ${name}: ${names} have no room in common`,
-    "loosen or remove one of them",
-  );
+  const detail = `no drink is in all of ${name}: ${names} have no room in common`;
+  return fail(pointer, detail, "loosen or remove one of them");
 }
 
 /** The ellipsoid that is all of the target. */
-function loneCurve({ flats, curves: [curve, ...more] }: Parts): CurvedFace | null {
-  return curve && more.length === 0 && flats.length === 0 ? curve : null;
+function loneEllipsoid({ planes, ellipsoids: [first, ...more] }: Parts): CurvedFace | null {
+  return first && more.length === 0 && planes.length === 0 ? first : null;
 }
 
 /** See CompiledTarget.centre. */
 function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]): Vec3 {
-  const curve = loneCurve(parts);
-  if (curve && bodyContains(body, curve.ellipsoid.mean, 0)) return fromScaled(curve.ellipsoid.mean);
+  const lone = loneEllipsoid(parts);
+  if (lone && bodyContains(body, lone.mean, 0)) return fromScaled(lone.mean);
   // Where the target itself sets no limit, the served range stands in, so that the middle is a drink.
   const served = rangePlanes(SERVED_RANGE).filter((_, i) => {
     const k = (i >> 1) as AxisIndex;
@@ -235,7 +214,7 @@ function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]
     return Math.abs(end - PHYSICAL_RANGE[i % 2 === 0 ? 0 : 1][k]) < MEMBERSHIP_TOLERANCE * AXIS_SCALE[k];
   });
   const standIn = buildBody(parts, served);
-  const planes = standIn ? withPlanes(parts.flats, served) : body.planes;
+  const planes = standIn ? withPlanes(parts.planes, served) : body.planes;
   const inner = standIn ?? body;
   const constraints = constraintsOf({ planes, ellipsoids: inner.ellipsoids });
   const start = inner.interior;
@@ -245,12 +224,10 @@ function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]
 
 /** Orthonormal directions (scaled) in which some face of the target acts. */
 function constrainedDirections(parts: Parts): Vec3[] {
-  if (parts.curves.length > 0) {
-    return AXIS_INDICES.map((k) => unitAxis(k));
-  }
+  if (parts.ellipsoids.length > 0) return AXIS_INDICES.map((k) => unitAxis(k));
   const basis: Vec3[] = [];
-  for (const face of parts.flats) {
-    let rest: Vec3 = face.normal;
+  for (const { normal } of parts.planes) {
+    let rest = normal;
     for (const b of basis) rest = addScaled3(rest, -dot3(rest, b), b);
     const length = norm3(rest);
     if (length > 1e-9) basis.push(scaled3(1 / length, rest));
@@ -267,22 +244,16 @@ function lastKept(of: (p: Vec3) => Membership): (p: Vec3) => Membership {
   };
 }
 
-function membership(
-  p: Vec3,
-  parts: Parts,
-  own: { planes: readonly FlatFace[]; ellipsoids: Body["ellipsoids"] },
-  name: string,
-  nearestTo: (p: Vec3) => Vec3,
-): Membership {
+function membership(p: Vec3, parts: Parts, name: string, nearestTo: (p: Vec3) => Vec3): Membership {
   for (const k of AXIS_INDICES) {
     if (!Number.isFinite(p[k]))
       fail(`/${AXES[k].key}`, `expected a finite number, got ${p[k]}`, "place the drink first");
   }
   const u = toScaled(p);
-  const curve = loneCurve(parts);
-  const mahalanobis = curve ? gaugeOf(curve.ellipsoid, u) * curve.radius : null;
-  if (bodyContains(own, u, MEMBERSHIP_TOLERANCE)) {
-    const edge = nearestEdge(own, u);
+  const lone = loneEllipsoid(parts);
+  const mahalanobis = lone ? gaugeOf(lone, u) * lone.given.radius : null;
+  if (bodyContains(parts, u, MEMBERSHIP_TOLERANCE)) {
+    const edge = nearestEdge(parts, u);
     return {
       inside: true,
       signedDistance: 0 - edge.distance,
@@ -294,10 +265,8 @@ function membership(
   }
   const nearest = nearestTo(p);
   const found = [
-    ...parts.flats
-      .flatMap((face) => flatViolation(face, p, u))
-      .map((violation) => ({ violation, isOut: true })),
-    ...parts.curves.flatMap((face) => curvedViolations(face, u)),
+    ...parts.planes.flatMap((face) => flatPull(face, p, u)),
+    ...parts.ellipsoids.flatMap((face) => curvedPulls(face, u)),
   ];
   return {
     inside: false,
@@ -345,63 +314,61 @@ function axisViolation(face: string, axis: AxisIndex, gap: number): FaceViolatio
   return { face, measure: id, side, by, unit, text: `${name} ${formatAxisGap(axis, by)} ${side}` };
 }
 
-function flatViolation(face: FlatFace, p: Vec3, u: Vec3): FaceViolation[] {
+/** What pulls p out of a flat face: nothing, or one violation. */
+function flatPull(face: FlatFace, p: Vec3, u: Vec3): Pull[] {
   if (planeDistance(face, u) <= MEMBERSHIP_TOLERANCE) return [];
-  const { measure, half } = face;
-  if (measure.kind === "axis") {
-    return [axisViolation(half.id, measure.axis, measure.limit - p[measure.axis])];
+  const { limit, half } = face;
+  const pull = (violation: FaceViolation) => [{ violation, isOut: true }];
+  if (limit === null) {
+    const by = dot3(half.normal, p) - half.offset;
+    const text = `“${half.label}” exceeded by ${formatGap(by, 2)}`;
+    return pull({ face: half.id, measure: "face", side: "over", by, unit: "", text });
   }
-  if (measure.kind === "ratio") {
-    const [sugar, acid] = p;
-    const side = measure.side === "floor" ? ("short" as const) : ("over" as const);
-    const of = { face: half.id, measure: "ratio" as const, side };
-    if (acid > NO_ACID) {
-      const by = Math.abs(measure.limit - sugar / acid);
-      const text = `sugar:acid ratio ${formatGap(by, 1)} ${side === "short" ? "under" : "over"} the band`;
-      return [{ ...of, by, unit: "sugar:acid", text }];
-    }
-    // Without acid there is no ratio; the acid that would bring it to the edge is the gap.
-    const by = sugar / measure.limit - acid;
-    const text = `no acid, so no sugar:acid ratio; acid ${formatAxisGap(1, by)} short`;
-    return [{ ...of, by, unit: AXES[1].unit, text }];
+  if (limit.of !== "ratio") return pull(axisViolation(half.id, limit.of, limit.value - p[limit.of]));
+  const [sugar, acid] = p;
+  const side = limit.side === "floor" ? "short" : "over";
+  const of = { face: half.id, measure: limit.of, side } as const;
+  if (acid > NO_ACID) {
+    const by = Math.abs(limit.value - sugar / acid);
+    const text = `sugar:acid ratio ${formatGap(by, 1)} ${side === "short" ? "under" : "over"} the band`;
+    return pull({ ...of, by, unit: "sugar:acid", text });
   }
-  const by = dot3(half.normal, p) - half.offset;
-  const text = `“${half.label}” exceeded by ${formatGap(by, 2)}`;
-  return [{ face: half.id, measure: "face", side: "over", by, unit: "", text }];
+  // Without acid there is no ratio; the acid that would bring it to the edge is the gap.
+  const by = sugar / limit.value - acid;
+  const text = `no acid, so no sugar:acid ratio; acid ${formatAxisGap(1, by)} short`;
+  return pull({ ...of, by, unit: AXES[1].unit, text });
 }
 
 /** What pulls p out of an ellipsoid: the gaps per axis to its nearest point, the small ones left out. */
-function curvedViolations(face: CurvedFace, u: Vec3): Pull[] {
-  if (ellipsoidExcess(face.ellipsoid, u) <= MEMBERSHIP_TOLERANCE) return [];
-  const { mean, shape } = face.ellipsoid;
-  const gap = subtract3(nearestOnSurface(face.ellipsoid, u), u);
+function curvedPulls(face: CurvedFace, u: Vec3): Pull[] {
+  if (ellipsoidExcess(face, u) <= MEMBERSHIP_TOLERANCE) return [];
+  const gap = subtract3(nearestOnSurface(face, u), u);
   const largest = Math.max(...gap.map(Math.abs));
   return AXIS_INDICES.filter((k) => Math.abs(gap[k]) >= WORDS_SHARE * largest)
     .sort((i, j) => Math.abs(gap[j]) - Math.abs(gap[i]))
     .map((k) => {
-      const id = `${face.id}:${AXES[k].id}-${gap[k] > 0 ? "short" : "over"}`;
+      const id = `${face.given.id}:${AXES[k].id}-${gap[k] > 0 ? "short" : "over"}`;
       return {
         violation: axisViolation(id, k, gap[k] * AXIS_SCALE[k]),
-        isOut: (u[k] - mean[k]) ** 2 > shape[k][k],
+        isOut: (u[k] - face.mean[k]) ** 2 > face.shape[k][k],
       };
     });
 }
 
 /** "Inside sour range: acid can fall 0.12 before it leaves." */
-function insideText(name: string, p: Vec3, u: Vec3, edge: Edge<FlatFace>): string {
-  const face = edge.plane;
+function insideText(name: string, p: Vec3, u: Vec3, { distance, point, plane }: Edge<FlatFace>): string {
   const change = (subject: string, up: boolean, size: string) =>
     `Inside ${name}: ${subject} can ${up ? "rise" : "fall"} ${size} before it leaves.`;
-  if (edge.distance < 1e-6) return `On the edge of ${name}.`;
-  if (face?.measure.kind === "ratio" && p[1] > 0) {
-    const gap = Math.abs(p[0] / p[1] - face.measure.limit);
-    return change("the sugar:acid ratio", face.measure.side === "ceiling", formatGap(gap, 1));
+  if (distance < 1e-6) return `On the edge of ${name}.`;
+  if (plane?.limit?.of === "ratio" && p[1] > 0) {
+    const gap = Math.abs(p[0] / p[1] - plane.limit.value);
+    return change("the sugar:acid ratio", plane.limit.side === "ceiling", formatGap(gap, 1));
   }
-  if (face && face.measure.kind !== "axis") {
-    return `Inside ${name}: the nearest edge is “${face.half.label}”.`;
+  if (plane && (plane.limit === null || plane.limit.of === "ratio")) {
+    return `Inside ${name}: the nearest edge is “${plane.half.label}”.`;
   }
-  const gap = subtract3(edge.point, u);
-  const axis: AxisIndex = AXIS_INDICES.reduce((a, b) => (Math.abs(gap[b]) > Math.abs(gap[a]) ? b : a));
+  const gap = subtract3(point, u);
+  const axis = AXIS_INDICES.reduce((a, b) => (Math.abs(gap[b]) > Math.abs(gap[a]) ? b : a));
   const size = Math.abs(gap[axis]) * AXIS_SCALE[axis];
   if (size < 0.5 * 10 ** -AXES[axis].decimals) {
     return `Inside ${name}, barely: ${AXES[axis].name} can hardly ${gap[axis] > 0 ? "rise" : "fall"}.`;

@@ -44,7 +44,6 @@ export interface Objective {
 /** `gap` bounds objective − optimum; `residual` is the largest entry of the Lagrangian's gradient. */
 export interface ProgramResult {
   point: number[];
-  multipliers: number[];
   gap: number;
   residual: number;
 }
@@ -126,7 +125,7 @@ function primalDual(objective: Objective, constraints: readonly Constraint[], st
     const gap = -held.reduce((sum, { value, multiplier }) => sum + value * multiplier, 0);
     const residual = Math.max(...lagrangianGradient(objective, u, held).map(Math.abs));
     if (best === null || gap + residual < optimality(best)) {
-      best = { point: u, multipliers: held.map(({ multiplier }) => multiplier), gap, residual };
+      best = { point: u, gap, residual };
     }
     const isSettled = gap < DUALITY_GAP && residual < Math.sqrt(DUALITY_GAP) * 1e-3;
     if (isSettled || iteration === MAX_ITERATIONS - 1) return best;
@@ -164,8 +163,7 @@ function barrier(objective: Objective, constraints: readonly Constraint[], start
     u = centreOf(objective, weight, constraints, u);
     const held = constraints.map((c) => hold(c, u, (value) => 1 / (weight * -value)));
     const residual = Math.max(...lagrangianGradient(objective, u, held).map(Math.abs));
-    const multipliers = held.map(({ multiplier }) => multiplier);
-    const result = { point: [...u], multipliers, gap: constraints.length / weight, residual };
+    const result = { point: [...u], gap: constraints.length / weight, residual };
     if (best === null || optimality(result) < optimality(best)) best = result;
     if (8 * weight >= (30 * constraints.length) / DUALITY_GAP) return best;
   }

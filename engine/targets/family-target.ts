@@ -1,5 +1,6 @@
 import { AXES, AXIS_INDICES, fromScaled, perAxis, scaledDistance } from "../axes.ts";
 import { fail, requireFinite } from "../errors.ts";
+import { COVERAGE } from "../limits.ts";
 import { mat3 } from "../linalg.ts";
 import { fQuantile, meanVec3, tQuantile } from "../stats.ts";
 import { FAMILY_SD_FLOOR } from "../tolerances.ts";
@@ -67,7 +68,7 @@ const SAME_POINT = 1e-6;
  * method): the corners of an ellipsoid hold drinks of 17 to 1 that no bar would pour. Each part is then made for
  * half of what may be missed, so that both together miss no more than 1 − coverage. All of it stays convex.
  *
- * Errors: EngineError for fewer than SMALLEST_FAMILY points, a non-finite point, coverage outside 0.05–0.99.
+ * Errors: EngineError for fewer than SMALLEST_FAMILY points, a non-finite point, coverage outside COVERAGE.
  */
 export function familyTarget(
   members: readonly FamilyMember[],
@@ -85,25 +86,16 @@ export function familyTarget(
   const degrees = n + 1 + USUAL_SCATTER.weight;
   const next = ((degrees - 2) / degrees) * (1 + 1 / n);
   const radius = Math.sqrt(3 * next * fQuantile(1 - miss, 3, degrees));
-  const ellipsoid = { kind: "ellipsoid", mean, covariance, radius } as const;
-  const made = { n, mean, covariance, radius };
-  if (!ratio) {
-    return { ...made, target: ellipsoid, ratio: null, ...told(n, coverage, radius, null) };
+  let target: TargetSpec = { kind: "ellipsoid", mean, covariance, radius };
+  let band: FamilyTarget["ratio"] = null;
+  if (ratio) {
+    const reach = tQuantile(1 - miss / 2, degrees) * Math.sqrt(next * logRatioVariance(mean, covariance));
+    const middle = mean[0] / mean[1];
+    band = [middle * Math.exp(-reach), middle * Math.exp(reach)];
+    target = { kind: "intersection", parts: [target, { kind: "ratio", min: band[0], max: band[1] }] };
   }
-  const reach = tQuantile(1 - miss / 2, degrees) * Math.sqrt(next * logRatioVariance(mean, covariance));
-  const middle = mean[0] / mean[1];
-  const band = [middle * Math.exp(-reach), middle * Math.exp(reach)] as const;
-  const parts: TargetSpec[] = [ellipsoid, { kind: "ratio", min: band[0], max: band[1] }];
-  return {
-    ...made,
-    target: { kind: "intersection", parts },
-    ratio: band,
-    ...told(n, coverage, radius, band),
-  };
-}
-
-function told(n: number, coverage: number, radius: number, band: readonly [number, number] | null) {
-  return { method: familyMethod(band !== null), note: familyNote(n, coverage, radius, band) };
+  const [method, note] = [familyMethod(band !== null), familyNote(n, coverage, radius, band)];
+  return { n, mean, covariance, radius, target, ratio: band, method, note };
 }
 
 /** The usual scatter about a mean, axis units. */
@@ -119,15 +111,13 @@ function logRatioVariance([s, a]: Vec3, c: Mat3): number {
 
 function checkFamily(members: readonly FamilyMember[], coverage: number): void {
   requireFinite(coverage, "/coverage");
-  if (coverage < 0.05 || coverage > 0.99) {
-    fail("/coverage", `expected 0.05 to 0.99, got ${coverage}`, "give a share such as 0.8");
+  const { min, max } = COVERAGE;
+  if (coverage < min || coverage > max) {
+    fail("/coverage", `expected ${min} to ${max}, got ${coverage}`, "give a share such as 0.8");
   }
   if (members.length < SMALLEST_FAMILY) {
-    fail(
-      "/members",
-      `a family region needs at least ${SMALLEST_FAMILY} drinks, got ${members.length}`,
-      "choose a broader family or a published band",
-    );
+    const detail = `a family region needs at least ${SMALLEST_FAMILY} drinks, got ${members.length}`;
+    fail("/members", detail, "choose a broader family or a published band");
   }
   for (const [i, { point }] of members.entries()) {
     for (const k of AXIS_INDICES) requireFinite(point[k], `/members/${i}/point/${AXES[k].key}`);

@@ -1,4 +1,4 @@
-import { AXIS_SCALE, type AxisIndex, perAxis, unitAxis } from "../axes.ts";
+import { AXIS_SCALE, type AxisIndex, perAxis, toScaled, unitAxis } from "../axes.ts";
 import { fail } from "../errors.ts";
 import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, OUTLINE_TOLERANCE } from "../tolerances.ts";
 import { supportOfBody } from "./body.ts";
@@ -9,6 +9,12 @@ import { type Quadric, restrictQuadric } from "./restrict-quadric.ts";
 /** A corner of an outline: (value on axisI, value on axisJ), axis units. */
 export type PlanePoint = readonly [number, number];
 
+/** A side of a half-plane normal·p ≤ offset, with a unit normal, axis-scale units. */
+interface Line {
+  normal: PlanePoint;
+  offset: number;
+}
+
 /** Outlines stop growing at this many corners. */
 const MOST_CORNERS = 240;
 
@@ -18,16 +24,13 @@ const MOST_CORNERS = 240;
  * OUTLINE_TOLERANCE (axis-scale units). Open targets end at the physical range.
  */
 export function projectTarget(target: CompiledTarget, axisI: AxisIndex, axisJ: AxisIndex): PlanePoint[] {
-  requireAxes(axisI, axisJ);
-  return traceOutline(
-    (x, y) => {
-      const direction = perAxis((k) => (k === axisI ? x : k === axisJ ? y : 0));
-      const u = supportOfBody(target.scaled, direction);
-      return [u[axisI], u[axisJ]];
-    },
-    axisI,
-    axisJ,
-  );
+  const inAxisUnits = unscaled(axisI, axisJ);
+  const corners = traceOutline((x, y) => {
+    const direction = perAxis((k) => (k === axisI ? x : k === axisJ ? y : 0));
+    const u = supportOfBody(target.scaled, direction);
+    return [u[axisI], u[axisJ]];
+  });
+  return corners.map(inAxisUnits);
 }
 
 /**
@@ -40,68 +43,60 @@ export function sliceTarget(
   axisJ: AxisIndex,
   atThirdValue: number,
 ): PlanePoint[] {
-  requireAxes(axisI, axisJ);
+  const inAxisUnits = unscaled(axisI, axisJ);
   if (!Number.isFinite(atThirdValue))
     fail("/atThirdValue", "expected a finite number", "give a plain number");
   const third = (3 - axisI - axisJ) as AxisIndex;
   const at = atThirdValue / AXIS_SCALE[third];
   const { planes, ellipsoids } = target.scaled;
 
-  const lines: { normal: [number, number]; offset: number }[] = [];
+  const lines: Line[] = [];
   for (const plane of planes) {
-    const normal: [number, number] = [plane.normal[axisI], plane.normal[axisJ]];
-    const length = Math.hypot(...normal);
+    const [x, y] = [plane.normal[axisI], plane.normal[axisJ]];
+    const length = Math.hypot(x, y);
     const offset = plane.offset - plane.normal[third] * at;
-    if (length > 1e-12) {
-      lines.push({ normal: [normal[0] / length, normal[1] / length], offset: offset / length });
-    } else if (offset < 0) return [];
+    if (length > 1e-12) lines.push({ normal: [x / length, y / length], offset: offset / length });
+    else if (offset < 0) return [];
   }
   const constraints: Constraint[] = lines.map((line) => flat(line.normal, line.offset));
-  const ellipses: { mean: [number, number]; shape: [number, number, number] }[] = [];
-  const crossings: [number, number][] = [];
+  const ellipses: { mean: PlanePoint; shape: readonly [number, number, number] }[] = [];
+  const crossings: PlanePoint[] = [];
   for (const e of ellipsoids) {
     const part = restrictQuadric(e, unitAxis(third, at), [unitAxis(axisI), unitAxis(axisJ)]);
     if (part === null) return [];
-    const [[a, b], [, c]] = part.gauge as [[number, number], [number, number]];
-    const mean = part.mean as [number, number];
+    const [[a, b], [, c]] = part.gauge as [PlanePoint, PlanePoint];
+    const mean = part.mean as PlanePoint;
     const determinant = a * c - b * b;
     ellipses.push({ mean, shape: [c / determinant, -b / determinant, a / determinant] });
     for (const line of lines) crossings.push(...crossingsOf(line, part));
     const largest = (a + c + Math.hypot(a - c, 2 * b)) / 2;
     constraints.push(curved(mean, part.gauge, 1 / Math.sqrt(largest)));
   }
-  if (ellipsoids.length === 0) {
-    return cornersOf(lines).map((p) => [p[0] * AXIS_SCALE[axisI], p[1] * AXIS_SCALE[axisJ]]);
-  }
-  const { point, worst } = deepest(constraints, [
-    target.centre[axisI] / AXIS_SCALE[axisI],
-    target.centre[axisJ] / AXIS_SCALE[axisJ],
-  ]);
-  if (!(worst < -MIN_INTERIOR_RADIUS)) return [];
   const corners = cornersOf(lines);
+  if (ellipsoids.length === 0) return corners.map(inAxisUnits);
+  const centre = toScaled(target.centre);
+  const { point, worst } = deepest(constraints, [centre[axisI], centre[axisJ]]);
+  if (!(worst < -MIN_INTERIOR_RADIUS)) return [];
   const inside = (p: readonly number[]) => constraints.every((c) => c.value(p) <= MEMBERSHIP_TOLERANCE);
   // Where two edges meet, unless both are ellipses.
   const meetings = ellipses.length === 1 ? [...corners, ...crossings].filter(inside) : [];
-  return traceOutline(
-    (x, y) => {
-      // The furthest point of the flat part or of one ellipse, if the rest allow it, is the answer.
-      const best = furthestOf(corners, x, y);
-      if (best && inside(best)) return best;
-      for (const { mean, shape } of ellipses) {
-        const moved = [shape[0] * x + shape[1] * y, shape[1] * x + shape[2] * y] as const;
-        const reach = Math.sqrt(x * moved[0] + y * moved[1]);
-        const p: [number, number] = [mean[0] + moved[0] / reach, mean[1] + moved[1] / reach];
-        if (inside(p)) return p;
-      }
-      // Otherwise two edges meet in the answer.
-      const meeting = furthestOf(meetings, x, y);
-      if (meeting) return meeting;
-      const found = minimise({ pull: 0, towards: [0, 0], linear: [-x, -y] }, constraints, point).point;
-      return [found[0]!, found[1]!];
-    },
-    axisI,
-    axisJ,
-  );
+  const outline = traceOutline((x, y) => {
+    // The furthest point of the flat part or of one ellipse, if the rest allow it, is the answer.
+    const best = furthestOf(corners, x, y);
+    if (best && inside(best)) return best;
+    for (const { mean, shape } of ellipses) {
+      const moved = [shape[0] * x + shape[1] * y, shape[1] * x + shape[2] * y] as const;
+      const reach = Math.sqrt(x * moved[0] + y * moved[1]);
+      const p: PlanePoint = [mean[0] + moved[0] / reach, mean[1] + moved[1] / reach];
+      if (inside(p)) return p;
+    }
+    // Otherwise two edges meet in the answer.
+    const meeting = furthestOf(meetings, x, y);
+    if (meeting) return meeting;
+    const found = minimise({ pull: 0, towards: [0, 0], linear: [-x, -y] }, constraints, point);
+    return found.point as [number, number];
+  });
+  return outline.map(inAxisUnits);
 }
 
 /** The point furthest in a direction; null of none. */
@@ -112,10 +107,7 @@ function furthestOf(points: readonly PlanePoint[], x: number, y: number): PlaneP
 }
 
 /** Where a line (unit normal) crosses an ellipse: two points, or none. */
-function crossingsOf(
-  { normal: [nx, ny], offset }: { normal: [number, number]; offset: number },
-  ellipse: Quadric,
-): [number, number][] {
+function crossingsOf({ normal: [nx, ny], offset }: Line, ellipse: Quadric): PlanePoint[] {
   const [x, y] = [nx * offset, ny * offset];
   const chord = restrictQuadric(ellipse, [x, y], [[-ny, nx]]);
   if (!chord) return [];
@@ -126,12 +118,14 @@ function crossingsOf(
   });
 }
 
-function requireAxes(axisI: AxisIndex, axisJ: AxisIndex): void {
+/** From axis-scale units to those of two axes, which must differ. */
+function unscaled(axisI: AxisIndex, axisJ: AxisIndex): (p: PlanePoint) => PlanePoint {
   if (axisI === axisJ) fail("/axisJ", "the two axes are the same", "name two different axes");
+  return ([x, y]) => [x * AXIS_SCALE[axisI], y * AXIS_SCALE[axisJ]];
 }
 
 /** A polygon from half-planes that bound it: start from a square and cut (Sutherland and Hodgman, 1974). */
-function cornersOf(lines: readonly { normal: [number, number]; offset: number }[]): PlanePoint[] {
+function cornersOf(lines: readonly Line[]): PlanePoint[] {
   const far = 1e4;
   let polygon: PlanePoint[] = [
     [-far, -far],
@@ -159,11 +153,7 @@ function cornersOf(lines: readonly { normal: [number, number]; offset: number }[
  * Outline of a convex region from its furthest points: start with eight directions, then look outward across
  * every edge and add the corner found there, until no edge misses more than OUTLINE_TOLERANCE.
  */
-function traceOutline(
-  furthest: (x: number, y: number) => PlanePoint,
-  axisI: AxisIndex,
-  axisJ: AxisIndex,
-): PlanePoint[] {
+function traceOutline(furthest: (x: number, y: number) => PlanePoint): PlanePoint[] {
   const corners: PlanePoint[] = [];
   for (let k = 0; k < 8; k++) {
     const angle = (k * Math.PI) / 4;
@@ -181,9 +171,7 @@ function traceOutline(
     count += 1;
     return [...between(a, p), p, ...between(p, b)];
   };
-  return edgesOf(corners)
-    .flatMap(([a, b]) => [a, ...between(a, b)])
-    .map((p) => [p[0] * AXIS_SCALE[axisI], p[1] * AXIS_SCALE[axisJ]]);
+  return edgesOf(corners).flatMap(([a, b]) => [a, ...between(a, b)]);
 }
 
 /** Each corner with the next, round to the first again. */

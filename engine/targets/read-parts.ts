@@ -1,19 +1,21 @@
 import {
   AXES,
   AXIS_INDICES,
-  type AxisIndex,
   fromScaled,
+  loneAxis,
   PER_AXIS_SCALE,
+  perAxis,
   toScaled,
   unitAxis,
 } from "../axes.ts";
-import { EngineError, type FieldIssue } from "../errors.ts";
-import { eigenSymmetric3, mat3, norm3, rescale3, subtract3 } from "../linalg.ts";
+import { fail, Issues } from "../errors.ts";
+import { eigenSymmetric3, norm3, rescale3, symmetric3 } from "../linalg.ts";
 import { MAX_ELLIPSOID_CONDITION, SYMMETRY_TOLERANCE } from "../tolerances.ts";
-import type { Interval, Mat3, TargetSpec, Vec3 } from "../types.ts";
+import type { HalfSpace, Interval, Mat3, TargetSpec, Vec3 } from "../types.ts";
+import { addTighter } from "./body.ts";
 import { createEllipsoid } from "./ellipsoid.ts";
-import type { FlatFace, Parts } from "./parts.ts";
-import { axisLimitLabel, planeLabel, ratioLimitLabel } from "./words.ts";
+import type { Limit, Parts } from "./parts.ts";
+import { limitLabel, planeLabel } from "./words.ts";
 
 type Of<Kind extends TargetSpec["kind"]> = Extract<TargetSpec, { kind: Kind }>;
 
@@ -28,71 +30,62 @@ const LEAST_MAGNITUDE = 1e-200;
 const LEAST_RATIO = 1 / MAX_MAGNITUDE;
 /** A direction shorter than this has no direction. */
 const LEAST_NORMAL = 1e-9;
-/** Unit normals closer than this are of parallel faces. */
-const SAME_NORMAL = 1e-12;
 
 /** Read a target into parts. Errors: one EngineError listing every bad field by pointer. */
 export function readParts(spec: TargetSpec, pointer: string): Parts {
-  const issues: FieldIssue[] = [];
-  const parts: Parts = { names: [], flats: [], curves: [] };
-  new PartReader(parts, issues).read(spec, pointer, 0);
-  if (issues.length === 0 && parts.flats.length > MAX_FLAT_FACES) {
-    issues.push(tooMany(pointer, "flat faces", parts.flats.length, MAX_FLAT_FACES));
+  const reader = new PartReader();
+  const { parts } = reader;
+  reader.read(spec, pointer, 0);
+  reader.throwAny();
+  for (const [what, { length }, most] of [
+    ["flat faces", parts.planes, MAX_FLAT_FACES],
+    ["ellipsoids", parts.ellipsoids, MAX_ELLIPSOIDS],
+  ] as const) {
+    if (length <= most) continue;
+    const detail = `the target has ${length} ${what}; the limit is ${most}`;
+    fail(`${pointer}/parts`, detail, "join parts that say nearly the same");
   }
-  if (issues.length === 0 && parts.curves.length > MAX_ELLIPSOIDS) {
-    issues.push(tooMany(pointer, "ellipsoids", parts.curves.length, MAX_ELLIPSOIDS));
-  }
-  if (issues.length > 0) throw new EngineError(issues);
   uniqueIds(parts);
   return parts;
 }
 
-/** Reads a target part by part into `parts`, noting each bad field in `issues` and going on. */
-class PartReader {
-  constructor(
-    private readonly parts: Parts,
-    private readonly issues: FieldIssue[],
-  ) {}
+/** Reads a target part by part into `parts`, noting each bad field and going on. */
+class PartReader extends Issues {
+  readonly parts: Parts = { names: [], planes: [], ellipsoids: [] };
 
   /** Read the part at the pointer `at`, `depth` intersections down. */
   read(spec: TargetSpec, at: string, depth: number): void {
     if (typeof spec !== "object" || spec === null) {
       this.bad(at, "expected a target", "give an object with a kind");
-      return;
-    }
-    if (spec.kind === "box") this.box(spec, at);
+    } else if (spec.kind === "box") this.box(spec, at);
     else if (spec.kind === "ratio") this.ratio(spec, at);
     else if (spec.kind === "half-space") this.halfSpace(spec, at);
     else if (spec.kind === "ellipsoid") this.ellipsoid(spec, at);
     else if (spec.kind === "intersection") this.intersection(spec, at, depth);
     else {
-      this.bad(
-        `${at}/kind`,
-        `unknown kind ${String((spec as { kind?: unknown }).kind)}`,
-        "use box, ellipsoid, ratio, half-space or intersection",
-      );
+      const detail = `unknown kind ${String((spec as { kind?: unknown }).kind)}`;
+      this.bad(`${at}/kind`, detail, "use box, ellipsoid, ratio, half-space or intersection");
     }
   }
 
   private box(spec: Of<"box">, at: string): void {
-    let limits = 0;
-    for (const axis of AXIS_INDICES) {
-      const { key } = AXES[axis];
-      const value = spec[key];
-      if (value === undefined) continue;
-      const ends = this.band(value, [`${at}/${key}/0`, `${at}/${key}/1`]);
-      if (ends === null || ends[0] !== null || ends[1] !== null) limits++;
-      if (ends === null) continue;
-      if (ends[0] !== null) this.axisFace(axis, "floor", ends[0], unitAxis(axis, -1), -ends[0]);
-      if (ends[1] !== null) this.axisFace(axis, "ceiling", ends[1], unitAxis(axis, 1), ends[1]);
+    let isLimited = false;
+    for (const of of AXIS_INDICES) {
+      const { key } = AXES[of];
+      if (spec[key] === undefined) continue;
+      const ends = this.band(spec[key], [`${at}/${key}/0`, `${at}/${key}/1`]);
+      isLimited ||= !ends || ends.some((end) => end !== null);
+      const [least, most] = ends || [null, null];
+      if (least !== null) this.limit({ of, side: "floor", value: least }, unitAxis(of, -1), -least);
+      if (most !== null) this.limit({ of, side: "ceiling", value: most }, unitAxis(of, 1), most);
     }
-    if (limits === 0) this.bad(at, "the box has no limits", "give at least one axis a least or a most");
+    if (!isLimited) this.bad(at, "the box has no limits", "give at least one axis a least or a most");
     this.named(spec, "the box");
   }
 
   private ratio(spec: Of<"ratio">, at: string): void {
     const ends = this.band([spec.min ?? null, spec.max ?? null], [`${at}/min`, `${at}/max`]);
-    if (ends === null) return;
+    if (!ends) return;
     const [min, max] = ends;
     if (min === null && max === null)
       this.bad(`${at}/min`, "the ratio band has no ends", "give a least or a most");
@@ -100,90 +93,78 @@ class PartReader {
       this.bad(`${at}/min`, "a sugar:acid ratio is never negative", "give 0 or more");
     if (max !== null && max < LEAST_RATIO)
       this.bad(`${at}/max`, `the most must be at least ${LEAST_RATIO}`, "give a ratio such as 10");
-    if (min !== null) this.ratioFace("floor", min, [-1, min, 0]);
-    if (max !== null) this.ratioFace("ceiling", max, [1, -max, 0]);
+    if (min !== null) this.limit({ of: "ratio", side: "floor", value: min }, [-1, min, 0], 0);
+    if (max !== null) this.limit({ of: "ratio", side: "ceiling", value: max }, [1, -max, 0], 0);
     this.named(spec, "the ratio band");
   }
 
   private halfSpace(spec: Of<"half-space">, at: string): void {
-    const good = [this.vector(spec.normal, `${at}/normal`), this.number(spec.offset, `${at}/offset`)].every(
-      Boolean,
-    );
-    if (!good) return;
+    const hasNormal = this.vector(spec.normal, `${at}/normal`);
+    if (!this.number(spec.offset, `${at}/offset`) || !hasNormal) return;
     const { normal, offset } = spec;
     if (!(norm3(normal) > LEAST_NORMAL)) {
       this.bad(`${at}/normal`, "the direction is zero", "give at least one axis a weight");
       return;
     }
-    const [axis, another] = AXIS_INDICES.filter((k) => normal[k] !== 0);
-    if (axis !== undefined && another === undefined) {
-      // Adding 0 turns −0 into 0.
-      const limit = offset / normal[axis] + 0;
-      const label = this.axisFace(axis, normal[axis] < 0 ? "floor" : "ceiling", limit, normal, offset);
+    const of = loneAxis(normal);
+    if (of === null) {
+      const label = spec.name?.trim() || planeLabel(normal, offset);
+      this.face({ id: "half-space", normal, offset, label }, null);
       this.named(spec, label);
     } else {
-      const label = spec.name?.trim() || planeLabel(normal, offset);
-      this.flat("half-space", normal, offset, label, { kind: "general" });
-      this.named(spec, label);
+      // Adding 0 turns −0 into 0.
+      const value = offset / normal[of] + 0;
+      this.named(spec, this.limit({ of, side: normal[of] < 0 ? "floor" : "ceiling", value }, normal, offset));
     }
   }
 
   private ellipsoid(spec: Of<"ellipsoid">, at: string): void {
     const shape = this.shape(spec, at);
-    if (shape === null || spec.radius <= 0) return;
     const { radius } = spec;
-    this.parts.curves.push({
-      id: "ellipsoid",
-      name: spec.name?.trim() || "the ellipsoid",
-      part: this.parts.names.length,
-      ellipsoid: createEllipsoid(toScaled(spec.mean), rescale3(shape, [radius, radius, radius])),
-      mean: spec.mean,
-      covariance: symmetrise(spec.covariance),
-      radius,
+    if (!shape || radius <= 0) return;
+    const { names, ellipsoids } = this.parts;
+    const name = spec.name?.trim() || "the ellipsoid";
+    ellipsoids.push({
+      ...createEllipsoid(toScaled(spec.mean), rescale3(shape, [radius, radius, radius])),
+      given: { id: "ellipsoid", name, mean: spec.mean, covariance: symmetric3(spec.covariance), radius },
+      part: names.length,
     });
-    this.named(spec, "the ellipsoid");
+    names.push(name);
   }
 
-  /** The covariance in axis-scale units, or null when something is wrong with the ellipsoid. */
-  private shape(spec: Of<"ellipsoid">, at: string): Mat3 | null {
-    const rows: unknown = spec.covariance;
+  /** The covariance in axis-scale units; false when something is wrong with the ellipsoid. */
+  private shape({ mean, covariance, radius }: Of<"ellipsoid">, at: string): Mat3 | false {
+    const rows: unknown = covariance;
     const square = Array.isArray(rows) && rows.length === 3;
     if (!square) this.bad(`${at}/covariance`, "expected three rows of three numbers", "give a 3×3 matrix");
     const good = [
-      this.vector(spec.mean, `${at}/mean`),
-      this.number(spec.radius, `${at}/radius`),
+      this.vector(mean, `${at}/mean`),
+      this.number(radius, `${at}/radius`),
       ...(square ? rows.map((row, i) => this.vector(row, `${at}/covariance/${i}`)) : [false]),
     ].every(Boolean);
-    if (!good) return null;
-    if (spec.radius <= 0)
+    if (!good) return false;
+    if (radius <= 0)
       this.bad(`${at}/radius`, "the radius must be above 0", "give a number of standard deviations");
-    const c = spec.covariance;
-    const scaled = rescale3(c, PER_AXIS_SCALE);
+    const scaled = rescale3(covariance, PER_AXIS_SCALE);
     const largest = Math.max(...scaled.flat().map(Math.abs));
-    for (const [i, j] of [
-      [0, 1],
-      [0, 2],
-      [1, 2],
-    ] as const) {
-      if (Math.abs(scaled[i][j] - scaled[j][i]) <= SYMMETRY_TOLERANCE * largest) continue;
-      this.bad(
-        `${at}/covariance/${i}/${j}`,
-        `${c[i][j]} differs from its mirror ${c[j][i]}`,
-        "a covariance is the same read by rows or by columns",
-      );
-      return null;
+    for (const i of AXIS_INDICES) {
+      for (const j of AXIS_INDICES.slice(i + 1)) {
+        if (Math.abs(scaled[i][j] - scaled[j][i]) <= SYMMETRY_TOLERANCE * largest) continue;
+        const detail = `${covariance[i][j]} differs from its mirror ${covariance[j][i]}`;
+        const remedy = "a covariance is the same read by rows or by columns";
+        return this.bad(`${at}/covariance/${i}/${j}`, detail, remedy);
+      }
     }
-    const even = symmetrise(scaled);
+    const even = symmetric3(scaled);
     const { values } = eigenSymmetric3(even);
     if (!(values[0] > 0) || values[2] / values[0] > MAX_ELLIPSOID_CONDITION) {
-      this.bad(
+      return this.bad(
         `${at}/covariance`,
         "the matrix is not positive definite: along some mix of the axes it allows no spread",
         "give every axis some variance, and no covariance beyond the product of the two standard deviations",
       );
-      return null;
     }
-    if (!Number.isFinite(spec.radius * spec.radius * largest))
+    if (!Number.isFinite(radius * radius * largest))
       this.bad(`${at}/radius`, "the region is too large", "check the unit");
     return even;
   }
@@ -200,39 +181,22 @@ class PartReader {
     }
   }
 
-  private axisFace(
-    axis: AxisIndex,
-    side: "floor" | "ceiling",
-    limit: number,
-    normal: Vec3,
-    offset: number,
-  ): string {
-    const label = axisLimitLabel(axis, side, limit);
-    this.flat(`${AXES[axis].id}-${side}`, normal, offset, label, { kind: "axis", axis, side, limit });
+  /** Add a face of the part that is being read that limits an axis or the ratio; returns its label. */
+  private limit(limit: Limit, normal: Vec3, offset: number): string {
+    const label = limitLabel(limit);
+    const subject = limit.of === "ratio" ? limit.of : AXES[limit.of].id;
+    this.face({ id: `${subject}-${limit.side}`, normal, offset, label }, limit);
     return label;
   }
 
-  private ratioFace(side: "floor" | "ceiling", limit: number, normal: Vec3): void {
-    this.flat(`ratio-${side}`, normal, 0, ratioLimitLabel(side, limit), { kind: "ratio", side, limit });
-  }
-
   /** Add a face of the part that is being read; of two parallel ones only the tighter is kept. */
-  private flat(id: string, normal: Vec3, offset: number, label: string, measure: FlatFace["measure"]): void {
+  private face(half: HalfSpace, limit: Limit | null): void {
     // n·p = (scale × n)·(p / scale): a normal is scaled the other way round.
-    const scaled = fromScaled(normal);
+    const scaled = fromScaled(half.normal);
     const length = norm3(scaled);
-    const face: FlatFace = {
-      normal: [scaled[0] / length, scaled[1] / length, scaled[2] / length],
-      offset: offset / length,
-      half: { id, normal, offset, label },
-      part: this.parts.names.length,
-      measure,
-    };
-    const { flats } = this.parts;
-    const at = flats.findIndex((other) => norm3(subtract3(other.normal, face.normal)) < SAME_NORMAL);
-    const twin = flats[at];
-    if (twin === undefined) flats.push(face);
-    else if (face.offset < twin.offset) flats[at] = face;
+    const normal = perAxis((k) => scaled[k] / length);
+    const { planes, names } = this.parts;
+    addTighter(planes, { normal, offset: half.offset / length, half, part: names.length, limit });
   }
 
   /** The part is read: give it its name. */
@@ -240,67 +204,48 @@ class PartReader {
     this.parts.names.push(spec.name?.trim() || otherwise);
   }
 
-  private bad(pointer: string, detail: string, remedy: string): void {
-    this.issues.push({ pointer, detail, remedy });
+  /** Note a bad field; false, as is what could not be read. */
+  private bad(pointer: string, detail: string, remedy: string): false {
+    this.add(pointer, detail, remedy);
+    return false;
   }
 
   private number(x: unknown, pointer: string): x is number {
-    if (typeof x !== "number" || !Number.isFinite(x)) {
-      this.bad(pointer, `expected a finite number, got ${String(x)}`, "give a plain number");
-      return false;
-    }
-    if (Math.abs(x) > MAX_MAGNITUDE) {
-      this.bad(pointer, `${x} is beyond anything a drink can hold`, "check the unit");
-      return false;
-    }
-    if (x !== 0 && Math.abs(x) < LEAST_MAGNITUDE) {
-      this.bad(pointer, `${x} is next to nothing`, "write 0");
-      return false;
-    }
+    if (typeof x !== "number" || !Number.isFinite(x))
+      return this.bad(pointer, `expected a finite number, got ${String(x)}`, "give a plain number");
+    if (Math.abs(x) > MAX_MAGNITUDE)
+      return this.bad(pointer, `${x} is beyond anything a drink can hold`, "check the unit");
+    if (x !== 0 && Math.abs(x) < LEAST_MAGNITUDE)
+      return this.bad(pointer, `${x} is next to nothing`, "write 0");
     return true;
   }
 
   private vector(x: unknown, pointer: string): x is Vec3 {
-    if (!Array.isArray(x) || x.length !== 3) {
-      this.bad(pointer, "expected three numbers: sugar, acid, ABV", "give one number per axis");
-      return false;
-    }
+    if (!Array.isArray(x) || x.length !== 3)
+      return this.bad(pointer, "expected three numbers: sugar, acid, ABV", "give one number per axis");
     return x.map((value, i) => this.number(value, `${pointer}/${i}`)).every(Boolean);
   }
 
-  /** Both ends of a band, or null when something is wrong with it. */
-  private band(value: unknown, pointers: readonly [string, string]): Interval | null {
-    if (!Array.isArray(value) || value.length !== 2) {
-      this.bad(pointers[0], "expected [least, most], either of them null", "give two ends");
-      return null;
-    }
+  /** Both ends of a band; false when something is wrong with it. */
+  private band(value: unknown, [atLow, atHigh]: readonly [string, string]): Interval | false {
+    if (!Array.isArray(value) || value.length !== 2)
+      return this.bad(atLow, "expected [least, most], either of them null", "give two ends");
     const [low, high] = value as [unknown, unknown];
-    const lowGood = low === null || this.number(low, pointers[0]);
-    const highGood = high === null || this.number(high, pointers[1]);
-    if (!lowGood || !highGood) return null;
-    if (low !== null && high !== null && low > high) {
-      this.bad(pointers[0], `the least (${low}) is above the most (${high})`, "swap the two ends");
-      return null;
-    }
+    const lowGood = low === null || this.number(low, atLow);
+    const highGood = high === null || this.number(high, atHigh);
+    if (!lowGood || !highGood) return false;
+    if (low !== null && high !== null && low > high)
+      return this.bad(atLow, `the least (${low}) is above the most (${high})`, "swap the two ends");
     return [low, high];
   }
 }
 
-function symmetrise(m: Mat3): Mat3 {
-  return mat3((i, j) => 0.5 * (m[i][j] + m[j][i]));
-}
-
-function tooMany(pointer: string, what: string, n: number, limit: number): FieldIssue {
-  return {
-    pointer: `${pointer}/parts`,
-    detail: `the target has ${n} ${what}; the limit is ${limit}`,
-    remedy: "join parts that say nearly the same",
-  };
-}
-
 function uniqueIds(parts: Parts): void {
   const seen = new Map<string, number>();
-  for (const holder of [...parts.flats.map((face) => face.half), ...parts.curves]) {
+  for (const holder of [
+    ...parts.planes.map((face) => face.half),
+    ...parts.ellipsoids.map((face) => face.given),
+  ]) {
     const count = (seen.get(holder.id) ?? 0) + 1;
     seen.set(holder.id, count);
     if (count > 1) holder.id = `${holder.id}-${count}`;

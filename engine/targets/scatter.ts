@@ -7,6 +7,7 @@ import {
   outer3,
   solvePositiveDefinite,
   subtract3,
+  symmetric3,
 } from "../linalg.ts";
 import { covarianceMat3, meanVec3 } from "../stats.ts";
 import { MAX_ITERATIONS } from "../tolerances.ts";
@@ -65,7 +66,7 @@ export function scatterOf(
     }
     const next = addScaledMat3(NONE, 1 / (weight + members.length - 1), sum);
     const moved = Math.max(...AXIS_INDICES.map((i) => Math.abs(next[i][i] / covariance[i][i] - 1)));
-    covariance = mat3((i, j) => 0.5 * (next[i][j] + next[j][i]));
+    covariance = symmetric3(next);
     if (moved < SETTLED) break;
   }
   return { mean, covariance };

@@ -1,5 +1,6 @@
 import { AXES, AXIS_INDICES, type AxisIndex } from "../axes.ts";
 import type { EraId, Vec3 } from "../types.ts";
+import type { Limit } from "./parts.ts";
 
 /** A size with `digits` decimals, or with its first significant digit when that would read as zero. */
 export function formatGap(size: number, digits: number): string {
@@ -20,14 +21,10 @@ export function formatAxisGap(axis: AxisIndex, size: number): string {
 
 const SIDES = { floor: "at least", ceiling: "at most" };
 
-/** "sugar at least 6 g/100 mL". */
-export function axisLimitLabel(axis: AxisIndex, side: "floor" | "ceiling", limit: number): string {
-  return `${AXES[axis].name} ${SIDES[side]} ${formatNumber(limit)} ${AXES[axis].unit}`;
-}
-
-/** "sugar:acid ratio at most 10". */
-export function ratioLimitLabel(side: "floor" | "ceiling", limit: number): string {
-  return `sugar:acid ratio ${SIDES[side]} ${formatNumber(limit)}`;
+/** "sugar at least 6 g/100 mL", "sugar:acid ratio at most 10". */
+export function limitLabel({ of, side, value }: Limit): string {
+  const bound = `${SIDES[side]} ${formatNumber(value)}`;
+  return of === "ratio" ? `sugar:acid ratio ${bound}` : `${AXES[of].name} ${bound} ${AXES[of].unit}`;
 }
 
 /** "sugar − 8·acid ≤ 1". */
