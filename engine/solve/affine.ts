@@ -3,13 +3,10 @@ import type { PourBox } from "./request.ts";
 
 /** Σ perMl·x + fixed, of pours x (mL). */
 export class Affine {
-  readonly perMl: Float64Array;
-  fixed: number;
-
-  constructor(perMl: Float64Array, fixed = 0) {
-    this.perMl = perMl;
-    this.fixed = fixed;
-  }
+  constructor(
+    readonly perMl: Float64Array,
+    public fixed = 0,
+  ) {}
 
   /** Become s times another. */
   set(s: number, other: Affine): this {

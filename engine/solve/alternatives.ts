@@ -20,11 +20,12 @@ const touchedBy = (delta: Float64Array) => [...delta.keys()].filter((i) => delta
 /** Looks for rivals with what is left of their allowance, and keeps the settled ones, one a set. */
 class Rivals {
   readonly found: Map<string, Answer>;
-  readonly ladder: LadderSearch;
   private readonly end: number;
 
-  constructor(ladder: LadderSearch, best: Answer) {
-    this.ladder = ladder;
+  constructor(
+    readonly ladder: LadderSearch,
+    best: Answer,
+  ) {
     this.found = new Map([[setOf(best), best]]);
     this.end = ladder.effort.spent + TOTAL_ALLOWANCE;
   }
@@ -55,7 +56,7 @@ function withoutOne(best: Answer, rivals: Rivals): void {
   for (const i of touchedBy(best.delta)) {
     if (rivals.isOver) return;
     const others = ladder.movable.filter((k) => k !== i);
-    rivals.look((within) => ladder.cheapest(others, within), COST_FACTOR * best.cost);
+    rivals.look((within) => ladder.cheapest({ free: others, ...within }), COST_FACTOR * best.cost);
   }
 }
 

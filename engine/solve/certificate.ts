@@ -12,11 +12,7 @@ const MOST_LISTED = 20_000;
 const MOST_NAMED = 3;
 
 /** What the search says of its answer. */
-export interface Standing {
-  bound: SolveCertificate["bound"];
-  gap: number;
-  proved: boolean;
-}
+export type Standing = Pick<SolveCertificate, "bound" | "gap" | "proved">;
 
 /**
  * The search's evidence in a form that can be checked without it.
@@ -31,16 +27,19 @@ export function toCertificate(
   { ladder, relaxation }: Search,
   standing: Standing,
   leaves?: Leaves,
-  ruled: readonly Ruled[] = ladder.ruled,
 ): SolveCertificate {
-  const { variables, request, measure, movable, choices, maxTouched } = question;
+  const { variables, movable, choices, maxTouched, weight } = question;
   // A refuted set refutes its subsets: the last complete level says it all. Single ingredients stay for the reader.
   const last = standing.bound ? standing.bound.touched - 1 : Math.min(maxTouched, movable.length);
-  const kept = ruled.filter((r) => r.sets === "all" || r.touched === last || (r.touched === 1 && last >= 1));
-  const listed = kept.reduce((sum, r) => sum + (r.sets === "all" ? 0 : r.sets.length), 0);
-  const shown = listed > MOST_LISTED ? kept.filter((r) => r.sets === "all") : kept;
+  const isKept = ({ sets, touched }: Ruled) =>
+    sets === "all" || touched === last || (touched === 1 && last >= 1);
+  const kept = ladder.ruled.filter(isKept);
+  const listed = kept.reduce((sum, { sets }) => sum + (sets === "all" ? 0 : sets.length), 0);
+  const shown = listed > MOST_LISTED ? kept.filter(({ sets }) => sets === "all") : kept;
   const rows = new Map<string, CertificateRow>();
   const { nodes, relaxations, evaluations } = ladder.effort;
+  const boxes = leaves?.boxes ?? [];
+  const isListed = boxes.length <= MOST_LISTED;
   return {
     nodes,
     relaxations,
@@ -49,26 +48,19 @@ export function toCertificate(
     refutations: shown.map((entry) => toRefutation(question, relaxation, entry, rows)),
     cells: relaxation.cells.length,
     rows: [...rows.values()],
-    ranges: variables.map((v, i) => ({
-      ingredient: v.key,
-      minMl: choices[i]![0]!,
-      maxMl: choices[i]!.at(-1)!,
-    })),
+    ranges: variables.map(({ key: ingredient }, i) => {
+      const changes = choices[i];
+      return { ingredient, minMl: changes?.[0] ?? 0, maxMl: changes?.at(-1) ?? 0 };
+    }),
     ...(leaves &&
-      !isTooMany(leaves) && {
-        leaves: { cells: leaves.cells, weights: [...question.weight], boxes: leaves.boxes.map(toLeaf) },
-      }),
+      isListed && { leaves: { cells: leaves.cells, weights: [...weight], boxes: boxes.map(toLeaf) } }),
     tolerance: MEMBERSHIP_TOLERANCE,
-    assumptions: assumptionTexts({
-      measure,
-      hasFurtherTest: request.extraAccept !== undefined,
-      unlisted: listed > MOST_LISTED ? listed : 0,
-      unlistedBoxes: leaves && isTooMany(leaves) ? leaves.boxes.length : 0,
+    assumptions: assumptionTexts(question, {
+      sets: listed > MOST_LISTED ? listed : 0,
+      boxes: isListed ? 0 : boxes.length,
     }),
   };
 }
-
-const isTooMany = ({ boxes }: Leaves) => boxes.length > MOST_LISTED;
 
 function toLeaf({ cell, low, high, proof }: Leaf): CertificateLeaf {
   return {
@@ -85,45 +77,35 @@ function toLeaf({ cell, low, high, proof }: Leaf): CertificateLeaf {
 function toRefutation(
   question: Question,
   relaxation: Search["relaxation"],
-  { cell, touched, sets, multipliers }: Ruled,
+  ruled: Ruled,
   rows: Map<string, CertificateRow>,
 ): Refutation {
-  const { variables, movable } = question;
+  const { variables } = question;
+  const { cell, touched, sets, multipliers } = ruled;
   const cells = relaxation.cells.length;
-  const name = (id: string) => variables.find((v) => v.ingredient.id === id)?.shortName ?? id;
-  const { from, to, rows: of } = relaxation.cells[cell]!;
-  const used = (multipliers ? of.list : [])
-    .map((row, r) => ({ row, value: multipliers?.[r] ?? 0 }))
-    .filter(({ value }) => value > 0)
-    .map((used) => ({ ...used, subject: relaxation.subjectOf(used.row.id) }));
-  const heaviest = [...used]
-    .filter(({ subject }) => subject.role !== "strength" && subject.role !== "poured")
+  const of = relaxation.cells[cell]!;
+  const used = (multipliers ? of.rows.list : []).flatMap(({ id, a, b: limit }, r) => {
+    const value = multipliers?.[r] ?? 0;
+    if (value <= 0) return [];
+    const row = cells > 1 ? `cell ${cell + 1}/${cells}: ${id}` : id;
+    const subject = relaxation.subjectOf(id);
+    const { role } = subject;
+    const label = labelOf(subject, variables);
+    const coefficients = variables.map((v, i) => ({ ingredient: v.key, value: a[i] ?? 0 }));
+    rows.set(row, { row, cell, role, label, coefficients, limit });
+    return [{ row, value, role, label }];
+  });
+  const heaviest = used
+    .filter(({ role }) => role !== "strength" && role !== "poured")
     .sort((x, y) => y.value - x.value)
     .slice(0, MOST_NAMED);
-  const named = used.map(({ value, row: { id, a, b }, subject }) => {
-    const row = cells > 1 ? `cell ${cell + 1}/${cells}: ${id}` : id;
-    rows.set(row, {
-      row,
-      cell,
-      role: subject.role,
-      label: labelOf(subject, name),
-      coefficients: variables.map((v, i) => ({ ingredient: v.key, value: a[i]! })),
-      limit: b,
-    });
-    return { row, value };
-  });
+  const limits = multipliers && [...new Set(heaviest.map(({ label }) => label))];
   return {
     touched,
     cell,
     covers: sets === "all" ? "all" : sets.map((set) => set.map((i) => variables[i]!.key)),
-    multipliers: named,
-    text: refutationText({
-      sets: sets === "all" ? "all" : sets.map((set) => set.map((i) => variables[i]!.shortName)),
-      touched,
-      movable: movable.length,
-      limits: multipliers && [...new Set(heaviest.map(({ subject }) => labelOf(subject, name)))],
-      strength: cells > 1 ? { from, to } : null,
-    }),
+    multipliers: used.map(({ row, value }) => ({ row, value })),
+    text: refutationText(question, ruled, limits, cells > 1 ? of : null),
   };
 }
 

@@ -1,11 +1,14 @@
 import { AXES, AXIS_INDICES, AXIS_SCALE, fromScaled, unitAxis } from "../axes.ts";
 import type { MixModel } from "../dilution/model.ts";
-import { dot3, invert3, matVec3, norm3, scaled3, subtract3 } from "../linalg.ts";
+import { dot3, invert3, mat3, matVec3, norm3, scaled3, subtract3 } from "../linalg.ts";
 import { type Sensitivity, sensitivityOf } from "../place/sensitivity.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Mat3, TargetSpec, Vec3 } from "../types.ts";
 import { setSum } from "../vectors.ts";
 import type { Question } from "./question.ts";
+
+/** A drink within this share of an ellipsoid's radius is on its surface. */
+export const ON_SURFACE = 1e-7;
 
 /** What a constraint is about. */
 export type Subject =
@@ -149,18 +152,8 @@ function rulesOf({ request, variables, leastPourMl }: Question): Constraint[] {
 
 /** All points within `radius` axis-scale units of a point. */
 export function driftBall(centre: Vec3, radius: number): TargetSpec {
-  const [s, a, e] = AXIS_SCALE;
-  return {
-    kind: "ellipsoid",
-    name: "the drift budget",
-    mean: centre,
-    covariance: [
-      [s * s, 0, 0],
-      [0, a * a, 0],
-      [0, 0, e * e],
-    ],
-    radius,
-  };
+  const covariance = mat3((i, j) => (i === j ? AXIS_SCALE[i] * AXIS_SCALE[j] : 0));
+  return { kind: "ellipsoid", name: "the drift budget", mean: centre, covariance, radius };
 }
 
 /** Distance of a point from an ellipsoid's middle in the ellipsoid's own units; `radius` on its surface. */
@@ -183,6 +176,14 @@ export function tangentPlane(curve: Curve, p: Vec3, share: number): HalfSpace | 
     offset: dot3(normal, curve.mean) + curve.radius,
     label: curve.label,
   };
+}
+
+/** The plane that touches each curved part where the ray to p leaves it, for those that p is out to 1 + `share` radii of. */
+export function tangentsAt({ curves, face }: Constraints, p: Vec3, share: number): Constraint[] {
+  return curves.flatMap((curve) => {
+    const half = tangentPlane(curve, p, share);
+    return half ? [face(half, curve.region, curve.id)] : [];
+  });
 }
 
 /** coefficient·x + volumeFactor·V − limit: at most 0 where the constraint holds. */

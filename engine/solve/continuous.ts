@@ -1,4 +1,4 @@
-import { AXES, AXIS_INDICES, toPoint } from "../axes.ts";
+import { AXES, loneAxis, toPoint } from "../axes.ts";
 import { addScaled, dot, solveLinear } from "../linalg.ts";
 import type { ContinuousOptimum, Multiplier } from "../types.ts";
 import { addTimes, largestOf, product, setSum } from "../vectors.ts";
@@ -8,8 +8,9 @@ import {
   type Constraints,
   type Linearised,
   linearise,
+  ON_SURFACE,
   type Tangent,
-  tangentPlane,
+  tangentsAt,
 } from "./constraint.ts";
 import { isDrink } from "./judge.ts";
 import { LeastChangeLp } from "./lp.ts";
@@ -33,8 +34,6 @@ const STILL_ML = 1e-8;
 const POLISH_STEPS = 12;
 const POLISHED = 1e-10;
 const DIFFERENCE_ML = 1e-3;
-/** A drink within this share of an ellipsoid's radius is on its surface. */
-const ON_SURFACE = 1e-7;
 /** Steps before which circling is not yet suspected. */
 const SETTLING_STEPS = 8;
 
@@ -86,14 +85,12 @@ export function continuousOptimum(
   outOfTime: () => boolean,
 ): ContinuousOptimum | null {
   const { variables, choices, movable, weight } = question;
-  const end = (pick: "minMl" | "maxMl") =>
-    Float64Array.from(variables, (v) => (v.locked ? 0 : v[pick] - v.fromMl));
   const task: Task = {
     question,
     constraints,
     exact: [...constraints.faces, ...constraints.rules],
-    lo: end("minMl"),
-    hi: end("maxMl"),
+    lo: Float64Array.from(variables, (v) => v.minMl - v.fromMl),
+    hi: Float64Array.from(variables, (v) => v.maxMl - v.fromMl),
     lp: new LeastChangeLp(choices.length),
     outOfTime,
   };
@@ -149,7 +146,7 @@ function descend(task: Task, start: Float64Array): Optimum | null {
     if (move <= nearMl && isEnough(question, next)) {
       const found = polish(task, next, bindingOf(at, lp.multipliers));
       const kkt = optimality(task, found);
-      if (Math.max(kkt.stationarity, kkt.primal, kkt.dual, kkt.complementarity) <= OPTIMAL) {
+      if (Math.max(...Object.values(kkt)) <= OPTIMAL) {
         return { ...found, kkt, cost: product(weight, found.delta.map(Math.abs)) };
       }
       nearMl = move * CLOSER;
@@ -160,18 +157,6 @@ function descend(task: Task, start: Float64Array): Optimum | null {
     delta = next;
   }
   return null;
-}
-
-/** The tangent plane of each curved part that p is out to 1 + `share` radii of. */
-function tangentsAt(
-  { curves, face }: Constraints,
-  p: Parameters<typeof tangentPlane>[1],
-  share: number,
-): Constraint[] {
-  return curves.flatMap((curve) => {
-    const half = tangentPlane(curve, p, share);
-    return half ? [face(half, curve.region, curve.id)] : [];
-  });
 }
 
 /** More than a trace is poured, so that amounts can be varied by `DIFFERENCE_ML` to both sides. */
@@ -264,33 +249,33 @@ function polish(task: Task, start: Float64Array, binding: ReadonlyMap<string, nu
   return { delta, finished: at.finished, held };
 }
 
-/** How far an amount's part of the measure's slope and the rows' pull are from balance, and which end it leans on. */
+/** Where an amount would go by the measure's slope and the rows' pull, and whether it may. */
 interface Balance {
   variable: Variable;
-  residual: number;
-  roomAbove: number;
-  roomBelow: number;
+  /** To the most or the least of its range, by so much of the measure per mL; 0 in balance. */
+  side: "most" | "least";
+  pull: number;
+  mayMove: boolean;
   /** How far the change is outside its range. */
   outside: number;
 }
 
-/** The balance of each amount that may move. */
+/** The balance of each amount that may change. */
 function balances({ question, lo, hi }: Task, { delta, held }: Stationary): Balance[] {
   const pulls = new Float64Array(delta.length);
   for (const { lambda, gradient } of held) addTimes(pulls, lambda, gradient);
-  const balance = (i: number, d: number, pull: number, [from, to]: readonly [number, number]): Balance => {
+  const balance = (i: number, d: number, slope: number, [from, to]: readonly [number, number]): Balance => {
     const w = question.weight[i]!;
     const still = Math.abs(d) <= STILL_ML;
     // |Δ| has slopes −w..w at 0, else ±w: balance means 0 lies between `least` and `most`.
-    const least = pull + (still ? -w : Math.sign(d) * w);
-    const most = pull + (still ? w : Math.sign(d) * w);
-    const mayFall = d > from + STILL_ML;
-    const mayRise = d < to - STILL_ML;
+    const least = slope + (still ? -w : Math.sign(d) * w);
+    const most = slope + (still ? w : Math.sign(d) * w);
+    const rises = most < 0;
     return {
       variable: question.variables[i]!,
-      residual: Math.max(mayRise ? -most : 0, mayFall ? least : 0, 0),
-      roomAbove: mayRise ? 0 : Math.max(0, -most),
-      roomBelow: mayFall ? 0 : Math.max(0, least),
+      side: rises ? "most" : "least",
+      pull: rises ? -most : Math.max(0, least),
+      mayMove: rises ? d < to - STILL_ML : d > from + STILL_ML,
       outside: Math.max(from - d, d - to),
     };
   };
@@ -303,7 +288,7 @@ function optimality(task: Task, found: Stationary): ContinuousOptimum["kkt"] {
   const most = (values: readonly number[]) => Math.max(0, ...values);
   const amounts = balances(task, found);
   return {
-    stationarity: most(amounts.map(({ residual }) => residual)),
+    stationarity: most(amounts.map(({ mayMove, pull }) => (mayMove ? pull : 0))),
     primal: most([
       ...held.map(({ row }) => breachOf(row, x, finished.finishedVolumeMl)),
       ...amounts.map(({ outside }) => outside),
@@ -326,32 +311,29 @@ function read(task: Task, found: Optimum): ContinuousOptimum {
 
 /** What each limit costs, dearest first: constraints, then amounts that stand at an end of their range. */
 function pricesOf(task: Task, found: Stationary): Multiplier[] {
-  const { variables, measure, target } = task.question;
-  const name = (id: string) => variables.find((v) => v.ingredient.id === id)?.shortName ?? id;
-  const merged = new Map<string, { row: Constraint; perUnit: number }>();
+  const { question } = task;
+  const merged = new Map<string, { row: Constraint; value: number }>();
   for (const { row, lambda } of found.held) {
     // A row is its face times the volume, so a unit of slack in the face is V units of the row.
-    const perUnit = lambda * (row.subject.role === "glass" ? 1 : found.finished.finishedVolumeMl);
-    if (perUnit <= NO_PRICE) continue;
-    merged.set(row.id, { row, perUnit: perUnit + (merged.get(row.id)?.perUnit ?? 0) });
+    const value = lambda * (row.subject.role === "glass" ? 1 : found.finished.finishedVolumeMl);
+    if (value <= NO_PRICE) continue;
+    merged.set(row.id, { row, value: value + (merged.get(row.id)?.value ?? 0) });
   }
-  const ofLimits = [...merged.values()].map(({ row: { id, subject }, perUnit }) => {
-    const limit = labelOf(subject, name);
-    const labels = { limit, target: target.name };
-    if (!("face" in subject))
-      return priceInWords(measure, { row: id, value: perUnit, role: subject.role }, labels);
-    const axes = AXIS_INDICES.filter((k) => subject.face.normal[k] !== 0);
-    const axis = axes.length === 1 ? axes[0] : undefined;
-    const size = axis === undefined ? 1 : Math.abs(subject.face.normal[axis]);
-    const price = { row: id, value: perUnit * size, role: subject.role, isCurved: subject.curve !== null };
-    return priceInWords(measure, axis === undefined ? price : { ...price, axis: AXES[axis].id }, labels);
+  const ofLimits = [...merged.values()].map(({ row: { id: row, subject }, value }) => {
+    const { role } = subject;
+    const limit = labelOf(subject, question.variables);
+    if (!("face" in subject)) return priceInWords(question, limit, { row, value, role });
+    const { normal } = subject.face;
+    const price = { row, value, role, isCurved: subject.curve !== null };
+    const k = loneAxis(normal);
+    if (k === null) return priceInWords(question, limit, price);
+    return priceInWords(question, limit, { ...price, value: value * Math.abs(normal[k]), axis: AXES[k].id });
   });
-  const ofAmounts = balances(task, found).flatMap(({ variable, roomAbove, roomBelow }) => {
+  const ofAmounts = balances(task, found).flatMap(({ variable, side, pull: value, mayMove }) => {
+    if (mayMove || value <= NO_PRICE) return [];
     const { key, shortName, ingredient } = variable;
-    const side = roomAbove > 0 ? ("most" as const) : ("least" as const);
-    const value = Math.max(roomAbove, roomBelow);
     const price = { row: `${key}-${side}`, value, role: "amount" as const, ingredient: ingredient.id, side };
-    return value <= NO_PRICE ? [] : [priceInWords(measure, price, { limit: shortName, target: target.name })];
+    return [priceInWords(question, shortName, price)];
   });
   return [...ofLimits, ...ofAmounts].sort((a, b) => b.value - a.value);
 }

@@ -14,14 +14,11 @@ export class Effort {
   /** Set once, by whichever limit strikes first. */
   limit: Limit | null = null;
 
-  private readonly nodeLimit: number;
-  private readonly outOfTime: () => boolean;
-
   /** @param outOfTime true when the time is up */
-  constructor(nodeLimit: number, outOfTime: () => boolean = () => false) {
-    this.nodeLimit = nodeLimit;
-    this.outOfTime = outOfTime;
-  }
+  constructor(
+    private readonly nodeLimit: number,
+    private readonly outOfTime: () => boolean = () => false,
+  ) {}
 
   /** True when a limit has struck; looks at the clock. */
   exhausted(): boolean {
@@ -51,24 +48,17 @@ export class Effort {
   }
 }
 
-/** A request's clock. */
-export interface Timer {
-  /** Tells whether this share of the time budget has passed, less what is kept for writing the answer. */
-  until(share: number): () => boolean;
-  /** Say that the question is read: from here on time is kept for writing the answer, by how long reading took. */
-  isRead(): void;
-}
-
 /** Writing an answer takes so many times as long as reading its question, at most. */
 const WRITING = 2;
 
-/** Start a request's clock. */
-export function timerOf({ now, timeBudgetMs }: SolveRequest): Timer {
-  if (now === undefined || timeBudgetMs === undefined) return { until: () => () => false, isRead: () => {} };
+/** Start a request's clock; without a clock or a budget no time is ever up. */
+export function timerOf({ now = () => 0, timeBudgetMs = Number.POSITIVE_INFINITY }: SolveRequest) {
   const start = now();
   let writing = 0;
   return {
-    until: (share) => () => now() - start >= share * (timeBudgetMs - writing),
+    /** Tells whether this share of the time budget has passed, less what is kept for writing the answer. */
+    until: (share: number) => () => now() - start >= share * (timeBudgetMs - writing),
+    /** Say that the question is read: from here on time is kept for writing the answer, by how long reading took. */
     isRead: () => {
       writing = WRITING * (now() - start);
     },

@@ -1,6 +1,6 @@
 import { Effort } from "./effort.ts";
 import { isFew, tryAll } from "./few.ts";
-import { emptyCells } from "./leaves.ts";
+import type { Leaf } from "./leaves.ts";
 import { leastOn, ROUNDING_SHARE } from "./lp.ts";
 import type { RowSet } from "./rows.ts";
 import { forEachSubset } from "./rungs.ts";
@@ -39,7 +39,8 @@ interface PoolEntry {
   constant: number;
   /** The most by which a change of each ingredient lowers the sum. */
   gains: Float64Array;
-  ruled: Map<number, { sets: number[][] }>;
+  /** What it ruled out, by how many are touched. */
+  ruled: Map<number, number[][]>;
   multipliers: Float64Array;
 }
 
@@ -49,11 +50,10 @@ export type Within = Pick<Quest, "cutoff" | "allowance">;
 /** What a search by levels found. */
 export interface LevelResult {
   answer: Answer | null;
-  level: number;
+  /** Lower bound: on the number touched, and on the cost of touching so many. */
+  bound: { touched: number; cost: number };
   /** The sets of that level that could not be ruled out, cheapest bound first. */
   open: OpenSet[];
-  /** Lower bound on cost at that level. */
-  bound: number;
 }
 
 /** Exact search over ladder amounts, by the number of ingredients touched; see FORMULATION.md. */
@@ -63,23 +63,26 @@ export class LadderSearch {
   readonly live: number[];
   /** Ingredients with more than one choice. */
   readonly movable: number[];
-  readonly effort: Effort;
-  readonly problem: SearchProblem;
 
+  /** What shows that the other cells are empty, when leaves are kept. */
+  private readonly emptied: Leaf[] = [];
   private readonly rungs: RungSearch;
   private readonly pools: PoolEntry[][];
   private surveyed = 0;
   /** Lower bound on cost of the sets that a limit kept the surveys from. */
   private unsurveyed = Number.POSITIVE_INFINITY;
 
-  constructor(problem: SearchProblem, effort = new Effort(Number.POSITIVE_INFINITY)) {
-    this.problem = problem;
-    this.effort = effort;
+  constructor(
+    readonly problem: SearchProblem,
+    readonly effort = new Effort(Number.POSITIVE_INFINITY),
+  ) {
     this.rungs = new RungSearch(problem, effort);
     this.pools = problem.cells.map(() => []);
     this.movable = problem.choices.flatMap((c, i) => (c.length > 1 ? [i] : []));
     this.live = [...problem.cells.keys()].filter((cell) => {
-      return effort.exhausted() || !this.ruleOutAll(cell, this.movable.length);
+      if (effort.exhausted() || !this.ruleOutAll(cell, this.movable.length)) return true;
+      if (problem.keepsLeaves) this.emptied.push(this.rungs.leafOf(cell));
+      return false;
     });
   }
 
@@ -157,13 +160,12 @@ export class LadderSearch {
   }
 
   private enter(entry: PoolEntry, cell: number, k: number, set: number[]): void {
-    let ruled = entry.ruled.get(k);
-    if (!ruled) {
-      ruled = { sets: [] };
-      entry.ruled.set(k, ruled);
-      this.ruled.push({ cell, touched: k, sets: ruled.sets, multipliers: entry.multipliers });
+    const sets = entry.ruled.get(k) ?? [];
+    if (sets.length === 0) {
+      entry.ruled.set(k, sets);
+      this.ruled.push({ cell, touched: k, sets, multipliers: entry.multipliers });
     }
-    ruled.sets.push(set.slice());
+    sets.push(set.slice());
   }
 
   /**
@@ -177,13 +179,13 @@ export class LadderSearch {
       const { answer, bound, empty } = this.cheapestOf(open, k);
       if (answer || this.effort.limit !== null) {
         // With the level ruled out in full just as the limit struck, what is known is that none is free.
-        return { answer, level: k, open, bound: Number.isFinite(bound) ? bound : 0 };
+        return { answer, bound: { touched: k, cost: Number.isFinite(bound) ? bound : 0 }, open };
       }
       for (const { set, cells } of empty) {
         for (const cell of cells) this.ruled.push({ cell, touched: k, sets: [set], multipliers: null });
       }
     }
-    return { answer: null, level: most, open: [], bound: Number.POSITIVE_INFINITY };
+    return { answer: null, bound: { touched: most, cost: Number.POSITIVE_INFINITY }, open: [] };
   }
 
   /** The cheapest answer among the open sets of a level, cheapest bound first. */
@@ -213,28 +215,19 @@ export class LadderSearch {
     return this.rungs.best({ free, cells, touched, ...within });
   }
 
-  /** The cheapest answer of all, any number touched up to the limit. */
-  cheapest(free: readonly number[] = this.movable, within: Within = {}): Found {
-    return this.ofAll({ free, touched: this.problem.maxTouched, ...within });
-  }
-
-  /** Any answer at all; null when there is none or a limit struck first. */
-  any(): Found {
-    return this.ofAll({ free: this.movable, touched: this.problem.maxTouched, stopAtFirst: true });
-  }
-
-  private ofAll(quest: Omit<Quest, "cells">): Found {
-    const { leaves, ...found } = this.rungs.best({ ...quest, cells: this.live });
+  /** The cheapest answer of all, any number touched up to the limit; or of a narrower quest. */
+  cheapest(quest: Partial<Quest> = {}): Found {
+    const all = { free: this.movable, touched: this.problem.maxTouched, cells: this.live };
+    const { leaves, ...found } = this.rungs.best({ ...all, ...quest });
     if (!leaves) return found;
-    const boxes = [...emptyCells(this.problem, this.ruled, this.live), ...leaves.boxes];
-    return { ...found, leaves: { ...leaves, boxes } };
+    return { ...found, leaves: { ...leaves, boxes: [...this.emptied, ...leaves.boxes] } };
   }
 }
 
 /** Last resort after a limit: dive for any acceptable choice with a small allowance of nodes, and of time. */
 export function rescue(problem: SearchProblem, effort: Effort, outOfTime?: () => boolean): Answer | null {
   const last = new Effort(RESCUE_NODES, outOfTime);
-  const { answer } = new LadderSearch(problem, last).any();
+  const { answer } = new LadderSearch(problem, last).cheapest({ stopAtFirst: true });
   effort.add(last);
   return answer;
 }

@@ -29,7 +29,6 @@ export class LeastChangeLp {
   /** Sound lower bound on the weighted change (−∞ when unknown). */
   bound = 0;
 
-  private readonly width: number;
   /** Lines 0 to m − 1 give the basic variables, line m the measure: by the n others, then the value itself. */
   private table = new Table(0);
   private m = 0;
@@ -44,8 +43,7 @@ export class LeastChangeLp {
   private readonly sum: RowSum;
   private readonly gains: number[] = [];
 
-  constructor(width: number) {
-    this.width = width;
+  constructor(private readonly width: number) {
     this.delta = new Float64Array(width);
     this.outside = new Int32Array(2 * width);
     this.isAtUpper = new Uint8Array(2 * width);

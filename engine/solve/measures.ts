@@ -4,7 +4,7 @@ import { type Constraints, constraintsOf, driftBall } from "./constraint.ts";
 import type { Effort } from "./effort.ts";
 import { createJudge, type Judge } from "./judge.ts";
 import type { Leaves } from "./leaves.ts";
-import { LadderSearch, type OpenSet } from "./levels.ts";
+import { LadderSearch, type LevelResult } from "./levels.ts";
 import type { Question } from "./question.ts";
 import { Relaxation } from "./relaxation.ts";
 import type { Answer } from "./search.ts";
@@ -25,17 +25,12 @@ export interface Search {
   ladder: LadderSearch;
 }
 
-/** The best that was found for a measure, and what is known of the rest. */
-export interface Outcome {
-  answer: Answer | null;
-  /** Lower bound: touched (lexicographic measures only) and cost. */
-  bound: { touched: number; cost: number };
+/** The best that was found for a measure, and what is known of the rest; `bound.touched` is 0 where cost alone counts. */
+export interface Outcome extends LevelResult {
   /** The search that the bound, and proposals beside the answer, come from. */
   search: Search;
   /** Accepts the answer; another judge than the search's when that went on to a narrower question and was cut short. */
   judge: Judge;
-  /** Sets still worth a look for other proposals, cheapest bound first. */
-  open: OpenSet[];
   /** Boxes that together hold every pour, with what shows that none holds a better one (drift: one a step nearer). */
   leaves?: Leaves | undefined;
 }
@@ -63,8 +58,7 @@ export function leastChange(question: Question, search: Search): Outcome {
 
 /** Fewest ingredients, then least volume. */
 function fewest(search: Search): Outcome {
-  const { answer, level, open, bound } = search.ladder.fewest();
-  return { answer, bound: { touched: level, cost: bound }, search, judge: search.judge, open };
+  return { ...search.ladder.fewest(), search, judge: search.judge };
 }
 
 /** Least weighted change, any number of ingredients up to the limit. */
@@ -85,7 +79,7 @@ function leastDrift(question: Question, first: Search): Outcome {
     Math.max(1, Math.ceil(scaledDistance(p, firstPoint) / DRIFT_STEP - DRIFT_ROUNDING));
   const within = (radius: number, part: Effort) => searchOf(question, part, radius * DRIFT_STEP);
   const unbounded = { bound: { touched: 0, cost: 0 }, open: [] };
-  const { answer: start, leaves } = first.ladder.any();
+  const { answer: start, leaves } = first.ladder.cheapest({ stopAtFirst: true });
   if (!start) return { answer: null, ...unbounded, search: first, judge: first.judge, leaves };
   const stepsOf = ({ judge }: Search, { delta }: Answer) => steps(judge(delta)?.point ?? firstPoint);
 
@@ -98,7 +92,7 @@ function leastDrift(question: Question, first: Search): Outcome {
   const look = (radius: number, nodes: number): boolean | null => {
     const part = effort.part(nodes);
     const search = within(radius, part);
-    const { answer: found, leaves } = search.ladder.any();
+    const { answer: found, leaves } = search.ladder.cheapest({ stopAtFirst: true });
     effort.add(part);
     if (found) kept = { answer: found, search, radius: Math.min(radius, stepsOf(search, found)) };
     else if (part.limit === null) [refuted, nearer] = [Math.max(refuted, radius), leaves];

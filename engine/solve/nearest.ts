@@ -8,8 +8,9 @@ import {
   type Constraints,
   gaugeOf,
   linearise,
+  ON_SURFACE,
   scaleOf,
-  tangentPlane,
+  tangentsAt,
 } from "./constraint.ts";
 import { isDrink } from "./judge.ts";
 import { LeastChangeLp } from "./lp.ts";
@@ -32,8 +33,6 @@ const HALVINGS = 24;
 const ROOM = 0.02;
 /** Amounts held in a box smaller than this, mL, have nowhere better to go. */
 const LEAST_BOX_ML = 1e-5;
-/** A drink within this share of an ellipsoid's radius is on its surface. */
-const ON_SURFACE = 1e-7;
 
 /** The drink closest to the target that was found. */
 export interface Nearest {
@@ -85,9 +84,7 @@ export function nearestReachable(
   const starts = [variables.map((v) => v.fromMl)];
   if (model.dilution.heat !== null) {
     // Where the ice runs out its water has a kink, and what can be reached a dent: look from all sides.
-    starts.push(
-      ...(["minMl", "maxMl"] as const).map((end) => variables.map((v) => (v.locked ? v.fromMl : v[end]))),
-    );
+    starts.push(...(["minMl", "maxMl"] as const).map((end) => variables.map((v) => v[end])));
   }
   const reached = starts.filter(isDrink).map(from);
   const nearer = (a: (typeof reached)[number], b: (typeof reached)[number]) =>
@@ -107,20 +104,18 @@ function breachOfRules({ model }: Question, { rules, curves }: Constraints, x: r
 
 /** Sequential linear programs towards the target, or towards the rules. */
 class Approach {
-  private readonly question: Question;
-  private readonly constraints: Constraints;
-  private readonly outOfTime: () => boolean;
   private readonly free: number[];
   private readonly from: number[];
   private readonly lp: LeastChangeLp;
   private readonly weight: Float64Array;
   private readonly set: RowSet;
 
-  constructor(question: Question, constraints: Constraints, outOfTime: () => boolean) {
+  constructor(
+    private readonly question: Question,
+    private readonly constraints: Constraints,
+    private readonly outOfTime: () => boolean,
+  ) {
     const n = question.variables.length;
-    this.question = question;
-    this.constraints = constraints;
-    this.outOfTime = outOfTime;
     this.free = question.variables.flatMap((v, i) => (v.locked ? [] : [i]));
     this.from = question.variables.map((v) => v.fromMl);
     this.lp = new LeastChangeLp(n + 1);
@@ -177,19 +172,15 @@ class Approach {
 
   /** The planes that a drink at this point shows: of the drift ball, and of the shortest way to the target. */
   private seen(point: Vec3, toTarget: boolean): Constraint[] {
-    const { curves, face } = this.constraints;
     const { target } = this.question;
-    const planes = curves.flatMap((curve) => {
-      const half = curve.region > 0 ? tangentPlane(curve, point, -ON_SURFACE) : null;
-      return half ? [face(half, curve.region, curve.id)] : [];
-    });
+    const planes = tangentsAt(this.constraints, point, -ON_SURFACE).filter(isOfDrift);
     const nearest = target.nearest(point);
     const distance = scaledDistance(point, nearest);
     if (!toTarget || !(distance > 0)) return planes;
     // Through the target's nearest point, at right angles to the line from the drink to it.
     const normal = perAxis((k) => (point[k] - nearest[k]) / (distance * AXIS_SCALE[k] ** 2));
     const offset = dot3(normal, nearest);
-    const plane = face({ id: "nearest", normal, offset, label: target.name }, 0);
+    const plane = this.constraints.face({ id: "nearest", normal, offset, label: target.name }, 0);
     return [...planes, { ...plane, volumeFactor: -offset }];
   }
 
@@ -222,6 +213,9 @@ class Approach {
     return { next: volumesAfter(question, lp.delta), gain: far - (lp.delta.at(-1) ?? 0) };
   }
 }
+
+/** The target itself is left to the planes of the shortest way. */
+const isOfDrift = ({ subject }: Constraint) => subject.role === "drift";
 
 const between = (from: readonly number[], to: readonly number[], share: number) =>
   from.map((ml, i) => ml + share * (to[i]! - ml));

@@ -15,9 +15,10 @@ import { doubtedPoint } from "../place/doubted-point.ts";
 import type { Membership, Move, Proposal, Role, Vec3 } from "../types.ts";
 import { isDrink } from "./judge.ts";
 import { pouredSpec } from "./poured-spec.ts";
-import { type Question, volumesAfter } from "./question.ts";
+import { type Question, type Variable, volumesAfter } from "./question.ts";
+import type { SolveRequest } from "./request.ts";
 import { TRADE_OFFS } from "./trade-offs.ts";
-import { moveText, proposalName, whyText } from "./words.ts";
+import { moveText, type NamedMove, proposalName, type Shift, whyText } from "./words.ts";
 
 /** Samples along each move's curve. */
 const CURVE_STEPS = 16;
@@ -49,6 +50,14 @@ export interface Before {
   membership: Membership;
 }
 
+/** A move of a proposal, in the order that it is made. */
+interface Step extends NamedMove {
+  /** The ingredient's id, with "#2" for its second line in the spec. */
+  key: string;
+  /** The curve the finished drink runs along as the amount goes from old to new. */
+  points: Vec3[];
+}
+
 /** Turn accepted changes into a complete proposal. `delta` is mL by variable; `finished` its true drink. */
 export function toProposal(
   question: Question,
@@ -56,51 +65,63 @@ export function toProposal(
   finished: Finished,
   before: Before,
 ): Proposal {
-  const { request, variables, target, prepared } = question;
+  const { request, target, prepared } = question;
   const x = volumesAfter(question, delta);
-  const rank = (i: number) => ORDER.indexOf(variables[i]!.ingredient.role);
-  const touched = [...variables.keys()]
-    .filter((i) => delta[i] !== 0)
-    .sort((i, j) => rank(i) - rank(j) || i - j);
-  const moves = touched.map((i) => toMove(question, i, x[i]!));
+  const steps = stepsOf(question, delta, x);
+  const moves = steps.map(({ move }) => move);
   const spec = pouredSpec(request, prepared, x);
-  const path = curves(question, x, touched);
-  const prices = touched.map((i) => request.prices?.get(variables[i]!.ingredient.id));
-  const names = touched.map((i) => variables[i]!.shortName);
+  const axes = neededAxes(before);
   return {
-    id: touched.map((i) => `${variables[i]!.key}:${Math.round(x[i]! * 100) / 100}`).join("+"),
-    name: proposalName(moves, names),
+    id: steps.map(({ key, move }) => `${key}:${Math.round(move.toMl * 100) / 100}`).join("+"),
+    name: proposalName(steps),
     moves,
     spec,
     before: toPoint(before.point),
     after: toPoint(finished.point),
     afterSd: doubtedPoint(spec, request.pantry, { unitSettings: request.unitSettings }).sd,
-    touched: touched.length,
+    touched: moves.length,
     volumeChangedMl: moves.reduce((sum, m) => sum + Math.abs(m.deltaMl), 0),
     probabilityInside: null,
     centreDistance: target.centreDistance(finished.point),
     driftFromFirst: scaledDistance(finished.point, question.firstPoint),
-    costChange: moves.reduce<number | null>((sum, m, k) => {
-      const price = prices[k];
-      return sum === null || price === undefined ? null : sum + (m.deltaMl * price) / 1000;
+    costChange: moves.reduce<number | null>((sum, { ingredient, deltaMl }) => {
+      const price = request.prices?.get(ingredient);
+      return sum === null || price === undefined ? null : sum + (deltaMl * price) / 1000;
     }, 0),
     finishedVolumeMl: finished.finishedVolumeMl,
-    why: whyText(
-      target.name,
-      shiftsOf(before, finished.point, path).map(({ move: k, ...shift }) => {
-        const [move, name] = [moves[k], names[k]];
-        return { ...shift, by: move && name !== undefined ? { move, name } : null };
-      }),
-      neededAxes(before).length > 0,
-    ),
-    path: path.map((points, k) => ({ ingredient: moves[k]!.ingredient, points })),
+    why: whyText(target.name, shiftsOf(axes, before.point, finished.point, steps), axes.length > 0),
+    path: steps.map(({ move: { ingredient }, points }) => ({ ingredient, points })),
     bestAt: [],
   };
 }
 
-function toMove({ request, variables }: Question, i: number, toMl: number): Move {
-  const { fromMl, ingredient, shortName } = variables[i]!;
-  const { ladder, unitSettings: settings } = request;
+/** The changes as moves, in the order that a bartender tries them. */
+function stepsOf(
+  { request, variables, model }: Question,
+  delta: ArrayLike<number>,
+  x: readonly number[],
+): Step[] {
+  const at = variables.map((v) => v.fromMl);
+  const rank = ({ ingredient }: Variable) => ORDER.indexOf(ingredient.role);
+  return variables
+    .flatMap((variable, i) => (delta[i] === 0 ? [] : [{ i, variable, toMl: x[i] ?? 0 }]))
+    .sort((a, b) => rank(a.variable) - rank(b.variable))
+    .map(({ i, variable, toMl }) => {
+      const { fromMl, key, shortName: name } = variable;
+      const points: Vec3[] = [];
+      for (let step = 0; step <= CURVE_STEPS; step += 1) {
+        at[i] = step === CURVE_STEPS ? toMl : fromMl + ((toMl - fromMl) * step) / CURVE_STEPS;
+        if (isDrink(at)) points.push(model.finish(at).point);
+      }
+      return { key, name, move: toMove(request, variable, toMl), points };
+    });
+}
+
+function toMove(
+  { ladder, unitSettings: settings }: SolveRequest,
+  { fromMl, ingredient, shortName }: Variable,
+  toMl: number,
+): Move {
   const context = { settings, ingredient };
   const { amount, unit } = amountOnLadder(toMl > 0 ? toMl : fromMl, ladder, context);
   const move = {
@@ -116,20 +137,6 @@ function toMove({ request, variables }: Question, i: number, toMl: number): Move
   return { ...move, text: moveText(move, shortName, ladder, context) };
 }
 
-/** The curve the finished drink runs along, move by move, as each amount goes from old to new. */
-function curves({ variables, model }: Question, x: readonly number[], touched: readonly number[]): Vec3[][] {
-  const at = variables.map((v) => v.fromMl);
-  return touched.map((i) => {
-    const [from, to] = [at[i]!, x[i]!];
-    const points: Vec3[] = [];
-    for (let step = 0; step <= CURVE_STEPS; step += 1) {
-      at[i] = step === CURVE_STEPS ? to : from + ((to - from) * step) / CURVE_STEPS;
-      if (isDrink(at)) points.push(model.finish(at).point);
-    }
-    return points;
-  });
-}
-
 /** The axes that had to move: those on which the old drink and its nearest inside point differ. */
 function neededAxes({ point, membership }: Before): AxisIndex[] {
   const gap = toScaled(subtract3(toVec(membership.nearest), point));
@@ -137,18 +144,15 @@ function neededAxes({ point, membership }: Before): AxisIndex[] {
   return AXIS_INDICES.filter((k) => norm3(gap) > 0 && Math.abs(gap[k]) >= NEEDED_SHARE * most);
 }
 
-/** For each axis that had to move, from where to where, and the move that did most of it. */
-function shiftsOf(before: Before, after: Vec3, path: readonly Vec3[][]) {
-  const byMove = path.map((points): Vec3 => {
-    const [first, last] = [points[0], points.at(-1)];
-    return first && last ? subtract3(last, first) : [0, 0, 0];
-  });
-  return neededAxes(before)
-    .map((axis) => ({ axis, from: before.point[axis], to: after[axis] }))
+/** For each axis that had to move and is seen to, from where to where, and the move that did most of it. */
+function shiftsOf(axes: readonly AxisIndex[], before: Vec3, after: Vec3, steps: readonly Step[]): Shift[] {
+  return axes
+    .map((axis) => ({ axis, from: before[axis], to: after[axis] }))
     .filter(({ axis, from, to }) => showOnAxis(axis, from) !== showOnAxis(axis, to))
     .map(({ axis, from, to }) => {
-      const helped = byMove.map((shift) => Math.sign(to - from) * shift[axis]);
-      return { axis, from, to, move: helped.indexOf(Math.max(...helped)) };
+      const helps = ({ points }: Step) =>
+        Math.sign(to - from) * ((points.at(-1)?.[axis] ?? 0) - (points[0]?.[axis] ?? 0));
+      return { axis, from, to, by: steps.reduce((best, step) => (helps(step) > helps(best) ? step : best)) };
     });
 }
 
@@ -158,8 +162,6 @@ export function markBest(proposals: readonly Proposal[]): void {
     const values = proposals.flatMap((p) => of(p) ?? []);
     if (values.length < proposals.length) continue;
     const best = Math.min(...values);
-    proposals.forEach((p, i) => {
-      if (values[i]! <= best + 1e-9) p.bestAt.push(bestAt);
-    });
+    for (const p of proposals) if ((of(p) ?? best) <= best + 1e-9) p.bestAt.push(bestAt);
   }
 }

@@ -19,6 +19,7 @@ export interface Variable {
   /** The name without its qualifiers, in lower case, when that is clear within this drink. */
   shortName: string;
   fromMl: number;
+  /** Its range; of a locked amount both ends are the amount. */
   minMl: number;
   maxMl: number;
   /** An addition may be left out, or let in with at least this much. */
@@ -67,6 +68,7 @@ export function readQuestion(request: SolveRequest): Question {
   checkCharacter(request, variables, issues);
   const measure = readMeasure(request, variables, issues);
   issues.throwAny();
+  for (const v of variables) if (v.locked) Object.assign(v, { minMl: v.fromMl, maxMl: v.fromMl });
 
   const from = variables.map((v) => v.fromMl);
   const model =
@@ -190,91 +192,77 @@ function readLocks({ locks }: SolveRequest, variables: readonly Variable[], issu
   });
 }
 
-/** The tighter of two limits, either of which may be left out. */
-const tighter = (pick: (a: number, b: number) => number, a: number | undefined, b: number | undefined) =>
-  a === undefined || b === undefined ? (a ?? b) : pick(a, b);
-
 /** Narrow the ranges; several bounds on one ingredient hold together. */
 function readBounds({ bounds }: SolveRequest, variables: readonly Variable[], issues: Issues): void {
-  const limits = new Map<string, { at: string; minMl: number | undefined; maxMl: number | undefined }>();
-  bounds?.forEach((bound, i) => {
+  const limits = new Map<string, { at: string; minMl: number; maxMl: number }>();
+  for (const [i, { ingredient, ...ends }] of (bounds ?? []).entries()) {
     const at = `/bounds/${i}`;
-    requireInDrink(bound.ingredient, `${at}/ingredient`, variables, issues);
-    for (const key of ["minMl", "maxMl"] as const) {
-      const ml = bound[key];
-      if (ml === undefined || (ml >= 0 && ml < Number.POSITIVE_INFINITY)) continue;
-      const detail = `${ml} is not a finite volume of at least 0 mL`;
-      issues.add(`${at}/${key}`, detail, "give a volume in mL, or leave it out");
-      return;
+    requireInDrink(ingredient, `${at}/ingredient`, variables, issues);
+    const bad = (["minMl", "maxMl"] as const).find((end) => !isAmount(ends[end] ?? 0));
+    if (bad) {
+      const detail = `${ends[bad]} is not a finite volume of at least 0 mL`;
+      issues.add(`${at}/${bad}`, detail, "give a volume in mL, or leave it out");
+      continue;
     }
-    const known = limits.get(bound.ingredient);
-    limits.set(bound.ingredient, {
+    const { minMl, maxMl } = limits.get(ingredient) ?? { minMl: 0, maxMl: Number.POSITIVE_INFINITY };
+    limits.set(ingredient, {
       at,
-      minMl: tighter(Math.max, known?.minMl, bound.minMl),
-      maxMl: tighter(Math.min, known?.maxMl, bound.maxMl),
+      minMl: Math.max(minMl, ends.minMl ?? minMl),
+      maxMl: Math.min(maxMl, ends.maxMl ?? maxMl),
     });
-  });
+  }
   for (const [id, { at, minMl, maxMl }] of limits) {
-    if (minMl !== undefined && maxMl !== undefined && minMl > maxMl) {
+    if (minMl > maxMl) {
       const detail = `the least (${minMl} mL) is above the most (${maxMl} mL)`;
       issues.add(`${at}/minMl`, detail, "swap or widen the two");
       continue;
     }
-    for (const v of variables) {
-      if (v.ingredient.id === id) narrow(v, at, minMl, maxMl, issues);
-    }
+    for (const v of variables) if (v.ingredient.id === id) narrow(v, at, minMl, maxMl, issues);
   }
 }
 
-function narrow(
-  v: Variable,
-  at: string,
-  minMl: number | undefined,
-  maxMl: number | undefined,
-  issues: Issues,
-): void {
+const isAmount = (ml: number) => ml >= 0 && ml < Number.POSITIVE_INFINITY;
+
+/** Hold an amount to bounds; without a most `maxMl` is infinite. */
+function narrow(v: Variable, at: string, minMl: number, maxMl: number, issues: Issues): void {
   // A least beyond the usual range asks for more than the usual range.
-  v.maxMl = maxMl ?? Math.max(v.maxMl, 2 * (minMl ?? 0));
+  v.maxMl = Number.isFinite(maxMl) ? maxMl : Math.max(v.maxMl, 2 * minMl);
   if (v.line === null) {
-    v.leastIfPouredMl = minMl ?? 0;
+    v.leastIfPouredMl = minMl;
     return;
   }
-  v.minMl = minMl ?? 0;
+  v.minMl = minMl;
   const now = `${v.ingredient.name} is ${Math.round(v.fromMl * 100) / 100} mL now`;
-  if (minMl !== undefined && v.fromMl < minMl - POUR_TOLERANCE_ML) {
+  if (v.fromMl < minMl - POUR_TOLERANCE_ML) {
     const detail = `${now}, below its least of ${minMl} mL`;
     issues.add(`${at}/minMl`, detail, "raise the line first, or lower the bound");
   }
-  if (maxMl !== undefined && v.fromMl > maxMl + POUR_TOLERANCE_ML) {
+  if (v.fromMl > maxMl + POUR_TOLERANCE_ML) {
     const detail = `${now}, above its most of ${maxMl} mL`;
     issues.add(`${at}/maxMl`, detail, "lower the line first, or raise the bound");
   }
 }
 
+const isAboveZero = (x: number) => Number.isFinite(x) && x > 0;
+const isWholeFrom = (least: number) => (x: number) => Number.isInteger(x) && x >= least;
+const isDrift = (x: number) => x >= LEAST_DRIFT && x <= MOST_DRIFT;
+const DRIFT_RANGE = `in ${LEAST_DRIFT}..${MOST_DRIFT} axis-scale steps`;
+
+/** The numbers of a request, what each must be, and what to do where it is not. */
+const NUMBERS = [
+  ["maxFinishedMl", isAboveZero, "a finite volume in mL above 0", "correct it or leave it out"],
+  ["minFinishedMl", isAboveZero, "a finite volume in mL above 0", "correct it or leave it out"],
+  ["timeBudgetMs", isAboveZero, "a finite time in ms above 0", "correct it or leave it out"],
+  ["nodeLimit", isAboveZero, "a finite number of nodes above 0", "correct it or leave it out"],
+  ["maxTouched", isWholeFrom(0), "a whole number of at least 0", "give a whole number, or leave it out"],
+  ["count", isWholeFrom(1), "a whole number of at least 1", "give a whole number, or leave it out"],
+  ["driftBudget", isDrift, DRIFT_RANGE, "give a distance a pour can keep, or leave it out"],
+] as const;
+
 function checkNumbers(request: SolveRequest, issues: Issues): void {
-  for (const [key, what] of [
-    ["maxFinishedMl", "volume in mL"],
-    ["minFinishedMl", "volume in mL"],
-    ["timeBudgetMs", "time in ms"],
-    ["nodeLimit", "number of nodes"],
-  ] as const) {
+  for (const [key, isGood, what, remedy] of NUMBERS) {
     const value = request[key];
-    if (value === undefined || (Number.isFinite(value) && value > 0)) continue;
-    issues.add(`/${key}`, `${value} is not a finite ${what} above 0`, "correct it or leave it out");
-  }
-  for (const [key, least] of [
-    ["maxTouched", 0],
-    ["count", 1],
-  ] as const) {
-    const value = request[key];
-    if (value === undefined || (Number.isInteger(value) && value >= least)) continue;
-    const detail = `${value} is not a whole number of at least ${least}`;
-    issues.add(`/${key}`, detail, "give a whole number, or leave it out");
-  }
-  const budget = request.driftBudget;
-  if (budget !== undefined && !(budget >= LEAST_DRIFT && budget <= MOST_DRIFT)) {
-    const detail = `${budget} is not in ${LEAST_DRIFT}..${MOST_DRIFT} axis-scale steps`;
-    issues.add("/driftBudget", detail, "give a distance a pour can keep, or leave it out");
+    if (value !== undefined && !isGood(value)) issues.add(`/${key}`, `${value} is not ${what}`, remedy);
   }
 }
 
@@ -300,7 +288,7 @@ function readMeasure(request: SolveRequest, variables: readonly Variable[], issu
     issues.add("/measure", detail, `use one of ${MEASURE_IDS.join(", ")}`);
   }
   for (const [id, price] of prices ?? []) {
-    if (price >= 0 && price < Number.POSITIVE_INFINITY) continue;
+    if (isAmount(price)) continue;
     const detail = `${price} is not a finite price of at least 0`;
     issues.add(`/prices/${id}`, detail, "give the price of a litre");
   }

@@ -61,9 +61,6 @@ export class Relaxation implements SearchProblem {
   readonly keepsLeaves: boolean;
   readonly cells: Cell[] = [];
 
-  private readonly question: Question;
-  private readonly constraints: Constraints;
-  private readonly judge: Judge;
   private readonly enclosure: VolumeEnclosure;
   /** The rules, loosened. */
   private readonly rules: readonly LooseConstraint[];
@@ -80,9 +77,9 @@ export class Relaxation implements SearchProblem {
 
   /** @param outOfTime true when it is time to stop cutting the range of strength into cells */
   constructor(
-    question: Question,
-    constraints: Constraints,
-    judge: Judge,
+    private readonly question: Question,
+    private readonly constraints: Constraints,
+    private readonly judge: Judge,
     outOfTime: () => boolean = () => false,
   ) {
     const { variables, model } = question;
@@ -92,14 +89,11 @@ export class Relaxation implements SearchProblem {
     this.weight = question.weight;
     this.maxTouched = question.maxTouched;
     this.keepsLeaves = question.request.leaves === true;
-    this.question = question;
-    this.constraints = constraints;
-    this.judge = judge;
     this.enclosure = new VolumeEnclosure(model);
     this.from = Float64Array.from(variables, (v) => v.fromMl);
     this.box = {
-      low: Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.minMl)),
-      high: Float64Array.from(variables, (v) => (v.locked ? v.fromMl : v.maxMl)),
+      low: Float64Array.from(variables, (v) => v.minMl),
+      high: Float64Array.from(variables, (v) => v.maxMl),
     };
     this.line = new Affine(new Float64Array(n));
     this.narrowed = emptyBounds(n);

@@ -20,14 +20,11 @@ export interface RowSum {
  * the simplex.
  */
 export class RowSet {
-  readonly width: number;
   /** In the order they were added. */
   readonly list: Row[] = [];
   private readonly spare: Row[] = [];
 
-  constructor(width: number) {
-    this.width = width;
-  }
+  constructor(readonly width: number) {}
 
   /** Forget every row; the memory stays. */
   clear(): void {

@@ -1,5 +1,5 @@
 import type { Effort } from "./effort.ts";
-import { type Leaf, type Leaves, type Proof, proofOf } from "./leaves.ts";
+import type { Leaf, Leaves, Proof } from "./leaves.ts";
 import { LeastChangeLp } from "./lp.ts";
 import { type Node, NodeQueue } from "./node-queue.ts";
 import type { RowSet } from "./rows.ts";
@@ -131,9 +131,7 @@ export class RungSearch {
   readonly lo: Float64Array;
   readonly hi: Float64Array;
   readonly lp: LeastChangeLp;
-  readonly effort: Effort;
 
-  private readonly p: SearchProblem;
   private readonly amounts: readonly Amount[];
   private readonly candidate: Float64Array;
   private readonly queue = new NodeQueue();
@@ -149,20 +147,21 @@ export class RungSearch {
   /** What shows the bound last relaxed, when leaves are kept. */
   private proof: Proof | null = null;
 
-  constructor(problem: SearchProblem, effort: Effort) {
-    const n = problem.size;
-    this.p = problem;
-    this.effort = effort;
+  constructor(
+    private readonly p: SearchProblem,
+    readonly effort: Effort,
+  ) {
+    const n = p.size;
     this.lp = new LeastChangeLp(n);
     this.lo = new Float64Array(n);
     this.hi = new Float64Array(n);
     this.candidate = new Float64Array(n);
-    this.amounts = problem.choices.map((choices, i) => {
+    this.amounts = p.choices.map((choices, i) => {
       const zero = choices.indexOf(0);
       if (zero < 0) throw new Error("a choice list lacks 0");
       const whole = spanOf(choices, 0, choices.length - 1);
       const still = spanOf(choices, zero, zero);
-      const weight = problem.weight[i]!;
+      const weight = p.weight[i]!;
       return { i, choices, weight, step: commonStep(choices, weight), whole, still, span: whole };
     });
     this.openBox();
@@ -183,7 +182,7 @@ export class RungSearch {
       this.effort.relaxations += 1;
       const outcome = this.lp.solve(rows, free, this.lo, this.hi, this.p.weight, touched);
       const isEmpty = outcome === "infeasible";
-      if (this.p.keepsLeaves) this.proof = proofOf(rows, this.lp.multipliers, !isEmpty);
+      if (this.p.keepsLeaves) this.proof = { ...rows.combine(this.lp.multipliers), isWeighted: !isEmpty };
       if (isEmpty) return Number.POSITIVE_INFINITY;
       if (outcome === "stalled" || round === CUT_ROUNDS || !this.p.cut?.(this.lp.delta)) {
         // A stalled simplex knows no bound, but no change costs less than nothing.
@@ -232,9 +231,14 @@ export class RungSearch {
     return { answer, bound, isSettled, leaves: { cells: this.p.cells.length, boxes: this.leaves } };
   }
 
+  /** The box at hand as a leaf; what was last relaxed shows it, unless something else does. */
+  leafOf(cell: number, proof: Proof | null = this.proof): Leaf {
+    return { cell, low: this.lo.slice(), high: this.hi.slice(), proof };
+  }
+
   /** Enter the box at hand among the leaves, when they are kept. */
   private close(cell: number, proof: Proof | null): void {
-    if (this.p.keepsLeaves) this.leaves.push({ cell, low: this.lo.slice(), high: this.hi.slice(), proof });
+    if (this.p.keepsLeaves) this.leaves.push(this.leafOf(cell, proof));
   }
 
   private rowsAt(cell: number): RowSet {
@@ -358,35 +362,35 @@ export class RungSearch {
    * and offer what breaks nothing; true when one was taken. A short cut to any answer: it proves nothing.
    */
   private walk(): boolean {
-    const { breach } = this.p;
-    if (!breach) return false;
-    let least = breach.call(this.p, this.candidate);
-    for (let step = 0; step < WALK_STEPS; step += 1) {
-      const next = this.bestNeighbour(least);
-      if (next === null) return false;
-      least = next;
-      if (least <= 0 && this.offer()) return true;
+    let least: number | null = this.breach();
+    for (let step = 0; step < WALK_STEPS && least !== null; step += 1) {
+      least = this.bestNeighbour(least);
+      if (least !== null && least <= 0 && this.offer()) return true;
     }
     return false;
+  }
+
+  /** How far from acceptable the candidate is; +∞ where the problem does not tell. */
+  private breach(): number {
+    return this.p.breach?.(this.candidate) ?? Number.POSITIVE_INFINITY;
   }
 
   /** Move the candidate to the neighbour that breaks least, if that is less than `least`: what it breaks, or null. */
   private bestNeighbour(least: number): number | null {
     const { candidate } = this;
-    const breach = (): number => this.p.breach?.(candidate) ?? Number.POSITIVE_INFINITY;
-    let best = least;
-    let move: Way[] = [];
+    const here = candidate.slice();
     const ways = this.free.flatMap(({ i, choices }) => {
-      const at = firstAtLeast(choices, candidate[i]! - ON_RUNG_ML, 0, choices.length - 1);
+      const at = firstAtLeast(choices, here[i]! - ON_RUNG_ML, 0, choices.length - 1);
       return [choices[at - 1], choices[at + 1]].flatMap((to) => (to === undefined ? [] : [{ i, to }]));
     });
-    const here = candidate.slice();
     const take = (moves: readonly Way[]) => {
       for (const { i, to } of moves) candidate[i] = to;
     };
+    let best = least;
+    let move: Way[] = [];
     const tryMoves = (moves: Way[]) => {
       take(moves);
-      const value = breach();
+      const value = this.breach();
       candidate.set(here);
       if (value < best) [best, move] = [value, moves];
     };
@@ -396,9 +400,8 @@ export class RungSearch {
         for (const other of ways.slice(k + 1)) if (other.i !== way.i) tryMoves([way, other]);
       }
     }
-    if (move.length === 0) return null;
     take(move);
-    return best;
+    return move.length > 0 ? best : null;
   }
 
   /** The relaxed optimum is a pour, but one the true model (or the touch limit) turns down: split there. */

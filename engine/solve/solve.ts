@@ -1,4 +1,5 @@
 import { toPoint } from "../axes.ts";
+import { largestOf } from "../vectors.ts";
 import { alternatives } from "./alternatives.ts";
 import { certificateOfNothing, type Standing, toCertificate } from "./certificate.ts";
 import { constraintsOf } from "./constraint.ts";
@@ -121,7 +122,7 @@ function nothingInside(
   before: Before,
   after: () => boolean,
 ): SolveResult {
-  const { variables, model, target, maxTouched, movable } = question;
+  const { variables, model, target } = question;
   const { volumesMl, keepsRules, isSettled } = nearestReachable(question, search.constraints, after);
   const { point, finishedVolumeMl } = model.finish(volumesMl);
   const membership = target.membership(point);
@@ -142,12 +143,7 @@ function nothingInside(
       isSettled,
     },
     refutation: others.length === 0 ? (refutation ?? null) : null,
-    text: infeasibleText(target.name, membership, {
-      inBetweenWouldDo,
-      keepsRules,
-      maxTouched,
-      movable: movable.length,
-    }),
+    text: infeasibleText(question, membership, { inBetweenWouldDo, keepsRules }),
   };
   return {
     status: "infeasible",
@@ -178,10 +174,7 @@ function standingOf(question: Question, { bound, search }: Outcome, found: Answe
 
 /** The measure of the largest change the ranges allow: the gap when nothing was found. */
 function mostCost({ choices, weight }: Question): number {
-  return choices.reduce(
-    (sum, c, i) => sum + weight[i]! * Math.max(...[c[0] ?? 0, c.at(-1) ?? 0].map(Math.abs)),
-    0,
-  );
+  return weight.reduce((sum, w, i) => sum + w * largestOf(choices[i]!), 0);
 }
 
 /** The answer and its rivals as proposals; none when there is none. */

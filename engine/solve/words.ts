@@ -15,6 +15,8 @@ import type {
 import { joinWords, lowerFirst, shortName, upperFirst } from "../wording.ts";
 import type { Subject } from "./constraint.ts";
 import type { Limit } from "./effort.ts";
+import type { Ruled } from "./levels.ts";
+import type { Question } from "./question.ts";
 import { isLexicographic } from "./request.ts";
 
 /** Lower case at the start, except for acronyms. */
@@ -29,8 +31,9 @@ export function shortNames(ingredients: readonly Ingredient[]): string[] {
   });
 }
 
-/** What a constraint asks, as it stands in a sentence. */
-export function labelOf(subject: Subject, name: (ingredient: string) => string): string {
+/** What a constraint asks of a drink of these amounts, as it stands in a sentence. */
+export function labelOf(subject: Subject, variables: Question["variables"]): string {
+  const name = (id: string) => variables.find((v) => v.ingredient.id === id)?.shortName ?? id;
   switch (subject.role) {
     case "target":
     case "drift":
@@ -62,17 +65,26 @@ export function moveText(
   return `${name}: ${from} → ${to} (${formatDelta(deltaMl, ladder, context)})`;
 }
 
-/** "More lime juice", "More lime juice, less simple syrup", "Let in lemon juice". `names` in the moves' order. */
-export function proposalName(moves: readonly Move[], names: readonly string[]): string {
-  const groups: [string, (m: Move) => boolean][] = [
-    ["let in", (m) => m.kind === "add"],
-    ["more", (m) => m.kind === "pour" && m.deltaMl > 0],
-    ["less", (m) => m.kind === "pour" && m.deltaMl < 0],
-    ["no", (m) => m.kind === "drop"],
-  ];
-  const parts = groups.flatMap(([word, test]) => {
-    const named = names.filter((_, k) => moves.some((m, j) => j === k && test(m)));
-    return named.length > 0 ? [`${word} ${joinWords(named)}`] : [];
+/** A move, and what its ingredient is called in this drink. */
+export interface NamedMove {
+  move: Move;
+  name: string;
+}
+
+/** What moves do, in the order that a proposal's name has it, and the same before the name of what it is done to. */
+const DOINGS = { "let in": "", more: "more ", less: "less ", no: "leaving out " };
+
+function doingOf({ kind, deltaMl }: Move): keyof typeof DOINGS {
+  if (kind === "add") return "let in";
+  if (kind === "drop") return "no";
+  return deltaMl > 0 ? "more" : "less";
+}
+
+/** "More lime juice", "More lime juice, less simple syrup", "Let in lemon juice". */
+export function proposalName(moves: readonly NamedMove[]): string {
+  const parts = Object.keys(DOINGS).flatMap((doing) => {
+    const names = moves.filter(({ move }) => doingOf(move) === doing).map(({ name }) => name);
+    return names.length > 0 ? [`${doing} ${joinWords(names)}`] : [];
   });
   return upperFirst(parts.join(", "));
 }
@@ -82,14 +94,7 @@ export interface Shift {
   axis: AxisIndex;
   from: number;
   to: number;
-  by: { move: Move; name: string } | null;
-}
-
-/** A move as the subject of a sentence: "less lime juice". */
-function doing({ move, name }: NonNullable<Shift["by"]>): string {
-  if (move.kind === "add") return name;
-  if (move.kind === "drop") return `leaving out ${name}`;
-  return `${move.deltaMl > 0 ? "more" : "less"} ${name}`;
+  by: NamedMove;
 }
 
 /** One sentence: what was out, and which move brings it in, from where to where. */
@@ -97,7 +102,7 @@ export function whyText(target: string, shifts: readonly Shift[], wasOutside: bo
   if (!wasOutside) return `The drink was inside ${target} already, and stays inside.`;
   if (shifts.length === 0) return "The drink was a trace outside, and this is just enough to bring it in.";
   const phrases = shifts.map(({ axis, from, to, by }, i) => {
-    const subject = i > 0 && shifts[i - 1]?.by?.move === by?.move ? "" : `${by ? doing(by) : "the change"} `;
+    const subject = shifts[i - 1]?.by === by ? "" : `${DOINGS[doingOf(by.move)]}${by.name} `;
     const verb = to >= from ? "lifts" : "brings down";
     const span = `from ${showOnAxis(axis, from)} to ${showOnAxis(axis, to)} ${AXES[axis].unit}`;
     return `${subject}${verb} ${AXES[axis].name} ${span}`;
@@ -147,46 +152,47 @@ const AT_THE_EDGE = 0.02;
 
 /** Why nothing is inside. */
 export function infeasibleText(
-  target: string,
+  { target: { name }, maxTouched, movable }: Question,
   nearest: Membership,
-  facts: { inBetweenWouldDo: boolean; keepsRules: boolean; maxTouched: number; movable: number },
+  { inBetweenWouldDo, keepsRules }: { inBetweenWouldDo: boolean; keepsRules: boolean },
 ): string {
-  if (facts.inBetweenWouldDo) {
-    return facts.maxTouched < facts.movable
-      ? `In-between amounts of more ingredients would do, but no pour on this ladder with at most ${facts.maxTouched} changed does.`
+  if (inBetweenWouldDo) {
+    return maxTouched < movable.length
+      ? `In-between amounts of more ingredients would do, but no pour on this ladder with at most ${maxTouched} changed does.`
       : "In-between amounts would do, but no pour on this ladder lands inside: a finer ladder would help.";
   }
-  if (facts.keepsRules && nearest.signedDistance < AT_THE_EDGE) {
-    return `No amounts within these limits reach ${target}; the nearest drink they pour only comes to its edge.`;
+  if (!keepsRules) {
+    return "No drink was found within these limits that keeps every rule at once (glass, character, drift), whatever the target.";
   }
-  return facts.keepsRules
-    ? `No amounts within these limits reach ${target}; the nearest drink they pour is still out (${nearest.text})`
-    : "No drink was found within these limits that keeps every rule at once (glass, character, drift), whatever the target.";
+  const reach = `No amounts within these limits reach ${name}; the nearest drink they pour`;
+  return nearest.signedDistance < AT_THE_EDGE
+    ? `${reach} only comes to its edge.`
+    : `${reach} is still out (${nearest.text})`;
 }
 
-/** What a refutation is about, for its sentence. */
-export interface RefutationFacts {
-  /** Short names of each set's ingredients; "all" for every set of `touched`. */
-  sets: "all" | readonly string[][];
-  touched: number;
-  movable: number;
-  /** Labels of the limits that weigh most; null when every pour was tried instead. */
-  limits: readonly string[] | null;
-  /** The cell's strengths, where there are several cells. */
-  strength: { from: number; to: number } | null;
+/** Whom a refutation rules out: a few sets by name, or every set of that size. */
+function whoText({ variables, movable }: Question, { sets, touched }: Ruled): string {
+  if (sets === "all") {
+    if (touched >= movable.length) return "Everything that may change, together";
+    return `Any ${touched === 1 ? "one ingredient" : `${touched} ingredients`}`;
+  }
+  const names = sets.map((set) => set.map((i) => variables[i]?.shortName).join(" with "));
+  return names.length <= 3 ? joinWords(names) : `${names[0]} and ${names.length - 1} other sets`;
 }
 
-/** In words: who cannot do it, and which limits pull against each other. */
-export function refutationText({ sets, touched, movable, limits, strength }: RefutationFacts): string {
-  const first = sets === "all" ? [] : (sets[0] ?? []);
-  const who =
-    sets === "all"
-      ? touched >= movable
-        ? "Everything that may change, together"
-        : `Any ${touched === 1 ? "one ingredient" : `${touched} ingredients`}`
-      : sets.length <= 3
-        ? joinWords(sets.map((set) => set.join(" with ")))
-        : `${first.join(" with ")} and ${sets.length - 1} other sets`;
+/**
+ * In words: who cannot do it, and which limits pull against each other.
+ *
+ * @param limits those that weigh most; null when every pour was tried instead
+ * @param strength the cell's, where there are several cells
+ */
+export function refutationText(
+  question: Question,
+  ruled: Ruled,
+  limits: readonly string[] | null,
+  strength: { from: number; to: number } | null,
+): string {
+  const who = whoText(question, ruled);
   if (limits === null) return `${who}: between the rungs only; every pour was tried.`;
   const percent = (e: number) => Math.round(100 * e);
   const where = strength ? ` (mix between ${percent(strength.from)} and ${percent(strength.to)} % vol)` : "";
@@ -196,31 +202,25 @@ export function refutationText({ sets, touched, movable, limits, strength }: Ref
     : `${who}: cannot meet ${joinWords(limits)} together${where}.`;
 }
 
-/** What the proof rests on besides arithmetic. */
-export function assumptionTexts(facts: {
-  measure: MeasureId;
-  hasFurtherTest: boolean;
-  unlisted: number;
-  unlistedBoxes: number;
-}): string[] {
-  return [
+/** What the proof rests on besides arithmetic; `unlisted` sets and boxes were too many for the certificate. */
+export function assumptionTexts(
+  { measure, request: { extraAccept } }: Question,
+  unlisted: { sets: number; boxes: number },
+): string[] {
+  const texts = [
     "Finished volume is enclosed by lines that hold for every pour, by bounds on its second derivatives; the sums are in double precision, and every limit is loosened by more than they round.",
-    ...(facts.measure === "relative" || facts.measure === "cost"
-      ? [`bound.volumeMl and gap are in the units of the "${facts.measure}" measure, not mL.`]
-      : []),
-    ...(facts.measure === "drift"
-      ? ["Least drift is proved in quarters of a step; the refutations and the bound hold within that drift."]
-      : []),
-    ...(facts.hasFurtherTest ? ["A further test of each drink was supplied with the request."] : []),
-    ...(facts.unlisted > 0
-      ? [`${facts.unlisted} refuted sets of ingredients were too many to list here.`]
-      : []),
-    ...(facts.unlistedBoxes > 0
-      ? [`${facts.unlistedBoxes} boxes of the search were too many to list here.`]
-      : []),
+    (measure === "relative" || measure === "cost") &&
+      `bound.volumeMl and gap are in the units of the "${measure}" measure, not mL.`,
+    measure === "drift" &&
+      "Least drift is proved in quarters of a step; the refutations and the bound hold within that drift.",
+    extraAccept && "A further test of each drink was supplied with the request.",
+    unlisted.sets > 0 && `${unlisted.sets} refuted sets of ingredients were too many to list here.`,
+    unlisted.boxes > 0 && `${unlisted.boxes} boxes of the search were too many to list here.`,
   ];
+  return texts.filter((text) => typeof text === "string");
 }
 
+/** What a limit's price is in, by measure, and how an amount of it is said. */
 const SAVED: Record<MeasureId, { unit: string; amount: string }> = {
   "fewest-then-volume": { unit: "mL", amount: "mL" },
   volume: { unit: "mL", amount: "mL" },
@@ -231,47 +231,33 @@ const SAVED: Record<MeasureId, { unit: string; amount: string }> = {
 
 /** The price of one limit, from its numbers: "Sugar at most 9 g/100 mL is what costs you: …". */
 export function priceInWords(
-  measure: MeasureId,
+  { measure, target }: Question,
+  limit: string,
   price: Omit<Multiplier, "unit" | "text">,
-  labels: { limit: string; target: string },
 ): Multiplier {
-  const { value } = price;
   const { unit: saved, amount } = SAVED[measure];
-  const saves = (x: number) => `${x >= 100 ? Math.round(x) : Number(x.toPrecision(2))} ${amount}`;
-  const label = upperFirst(labels.limit);
+  const inWords = (per: string, text: string) => ({ ...price, unit: `${saved} per ${per}`, text });
+  const saves = (room: number) => {
+    const x = price.value * room;
+    return `would save ${x >= 100 ? Math.round(x) : Number(x.toPrecision(2))} ${amount}`;
+  };
+  const costs = `${upperFirst(limit)} is what costs you`;
   switch (price.role) {
     case "amount":
-      return {
-        ...price,
-        unit: `${saved} per mL`,
-        text: `The ${labels.limit} stands at its ${price.side}: each mL of room would save ${saves(value)}.`,
-      };
+      return inWords("mL", `The ${limit} stands at its ${price.side}: each mL of room ${saves(1)}.`);
     case "glass":
-      return {
-        ...price,
-        unit: `${saved} per mL of glass`,
-        text: `${label} is what costs you: each 10 mL more room would save ${saves(10 * value)}.`,
-      };
+      return inWords("mL of glass", `${costs}: each 10 mL more room ${saves(10)}.`);
     case "target":
     case "drift": {
       if (price.axis !== undefined) {
         const { unit, decimals } = AXES[AXIS_INDEX[price.axis]];
         const step = decimals > 1 ? 0.1 : 1;
-        return {
-          ...price,
-          unit: `${saved} per ${unit}`,
-          text: `${label} is what costs you: each ${step} ${unit} of slack would save ${saves(value * step)}.`,
-        };
+        return inWords(unit, `${costs}: each ${step} ${unit} of slack ${saves(step)}.`);
       }
-      return {
-        ...price,
-        unit: `${saved} per unit of the face`,
-        text: price.isCurved
-          ? `The edge of ${labels.target} is what costs you: the change ends exactly on it.`
-          : `${label} is what costs you.`,
-      };
+      const onEdge = `The edge of ${target.name} is what costs you: the change ends exactly on it.`;
+      return inWords("unit of the face", price.isCurved ? onEdge : `${costs}.`);
     }
     default:
-      return { ...price, unit: `${saved} per unit of the rule`, text: `${label} is what costs you.` };
+      return inWords("unit of the rule", `${costs}.`);
   }
 }
