@@ -3,7 +3,7 @@ import { fail, under } from "./errors.ts";
 import { ERA_IDS, METHOD_IDS } from "./ids.ts";
 import { type Kin, type KinBook, kinBook, kinOf, type Misfit, misfitOf } from "./kin/kin.ts";
 import { addScaledMat3, rescale3 } from "./linalg.ts";
-import { once } from "./once.ts";
+import { once, onceFor } from "./once.ts";
 import { prepareSpec } from "./place/prepare-spec.ts";
 import { specDoubt } from "./place/spec-doubt.ts";
 import { chiSquareQuantile } from "./stats.ts";
@@ -46,13 +46,11 @@ export interface PlacedReference {
   point: Vec3;
 }
 
+type Intersection = Extract<TargetSpec, { kind: "intersection" }>;
+type Single = Exclude<TargetSpec, Intersection>;
+
 /** A target with no intersection inside an intersection. */
-export type FlatTarget = Exclude<TargetSpec, { kind: "intersection" }> | FlatIntersection;
-interface FlatIntersection {
-  kind: "intersection";
-  name?: string;
-  parts: Exclude<TargetSpec, { kind: "intersection" }>[];
-}
+export type FlatTarget = Single | (Omit<Intersection, "parts"> & { parts: Single[] });
 
 /** A region one can aim for, and what is known of where it came from. */
 export interface Region {
@@ -217,16 +215,11 @@ function createView(
       }),
     ),
   );
-  const doubts = new Map<string, Mat3 | undefined>();
-  const doubtOf = (drink: ReferenceDrink) => {
-    if (!doubts.has(drink.id)) doubts.set(drink.id, specDoubt(dilutedSpec(drink), pantry));
-    return doubts.get(drink.id);
-  };
-
+  const doubtOf = onceFor((drink: ReferenceDrink) => ({ doubt: specDoubt(dilutedSpec(drink), pantry) }));
   const membersOf = (kind: Kind) =>
     references()
       .filter(({ drink }) => isOf(kind, drink))
-      .map((reference) => ({ ...reference, doubt: doubtOf(reference.drink) }));
+      .map((reference) => ({ ...reference, ...doubtOf(reference.drink) }));
 
   const keyOf = (id: string, coverage: number | null) => `${id} ${coverage}`;
   const kept = new Map(made.map((region) => [keyOf(region.id, region.coverage), region]));
@@ -238,7 +231,7 @@ function createView(
   };
   const nearRegion = ({ drink, point }: PlacedReference, coverage: number): Region => {
     const kind = kinds.find((k) => k.era === null && k.family.id === drink.families[0]);
-    return regionNear(drink, point, doubtOf(drink), kind ? kindRegion(kind, coverage) : null, coverage);
+    return regionNear(drink, point, doubtOf(drink).doubt, kind ? kindRegion(kind, coverage) : null, coverage);
   };
   const bandRegion = (band: PublishedBand) => regionOfBand(band, references());
 

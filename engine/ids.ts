@@ -1,4 +1,4 @@
-import type { IceConditions } from "./types.ts";
+import { ICE_CONDITIONS } from "./limits.ts";
 
 /*
  * The closed vocabularies, each written once: types.ts takes its unions from these lists, and schemas, loaders,
@@ -107,17 +107,7 @@ export const EVIDENCE_IDS = [
 export const STAGE_IDS = ["mix", "top"] as const;
 
 /** What the ice balance rests on; each can be set by the user. */
-export const ICE_CONDITION_IDS = [
-  "shelfTempC",
-  "fridgeTempC",
-  "iceTempC",
-  "adherentWaterShare",
-  "iceMassG",
-  "vesselMassG",
-  "vesselHeatCapacityJPerGK",
-  "vesselTempC",
-  "approach",
-] as const satisfies readonly (keyof IceConditions)[];
+export const ICE_CONDITION_IDS = Object.keys(ICE_CONDITIONS) as (keyof typeof ICE_CONDITIONS)[];
 
 /** Pour ladders known by name. */
 export const NAMED_LADDER_IDS = ["us-jigger", "metric-jigger", "scale"] as const;

@@ -1,5 +1,3 @@
-import type { IceConditions } from "./types.ts";
-
 /*
  * What is let in, and no more: the sizes beyond which input is a slip of the pen or an attack, each written
  * once for whoever checks it (the engine, the API, links, files, the data loader). A limit that belongs to an
@@ -27,18 +25,22 @@ export const COMPOSITION = {
   pieceMl: { min: 0, max: 10_000, unit: "mL" },
 } as const satisfies Record<string, Range>;
 
-/** Conditions of the heat balance with ice. */
-export const ICE_CONDITIONS: Readonly<Record<keyof IceConditions, Range>> = {
+/** What the ice balance rests on; each can be set by the user. */
+export const ICE_CONDITIONS = {
+  /** What stands on the shelf: spirits, liqueurs, bitters, sugar. */
   shelfTempC: { min: -30, max: 80, unit: "°C" },
+  /** What is kept cold: juice, syrup, wine, egg, dairy, lengtheners. */
   fridgeTempC: { min: -30, max: 80, unit: "°C" },
   iceTempC: { min: -40, max: 0, unit: "°C" },
+  /** Water already on the ice. */
   adherentWaterShare: { min: 0, max: 0.3, unit: "of the ice's mass" },
   iceMassG: { min: 0, max: 100_000, unit: "g" },
   vesselMassG: { min: 0, max: 100_000, unit: "g" },
   vesselHeatCapacityJPerGK: { min: 0, max: 5, unit: "J/(g·K)" },
   vesselTempC: { min: -40, max: 60, unit: "°C" },
+  /** 1 = full equilibrium (shaking 12–15 s); stirring reaches less. */
   approach: { min: 0, max: 1, unit: "" },
-};
+} as const satisfies Record<string, Range>;
 
 /** Largest amount of one line, in whatever unit it is written: twenty litres in mL. */
 export const MOST_AMOUNT = 20_000;

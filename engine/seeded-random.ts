@@ -14,7 +14,7 @@ export interface SeededRandom {
  */
 export function seededRandom(seed: number): SeededRandom {
   let state = seed >>> 0;
-  let spare: number | null = null;
+  const spare: number[] = [];
   const bits = () => {
     state = (state + 0x9e3779b9) >>> 0;
     let h = state;
@@ -24,18 +24,15 @@ export function seededRandom(seed: number): SeededRandom {
   };
   const uniform = () => bits() / 2 ** 32;
   const normal = (): number => {
-    if (spare !== null) {
-      const value = spare;
-      spare = null;
-      return value;
-    }
+    const left = spare.pop();
+    if (left !== undefined) return left;
     for (;;) {
       const a = 2 * uniform() - 1;
       const b = 2 * uniform() - 1;
       const s = a * a + b * b;
       if (s >= 1 || s === 0) continue;
       const factor = Math.sqrt((-2 * Math.log(s)) / s);
-      spare = b * factor;
+      spare.push(b * factor);
       return a * factor;
     }
   };

@@ -1,6 +1,7 @@
 import { LONGEST } from "../limits.ts";
 import type { Prep } from "../prep/types.ts";
 import type { Ingredient, Pantry, Spec, UnitId, UnitSettings } from "../types.ts";
+import { canonical } from "./merge.ts";
 
 /** What a bench needs beside itself to come to the same points in another house. */
 export interface Along {
@@ -51,6 +52,7 @@ export function alongWith(specs: readonly Poured[], house: House): Along {
 
 /** What is said of an ingredient and moves no point. */
 const TOLD = new Set([
+  "id",
   "name",
   "aliases",
   "source",
@@ -63,12 +65,7 @@ const TOLD = new Set([
 ]);
 
 /** What of an ingredient counts in the glass, as a text: two of equal figures are poured alike. */
-const figuresOf = (ingredient: Ingredient): string =>
-  JSON.stringify(ingredient, (key, value: unknown) => {
-    if (key === "id" || TOLD.has(key)) return undefined;
-    if (typeof value !== "object" || value === null || Array.isArray(value)) return value;
-    return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
-  });
+const figuresOf = (ingredient: Ingredient): string => canonical(ingredient, TOLD);
 
 /** Six signs for a text, the same every time: what arrives twice gets one id. FNV-1a (draft-eastlake-fnv; from memory). */
 function signOf(text: string): string {
@@ -112,14 +109,8 @@ export function arriving(came: Along, pantry: Pantry): Arrived {
     const id = idOf(prep.id);
     const name = added.get(id);
     if (name === undefined) return [];
-    return [
-      {
-        ...prep,
-        id,
-        name,
-        parts: prep.parts.map((part) => ({ ...part, ingredient: idOf(part.ingredient) })),
-      },
-    ];
+    const parts = prep.parts.map((part) => ({ ...part, ingredient: idOf(part.ingredient) }));
+    return [{ ...prep, id, name, parts }];
   });
   return { ingredients, preps, idOf };
 }

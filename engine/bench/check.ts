@@ -34,6 +34,17 @@ function fitsName({ id, values }: Written): boolean {
 const isNamed = ({ id, values }: Written): boolean =>
   values.item === undefined || (values.item as { id: string }).id === id;
 
+const named = must<Written>(isNamed, "the item has another id than its record", "give both the same");
+const settings = Object.keys(SETTING_SHAPES).join(", ");
+
+/** What a record of some kinds must be besides. */
+const RULES: Partial<Record<RecordKind, ReturnType<typeof must<Written>>>> = {
+  bench: must((r) => r.bench === r.id, "a bench belongs to itself", "give its own id"),
+  ingredient: named,
+  prep: named,
+  setting: must(fitsName, "no such setting, or not in its form", `start its id with one of ${settings}`),
+};
+
 function changeShapeOf(kind: RecordKind) {
   const fields: Record<string, z.core.$ZodType> = FIELDS[kind];
   const stamps = Object.fromEntries(Object.keys(fields).map((field) => [field, stampShape]));
@@ -50,21 +61,8 @@ function changeShapeOf(kind: RecordKind) {
         .check(z.describe("For each field of `values`: when it was set, and by whom.")),
     })
     .check(must<Written>(sameFields, "values and stamps name different fields", "give each value its stamp"));
-  if (kind === "bench") {
-    return shape.check(
-      must<Written>((r) => r.bench === r.id, "a bench belongs to itself", "give its own id"),
-    );
-  }
-  if (kind === "ingredient" || kind === "prep") {
-    return shape.check(
-      must<Written>(isNamed, "the item has another id than its record", "give both the same"),
-    );
-  }
-  if (kind !== "setting") return shape;
-  const names = Object.keys(SETTING_SHAPES).join(", ");
-  return shape.check(
-    must<Written>(fitsName, "no such setting, or not in its form", `start its id with one of ${names}`),
-  );
+  const rule = RULES[kind];
+  return rule ? shape.check(rule) : shape;
 }
 
 /** A record of each kind, or a change to one, in the order of `RECORD_KINDS`. */

@@ -8,11 +8,13 @@ import { type AnyStored, recordKey, type Stamp } from "./records.ts";
  * So order, repetition and grouping of merges do not matter, and nothing is lost or doubled.
  */
 
-/** JSON with sorted keys, so that equal values are equal texts. */
-export function canonical(x: unknown): string {
-  return JSON.stringify(x, (_key, value: unknown) =>
-    isObject(value) ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1))) : value,
-  );
+/** JSON with sorted keys, so that equal values are equal texts; without what stands under `leftOut`, at any depth. */
+export function canonical(x: unknown, leftOut?: ReadonlySet<string>): string {
+  return JSON.stringify(x, (key, value: unknown) => {
+    if (leftOut?.has(key)) return undefined;
+    if (!isObject(value)) return value;
+    return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
+  });
 }
 
 type Loose = { values: Record<string, unknown>; stamps: Record<string, Stamp> };

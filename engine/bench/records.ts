@@ -1,16 +1,12 @@
 import * as z from "zod/mini";
 import { ROUND_STATE_IDS } from "../ids.ts";
 import { LONGEST, MOST } from "../limits.ts";
-import { idShape, text, whole } from "../shapes/amounts.ts";
+import { idShape, list, text, whole } from "../shapes/amounts.ts";
 import { must, pattern, type Shape } from "../shapes/check.ts";
 import { ingredientShape } from "../shapes/ingredient.ts";
 import { prepShape } from "../shapes/prep.ts";
 import { settingShape } from "../shapes/settings.ts";
 import { specShape } from "../shapes/spec.ts";
-
-/** At most `most` of a shape. */
-const list = <S extends z.ZodMiniType>(item: S, most: number, description: string) =>
-  z.array(item).check(z.maxLength(most), z.describe(description));
 
 /** A whole number, or null where nothing was said. */
 const scale = (min: number, max: number, description: string) =>

@@ -53,14 +53,10 @@ export function adviseMeasuring(
   if (candidates.length === 0) return [];
   const chancePoured = Math.max(chance(target.centre, covariance), chanceNow, options.pouredChance ?? 0);
   return candidates
-    .map((doubt): MeasuringAdvice => {
-      const chances = {
-        chanceNow,
-        chanceMeasured: chance(mean, lessDoubt(covariance, doubt.doubt)),
-        chancePoured,
-      };
-      const { id, kind, ingredient, unit } = doubt.doubt;
-      const { share } = doubt;
+    .map(({ doubt, share }): MeasuringAdvice => {
+      const chanceMeasured = chance(mean, lessDoubt(covariance, doubt));
+      const chances = { chanceNow, chanceMeasured, chancePoured };
+      const { id, kind, ingredient, unit } = doubt;
       return {
         doubt: id,
         kind,
@@ -68,7 +64,7 @@ export function adviseMeasuring(
         unit,
         share,
         ...chances,
-        text: adviceText(doubt.doubt, nameOf(ingredient ?? ""), share, chances),
+        text: adviceText(doubt, nameOf(ingredient ?? ""), share, chances),
       };
     })
     .filter(

@@ -1,5 +1,5 @@
 import { type AxisIndex, fromScaled, PER_AXIS_SCALE, perAxis, toScaled, unitAxis } from "../axes.ts";
-import { addScaled3, norm3, quadForm, rescale3, scaled3, subtract3 } from "../linalg.ts";
+import { addScaled3, mat3, norm3, quadForm, rescale3, scaled3, subtract3 } from "../linalg.ts";
 import { nearestEdge } from "../targets/body.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import type { DoubtShare, Mat3, Vec3 } from "../types.ts";
@@ -25,14 +25,8 @@ export function linearShares(doubts: readonly DoubtShare[], target: CompiledTarg
 }
 
 /** A doubt's own covariance (axis units); without one its axes are taken as unrelated. */
-export function ownCovariance({ covariance, variance: [s, a, v] }: DoubtShare): Mat3 {
-  return (
-    covariance ?? [
-      [s, 0, 0],
-      [0, a, 0],
-      [0, 0, v],
-    ]
-  );
+export function ownCovariance({ covariance, variance }: DoubtShare): Mat3 {
+  return covariance ?? mat3((i, j) => (i === j ? variance[i] : 0));
 }
 
 /** Unit vector (axis-scale) from the point to the nearest edge of the target, from inside or outside. */

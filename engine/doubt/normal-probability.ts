@@ -1,3 +1,4 @@
+import { dot3, mat3, matVec3, quadForm } from "../linalg.ts";
 import { normalCdf, normalDensity } from "../stats.ts";
 import type { Quadric } from "../targets/restrict-quadric.ts";
 import { NORMAL_REACH } from "../tolerances.ts";
@@ -78,25 +79,24 @@ function meanOver(all: readonly Vec3[], region: NormalRegion): number {
   const planes = region.planes.map(({ normal, offset }) => ({ normal: inSpace(normal), offset }));
   const quadrics = region.quadrics.map(({ mean, gauge }) => {
     const middle = inSpace(mean);
-    const [g0, g1, g2] = [0, 1, 2].map((i) => inSpace(gauge[i] ?? [])) as [Vec3, Vec3, Vec3];
-    const pull: Vec3 = [inner(g0, middle), inner(g1, middle), inner(g2, middle)];
-    return { g0, g1, g2, pull, c: inner(pull, middle) - 1 };
+    const form = mat3((i, j) => gauge[i]?.[j] ?? 0);
+    const pull = matVec3(form, middle);
+    return { form, pull, c: dot3(pull, middle) - 1 };
   });
   let sum = 0;
   for (const direction of all) {
     let from = 0;
     let to = NORMAL_REACH;
     for (const { normal, offset } of planes) {
-      const slope = inner(normal, direction);
+      const slope = dot3(normal, direction);
       if (slope > 0) to = Math.min(to, offset / slope);
       else if (slope < 0) from = Math.max(from, offset / slope);
       else if (offset < 0) to = -1;
     }
-    for (const { g0, g1, g2, pull, c } of quadrics) {
+    for (const { form, pull, c } of quadrics) {
       // a t² − 2 b t + c ≤ 0 along the ray.
-      const [x, y, z] = direction;
-      const a = x * inner(g0, direction) + y * inner(g1, direction) + z * inner(g2, direction);
-      const b = inner(pull, direction);
+      const a = quadForm(form, direction);
+      const b = dot3(pull, direction);
       const square = b * b - a * c;
       if (square > 0) {
         const root = Math.sqrt(square);
@@ -115,5 +115,3 @@ function massWithin(t: number, isFlat: boolean): number {
 }
 
 const inSpace = ([x = 0, y = 0, z = 0]: readonly number[]): Vec3 => [x, y, z];
-
-const inner = (a: Vec3, b: Vec3): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];

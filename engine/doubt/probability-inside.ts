@@ -1,5 +1,5 @@
 import { AXES, AXIS_INDICES, PER_AXIS_SCALE, toScaled } from "../axes.ts";
-import { fail, requireFinite } from "../errors.ts";
+import { fail, requireFinite, under } from "../errors.ts";
 import { addScaled, dot, dot3, eigenSymmetric3, rescale3, scaled3 } from "../linalg.ts";
 import { planeDistance } from "../targets/body.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
@@ -26,12 +26,8 @@ export function probabilityInside(target: CompiledTarget, mean: Vec3, covariance
 /** Independent directions of the doubt (axis-scale units, one standard deviation long), largest first. */
 export function doubtColumns(mean: Vec3, covariance: Mat3): Vec3[] {
   for (const k of AXIS_INDICES) requireFinite(mean[k], `/mean/${AXES[k].key}`);
-  covariance.forEach((row, i) => {
-    row.forEach((x, j) => {
-      requireFinite(x, `/covariance/${i}/${j}`);
-    });
-  });
-  const { values, vectors } = eigenSymmetric3(rescale3(covariance, PER_AXIS_SCALE));
+  const scaled = rescale3(covariance, PER_AXIS_SCALE);
+  const { values, vectors } = under("/covariance", () => eigenSymmetric3(scaled));
   if (values[0] < -1e-9 * Math.max(values[2], 1e-6)) {
     fail(
       "/covariance",

@@ -26,12 +26,7 @@ export function sucroseSaturationBrix(tempC: number): number {
 export const GLUCOSE_PER_WATER = { staysLiquid: 1.7, grainsQuickly: 2.1 } as const;
 
 /**
- * Citric acid in a saturated solution, % by mass as anhydrous, against °C: a handbook quoted on the web for
+ * Most citric acid a solution holds, % by mass as anhydrous, against °C (10..100): a handbook quoted on the web for
  * 10–30 °C, from memory above.
  */
-const citric = tabulated([10, 20, 30, 40, 60, 100], [54, 59.2, 64.3, 68.6, 73.5, 84]);
-
-/** Most citric acid a solution holds, % by mass. @param tempC 10..100 */
-export function citricSaturationPercent(tempC: number): number {
-  return citric(tempC);
-}
+export const citricSaturationPercent = tabulated([10, 20, 30, 40, 60, 100], [54, 59.2, 64.3, 68.6, 73.5, 84]);

@@ -67,13 +67,6 @@ export const SUCROSE_DENSITY_20C: readonly number[] = [WATER_20, ...C[0]];
 
 const SLOPE = derivative(SUCROSE_DENSITY_20C);
 
-/** mL of volume, and its slopes, that sugar adds to water at 20 °C. */
-export interface ApparentVolume {
-  ml: number;
-  perSugarG: number;
-  perWaterG: number;
-}
-
 /**
  * Volume that `sugarG` adds to `waterG` of water at 20 °C, mL: the solution's volume by ICUMSA
  * less the water's own. Between 0.615 mL/g (dilute) and 0.630 mL/g (2:1 syrup). Homogeneous.
@@ -85,7 +78,7 @@ export function sugarApparentVolumeMl(sugarG: number, waterG: number): number {
 }
 
 /** The same with its two partial derivatives (mL per g). */
-export function sugarApparentVolume(sugarG: number, waterG: number): ApparentVolume {
+export function sugarApparentVolume(sugarG: number, waterG: number) {
   const m = sugarG + waterG;
   const w = m > 0 ? sugarG / m : 0;
   const rho = WATER_20 + series(C[0], w);

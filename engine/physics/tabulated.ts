@@ -11,13 +11,12 @@ interface Piece {
   to: Knot;
   width: number;
   chord: number;
-  next: Piece | null;
 }
 
 function pieceBetween(from: Knot, to: Knot): Piece {
   const width = to.x - from.x;
   if (!(width > 0)) throw new RangeError("tabulated needs strictly increasing x");
-  return { from, to, width, chord: (to.y - from.y) / width, next: null };
+  return { from, to, width, chord: (to.y - from.y) / width };
 }
 
 /** Cubic Hermite interpolation. */
@@ -54,7 +53,6 @@ export function tabulated(xs: readonly number[], ys: readonly number[]): (x: num
   let left = first;
   for (const right of pieces.slice(1)) {
     left.to.slope = (left.chord * right.width + right.chord * left.width) / (left.width + right.width);
-    left.next = right;
     left = right;
   }
   first.from.slope = 2 * first.chord - first.to.slope;
@@ -62,9 +60,7 @@ export function tabulated(xs: readonly number[], ys: readonly number[]): (x: num
 
   return (x) => {
     if (x <= first.from.x) return beyond(first.from, x);
-    if (x >= last.to.x) return beyond(last.to, x);
-    let at: Piece = first;
-    while (x > at.to.x) at = at.next ?? last;
-    return within(at, x);
+    for (const piece of pieces) if (x < piece.to.x) return within(piece, x);
+    return beyond(last.to, x);
   };
 }

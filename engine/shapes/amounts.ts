@@ -35,6 +35,11 @@ export function whole(min: number, max: number, description?: string) {
   return z.int().check(z.minimum(min), z.maximum(max), described(description));
 }
 
+/** At most `most` of something. */
+export function list<S extends z.ZodMiniType>(item: S, most: number, description?: string) {
+  return z.array(item).check(z.maxLength(most), described(description));
+}
+
 /** Nothing where there is nothing to say. */
 const described = (description: string | undefined) =>
   description === undefined ? z.meta({}) : z.describe(description);

@@ -1,7 +1,7 @@
 import * as z from "zod/mini";
 import { ROUND_STATE_IDS } from "../ids.ts";
 import { LONGEST, MOST } from "../limits.ts";
-import { idShape, text, unitSettingsShape } from "./amounts.ts";
+import { idShape, list, text, unitSettingsShape, whole } from "./amounts.ts";
 import { must } from "./check.ts";
 import { ingredientShape } from "./ingredient.ts";
 import { prepShape } from "./prep.ts";
@@ -10,14 +10,12 @@ import { specShape } from "./spec.ts";
 /** One round of a bench. */
 export const roundShape = z.strictObject({
   id: idShape,
-  number: z
-    .int()
-    .check(z.minimum(0), z.maximum(100_000), z.describe("Its place in the bench, as people say it.")),
+  number: whole(0, 100_000, "Its place in the bench, as people say it."),
   parent: z.nullable(idShape).check(z.describe("The round it was changed from; null for a first one.")),
   label: text(LONGEST.label),
   spec: specShape,
   notes: z.exactOptional(text(LONGEST.note)),
-  faults: z.exactOptional(z.array(text(LONGEST.fault)).check(z.maxLength(MOST.faults))),
+  faults: z.exactOptional(list(text(LONGEST.fault), MOST.faults)),
   abandoned: z.exactOptional(z.boolean()),
   state: z.exactOptional(z.enum(ROUND_STATE_IDS)),
 });
@@ -27,7 +25,7 @@ export const benchShape = z
   .strictObject({
     id: idShape,
     name: text(LONGEST.name),
-    rounds: z.array(roundShape).check(z.maxLength(MOST.rounds)),
+    rounds: list(roundShape, MOST.rounds),
     current: text(LONGEST.id).check(z.describe("Id of the round in work; empty where there is none.")),
     target: text(LONGEST.note),
     invented: z.exactOptional(z.boolean()),
@@ -54,7 +52,7 @@ export const benchShape = z
 
 /** What a bench brings along from the house it was made in. */
 export const alongShape = z.strictObject({
-  ingredients: z.array(ingredientShape).check(z.maxLength(MOST.along)),
-  preps: z.array(prepShape).check(z.maxLength(MOST.along)),
+  ingredients: list(ingredientShape, MOST.along),
+  preps: list(prepShape, MOST.along),
   unitSettings: z.exactOptional(unitSettingsShape),
 });

@@ -2,7 +2,7 @@ import * as z from "zod/mini";
 import { CARD_FORM } from "../card/types.ts";
 import { ALLERGEN_IDS, CAUTION_IDS, SERVING_ICE_IDS } from "../ids.ts";
 import { LONGEST, MOST } from "../limits.ts";
-import { text, unitSettingsShape } from "./amounts.ts";
+import { list, text, unitSettingsShape } from "./amounts.ts";
 import { ingredientShape } from "./ingredient.ts";
 import { specShape } from "./spec.ts";
 
@@ -42,10 +42,6 @@ export const cardShape = z.strictObject({
   unitSettings: z.exactOptional(
     unitSettingsShape.check(z.describe("Sizes of bar spoon, dash, drop and part.")),
   ),
-  ingredients: z.exactOptional(
-    z
-      .array(ingredientShape)
-      .check(z.maxLength(MOST.lines), z.describe("Ingredients of one's own that it uses.")),
-  ),
+  ingredients: z.exactOptional(list(ingredientShape, MOST.lines, "Ingredients of one's own that it uses.")),
   shown: z.exactOptional(shownShape),
 });

@@ -67,30 +67,19 @@ export function tryRead<T>(
   const error = (issue: RawIssue) => String(said.push(wordsFor(issue)) - 1);
   const result = z.safeParse(shape, value, { error, reportInput: true });
   if (result.success) return { value: result.data };
-  const found = result.error.issues.flatMap((issue) => leaves(issue, []));
-  return {
-    issues: found.map(({ path, message, params }) => ({
-      pointer: pointer + toPointer(path),
-      // Only a broken `must` has a sentence of its own.
-      ...(params ? { detail: message, remedy: params } : said[Number(message)]!),
-    })),
-  };
-}
-
-interface Leaf {
-  path: PropertyKey[];
-  message: string;
-  params: string | null;
+  return { issues: result.error.issues.flatMap((issue) => complaints(issue, pointer, said)) };
 }
 
 /** An issue as one complaint a field; of a union the branch that was most likely meant. */
-function leaves(issue: z.core.$ZodIssue, base: readonly PropertyKey[]): Leaf[] {
-  const path = [...base, ...issue.path];
+function complaints(issue: z.core.$ZodIssue, at: string, said: readonly Words[]): FieldIssue[] {
+  const pointer = at + toPointer(issue.path);
   if (issue.code === "invalid_union" && issue.errors.length > 0) {
-    return likeliestBranch(issue.errors).flatMap((inner) => leaves(inner, path));
+    return likeliestBranch(issue.errors).flatMap((inner) => complaints(inner, pointer, said));
   }
   const remedy: unknown = issue.code === "custom" ? issue.params?.remedy : undefined;
-  return [{ path, message: issue.message, params: typeof remedy === "string" ? remedy : null }];
+  // Only a broken `must` has a sentence of its own.
+  if (typeof remedy === "string") return [{ pointer, detail: issue.message, remedy }];
+  return [{ pointer, ...said[Number(issue.message)]! }];
 }
 
 /** The branch of a union the sender most likely meant: the fewest complaints at its top level, then in all. */
@@ -150,16 +139,16 @@ function wordsFor(issue: RawIssue): Words {
     }
     case "unrecognized_keys":
       return unknownKeys(issue.keys, keysOf(issue.inst));
-    case "too_small":
-      return {
-        detail: `too small for ${sizeWord(issue.origin)}`,
-        remedy: `give ${issue.inclusive === false ? "more than" : "at least"} ${issue.minimum}${sizeUnit(issue.origin)}`,
-      };
-    case "too_big":
-      return {
-        detail: `too large for ${sizeWord(issue.origin)}`,
-        remedy: `give ${issue.inclusive === false ? "less than" : "at most"} ${issue.maximum}${sizeUnit(issue.origin)}`,
-      };
+    case "too_small": {
+      const { of, unit } = SIZES[issue.origin] ?? SIZE_OF_NUMBER;
+      const least = `${issue.inclusive === false ? "more than" : "at least"} ${issue.minimum}`;
+      return { detail: `too small for ${of}`, remedy: `give ${least}${unit}` };
+    }
+    case "too_big": {
+      const { of, unit } = SIZES[issue.origin] ?? SIZE_OF_NUMBER;
+      const most = `${issue.inclusive === false ? "less than" : "at most"} ${issue.maximum}`;
+      return { detail: `too large for ${of}`, remedy: `give ${most}${unit}` };
+    }
     case "invalid_format":
       return (
         PATTERN_WORDS.get(issue.pattern ?? "") ?? {
@@ -174,10 +163,12 @@ function wordsFor(issue: RawIssue): Words {
   }
 }
 
-const sizeWord = (origin: string) =>
-  origin === "string" ? "a text" : origin === "array" ? "a list" : "this number";
-const sizeUnit = (origin: string) =>
-  origin === "string" ? " characters" : origin === "array" ? " items" : "";
+/** What has a size other than its own value, and what that is counted in. */
+const SIZES: Record<string, { of: string; unit: string }> = {
+  string: { of: "a text", unit: " characters" },
+  array: { of: "a list", unit: " items" },
+};
+const SIZE_OF_NUMBER = { of: "this number", unit: "" };
 
 /** Names of the fields of an object schema. */
 function keysOf(inst: unknown): string[] {

@@ -2,7 +2,7 @@ import * as z from "zod/mini";
 import { ACID_IDS, CAUTION_IDS, ROLE_IDS, SUGAR_IDS } from "../ids.ts";
 import { COMPOSITION, LONGEST, MOST, type Range } from "../limits.ts";
 import type { AcidId, SugarId } from "../types.ts";
-import { idShape, text, within } from "./amounts.ts";
+import { idShape, list, text, within } from "./amounts.ts";
 
 /** A number that says where it came from. */
 const sourced = ({ min, max, unit }: Range) =>
@@ -26,13 +26,22 @@ const kinds = <Id extends string>(ids: readonly Id[], range: Range) =>
 
 const MEQ: Range = { min: 0, max: 5000, unit: "meq/L" };
 
+const disagreement = z.strictObject({
+  quantity: text(LONGEST.name),
+  value: z.number().check(z.describe("In `unit`.")),
+  sd: z.number().check(z.describe("Standard uncertainty, in `unit`.")),
+  unit: text(LONGEST.name),
+  source: text(LONGEST.source),
+  note: z.exactOptional(text(LONGEST.note)),
+});
+
 /** An ingredient of the pantry as it travels with a spec: whole, so that it is the same where it arrives. */
 export const ingredientShape = z.strictObject({
   id: idShape,
   name: text(LONGEST.name),
   role: z.enum(ROLE_IDS),
   kind: z.exactOptional(idShape),
-  aliases: z.readonly(z.array(text(LONGEST.alias)).check(z.maxLength(MOST.aliases))),
+  aliases: z.readonly(list(text(LONGEST.alias), MOST.aliases)),
   abvPercent: sourced(COMPOSITION.abvPercent),
   sugarsGPer100Ml: kinds<SugarId>(SUGAR_IDS, COMPOSITION.sugarGPer100Ml),
   acidsGPer100Ml: kinds<AcidId>(ACID_IDS, COMPOSITION.acidGPer100Ml),
@@ -46,23 +55,8 @@ export const ingredientShape = z.strictObject({
   unstated: z.exactOptional(z.boolean()),
   curdles: z.exactOptional(z.boolean()),
   syrup: z.exactOptional(z.strictObject({ family: text(LONGEST.name), ratio: text(LONGEST.name) })),
-  cautions: z.exactOptional(z.readonly(z.array(z.enum(CAUTION_IDS)).check(z.maxLength(CAUTION_IDS.length)))),
-  disagreements: z.exactOptional(
-    z.readonly(
-      z
-        .array(
-          z.strictObject({
-            quantity: text(LONGEST.name),
-            value: z.number().check(z.describe("In `unit`.")),
-            sd: z.number().check(z.describe("Standard uncertainty, in `unit`.")),
-            unit: text(LONGEST.name),
-            source: text(LONGEST.source),
-            note: z.exactOptional(text(LONGEST.note)),
-          }),
-        )
-        .check(z.maxLength(MOST.aliases)),
-    ),
-  ),
+  cautions: z.exactOptional(z.readonly(list(z.enum(CAUTION_IDS), CAUTION_IDS.length))),
+  disagreements: z.exactOptional(z.readonly(list(disagreement, MOST.aliases))),
   note: z.exactOptional(text(LONGEST.note)),
   own: z.exactOptional(z.boolean()),
 });

@@ -1,7 +1,7 @@
 import * as z from "zod/mini";
 import { ROLE_IDS, STEEPED_IDS, STORAGE_IDS } from "../ids.ts";
 import { LONGEST, MOST, MOST_VOLUME_ML } from "../limits.ts";
-import { figureWithin, idShape, nameText, positive, text } from "./amounts.ts";
+import { figureWithin, idShape, list, nameText, positive, text } from "./amounts.ts";
 import { pattern } from "./check.ts";
 
 /** Where it stands. */
@@ -47,27 +47,23 @@ export const measurementShape = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("weighed-volume"), massG: some("g."), volumeMl: some("mL."), sd }),
 ]);
 
+const part = z.strictObject({
+  ingredient: idShape,
+  amount: some("In the part's unit."),
+  unit: z.enum(["g", "ml"]),
+});
+
 /** A house-made ingredient, one batch of it: what went in, what was done, what was measured. */
 export const prepShape = z.strictObject({
   id: idShape,
   name: nameText(LONGEST.name),
   role: z.enum(ROLE_IDS),
-  parts: z.readonly(
-    z
-      .array(
-        z.strictObject({
-          ingredient: idShape,
-          amount: positive(MOST_VOLUME_ML).check(z.describe("In the part's unit.")),
-          unit: z.enum(["g", "ml"]),
-        }),
-      )
-      .check(z.maxLength(MOST.lines)),
-  ),
+  parts: z.readonly(list(part, MOST.lines)),
   simmered: z.exactOptional(
     z.strictObject({ beforeG: some("g, before simmering."), afterG: some("g, after it.") }),
   ),
-  steeped: z.exactOptional(z.readonly(z.array(z.enum(STEEPED_IDS)).check(z.maxLength(MOST.lines)))),
-  measured: z.exactOptional(z.readonly(z.array(measurementShape).check(z.maxLength(MOST.lines)))),
+  steeped: z.exactOptional(z.readonly(list(z.enum(STEEPED_IDS), MOST.lines))),
+  measured: z.exactOptional(z.readonly(list(measurementShape, MOST.lines))),
   storage: storageShape,
   madeOn: z.string().check(pattern(/^\d{4}-\d{2}-\d{2}$/, "no calendar date", "write it as YYYY-MM-DD")),
   batch: text(LONGEST.name),

@@ -32,15 +32,9 @@ const SETTINGS = {
 /** The same, to be looked up by any word. */
 export const SETTING_SHAPES: Readonly<Record<string, Shape>> = SETTINGS;
 
+const { price, ...others } = SETTINGS;
+
 /** A value of any setting. */
 export const settingShape = z
-  .union([
-    SETTINGS.price,
-    SETTINGS.units,
-    SETTINGS.ladder,
-    SETTINGS["unit-sizes"],
-    SETTINGS.measured,
-    SETTINGS.calibration,
-    SETTINGS.card,
-  ])
+  .union([price, ...Object.values(others)])
   .check(z.describe("In the form its name asks for; a number is a price, currency per litre."));

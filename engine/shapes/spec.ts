@@ -10,7 +10,7 @@ import {
   MOST_VOLUME_ML,
 } from "../limits.ts";
 import type { IceConditions } from "../types.ts";
-import { idShape, positive, text, volumeMlShape, within } from "./amounts.ts";
+import { idShape, list, positive, text, volumeMlShape, whole, within } from "./amounts.ts";
 import { must } from "./check.ts";
 
 /** One line of a spec. */
@@ -43,7 +43,7 @@ export const calibrationShape = z.strictObject({
   sd: within({ min: 0, max: 10 }).check(
     z.describe("Standard uncertainty of the factor, for the next round."),
   ),
-  n: z.int().check(z.minimum(0), z.maximum(10_000), z.describe("Measured rounds it came from.")),
+  n: whole(0, 10_000, "Measured rounds it came from."),
 });
 const calibration = z.exactOptional(calibrationShape);
 
@@ -87,7 +87,7 @@ export const dilutionShape = z.discriminatedUnion("model", dilutionShapes);
 export const specShape = z.strictObject({
   name: text(LONGEST.name),
   method: z.enum(METHOD_IDS),
-  lines: z.array(specLineShape).check(z.maxLength(MOST.lines)),
+  lines: list(specLineShape, MOST.lines),
   dilution: z.exactOptional(dilutionShape),
   glass: z.exactOptional(idShape),
   servedOn: z.exactOptional(

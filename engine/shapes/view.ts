@@ -14,6 +14,7 @@ import {
 import {
   idShape,
   intervalShape,
+  list,
   positive,
   stepMlShape,
   unitSettingsShape,
@@ -31,7 +32,8 @@ import { specShape } from "./spec.ts";
 const ratioEnd = z.nullable(within({ min: 0, max: MOST_RATIO }));
 /** In standard deviations; a region that holds all but nothing of a normal is within five. */
 const MOST_TABLE_RADIUS = 20;
-const component = z.number().check(z.minimum(-MOST_AXIS_VALUE), z.maximum(MOST_AXIS_VALUE));
+const component = within({ min: -MOST_AXIS_VALUE, max: MOST_AXIS_VALUE });
+const vector = z.readonly(z.tuple([component, component, component]));
 
 /** One requirement of the target; several together mean all of these. */
 export const targetPartShape = z.discriminatedUnion("kind", [
@@ -57,17 +59,15 @@ export const targetPartShape = z.discriminatedUnion("kind", [
     ),
   z.strictObject({
     kind: z.literal("plane"),
-    normal: z
-      .readonly(z.tuple([component, component, component]))
-      .check(
-        must((n) => n.some((x) => x !== 0), "a plane needs a direction", "give one number that is not 0"),
-      ),
+    normal: vector.check(
+      must((n) => n.some((x) => x !== 0), "a plane needs a direction", "give one number that is not 0"),
+    ),
     offset: z.number().check(z.minimum(-1e6), z.maximum(1e6)),
   }),
   z
     .strictObject({
       kind: z.literal("table"),
-      mean: z.readonly(z.tuple([component, component, component])),
+      mean: vector,
       covariance: z
         .readonly(z.tuple([component, component, component, component, component, component]))
         .check(
@@ -117,16 +117,14 @@ export const characterRuleShape = z.strictObject({
 
 /** The settings of the "bring it into range" question. */
 export const askOptionsShape = z.strictObject({
-  additions: z.array(idShape).check(z.maxLength(MOST.rules)),
+  additions: list(idShape, MOST.rules),
   maxTouched: z.nullable(z.int().check(z.minimum(1), z.maximum(MOST.lines))),
   maxFinishedMl: z.nullable(positive(MOST_VOLUME_ML)),
-  character: z.array(characterRuleShape).check(z.maxLength(MOST.rules)),
+  character: list(characterRuleShape, MOST.rules),
   minProbability: z.nullable(z.number().check(z.gt(0), z.lt(1))),
   measure: z.enum(MEASURE_IDS),
   driftBudget: z.nullable(within({ min: LEAST_DRIFT, max: MOST_DRIFT })),
-  release: z.exactOptional(
-    z.array(z.enum(KEEP_IDS)).check(z.maxLength(KEEP_IDS.length), z.describe("Habits let go of.")),
-  ),
+  release: z.exactOptional(list(z.enum(KEEP_IDS), KEEP_IDS.length, "Habits let go of.")),
   anyGlass: z.boolean().check(z.describe("Proposals may fill the chosen glass past its wash line.")),
 });
 
@@ -137,7 +135,7 @@ export const unitsShape = z.enum(["oz", "ml"]);
 export const viewShape = z.strictObject({
   spec: specShape,
   rules: z.record(idShape, lineRuleShape),
-  target: z.array(targetPartShape).check(z.maxLength(MOST.targetParts)),
+  target: list(targetPartShape, MOST.targetParts),
   units: unitsShape,
   ladder: ladderChoiceShape,
   bench: z.nullable(idShape),

@@ -2,17 +2,8 @@ import type { LADDER_IDS, UNIT_IDS } from "../ids.ts";
 /** Units a spec line may use. `part` needs a part size; `piece` needs the ingredient's piece size. */
 export type UnitId = (typeof UNIT_IDS)[number];
 
-/** Sizes of the units that no standard defines, in mL, with their standard uncertainty. */
-export interface UnitSettings {
-  barspoonMl: number;
-  barspoonSdMl: number;
-  dashMl: number;
-  dashSdMl: number;
-  dropMl: number;
-  dropSdMl: number;
-  /** Size of one "part" in mL. */
-  partMl: number;
-}
+/** Sizes of the units that no standard defines, in mL, with their standard uncertainty; a "part" is exact. */
+export type UnitSettings = Record<`${"barspoon" | "dash" | "drop"}${"Ml" | "SdMl"}` | "partMl", number>;
 
 export type LadderId = (typeof LADDER_IDS)[number];
 

@@ -59,14 +59,8 @@ export interface Ingredient {
   readonly syrup?: Readonly<{ family: string; ratio: string }>;
   readonly cautions?: readonly CautionId[];
   /** Other sources' figures that disagree, shown beside the one used. */
-  readonly disagreements?: readonly Readonly<{
-    quantity: string;
-    value: number;
-    sd: number;
-    unit: string;
-    source: string;
-    note?: string;
-  }>[];
+  readonly disagreements?: readonly (Omit<SourcedValue, "memory"> &
+    Readonly<{ quantity: string; unit: string }>)[];
   readonly note?: string;
   /** Set for ingredients the user made or edited. */
   readonly own?: boolean;

@@ -46,11 +46,8 @@ export type TrustReason =
   | "ice-runs-out"
   | "ice-stays-whole";
 
-export interface DilutionReport {
+export interface DilutionReport extends Omit<DilutionEstimate, "source"> {
   used: "regression" | "energy" | "measured" | "none";
-  ratio: number;
-  ratioSd: number;
-  waterMl: number;
   /** Of the finished drink, toppings included; null where it cannot be said. */
   finalTempC: number | null;
   finalTempSdC: number | null;

@@ -18,16 +18,20 @@ export interface Source {
 /** Where a spec's proportions come from: an official list, bars of today, or older books. */
 export type EraId = (typeof ERA_IDS)[number];
 
-export interface ReferenceDrink {
+/** What was read somewhere under a name. */
+interface Found {
   id: string;
   name: string;
+  source: string;
+  memory?: boolean;
+  note?: string;
+}
+
+export interface ReferenceDrink extends Found {
   /** The first is what the drink is; others it may stand for as well. */
   families: string[];
   era: EraId;
   spec: Spec;
-  source: string;
-  memory?: boolean;
-  note?: string;
 }
 
 export interface Family {
@@ -46,27 +50,19 @@ export interface BalancedDrink {
   spec: Spec;
 }
 
-export interface PublishedBand {
-  id: string;
-  name: string;
+export interface PublishedBand extends Found {
   /** Whose drinks it speaks of: those of a method, or more closely of a family. */
   method: Method;
   family?: string;
   target: TargetSpec;
-  source: string;
-  memory?: boolean;
-  note?: string;
 }
 
-export interface Glass {
-  id: string;
-  name: string;
+export interface Glass extends Pick<Found, "id" | "name" | "source"> {
   /** To the wash line: the height a finished drink should reach, below the rim. */
   washLineMl: number;
   brimMl: number;
   /** Ice it usually holds when a drink is served on it, mL of ice; 0 for glasses served without. */
   iceMl: number;
-  source: string;
 }
 
 export interface Caution {

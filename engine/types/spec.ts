@@ -1,4 +1,5 @@
 import type { METHOD_IDS, SERVING_ICE_IDS, STAGE_IDS } from "../ids.ts";
+import type { ICE_CONDITIONS } from "../limits.ts";
 import type { UnitId } from "./amounts.ts";
 
 export type Method = (typeof METHOD_IDS)[number];
@@ -36,21 +37,8 @@ export interface Calibration {
   n: number;
 }
 
-export interface IceConditions {
-  /** What stands on the shelf: spirits, liqueurs, bitters, sugar. */
-  shelfTempC: number;
-  /** What is kept cold: juice, syrup, wine, egg, dairy, lengtheners. */
-  fridgeTempC: number;
-  iceTempC: number;
-  /** Water already on the ice, as a share of ice mass (0–0.3). */
-  adherentWaterShare: number;
-  iceMassG: number;
-  vesselMassG: number;
-  vesselHeatCapacityJPerGK: number;
-  vesselTempC: number;
-  /** 1 = full equilibrium (shaking 12–15 s); stirring reaches less. */
-  approach: number;
-}
+/** What the ice balance rests on. */
+export type IceConditions = { -readonly [Condition in keyof typeof ICE_CONDITIONS]: number };
 
 /** Ice in the glass a drink is served in. */
 export type ServingIce = (typeof SERVING_ICE_IDS)[number];

@@ -1,12 +1,8 @@
+import type { Round } from "./bench.ts";
 import type { Placement, Vec3 } from "./place.ts";
-import type { MoveKind } from "./solve.ts";
+import type { Move } from "./solve.ts";
 
-export interface TrailChange {
-  ingredient: string;
-  kind: MoveKind;
-  fromMl: number;
-  toMl: number;
-  text: string;
+export interface TrailChange extends Pick<Move, "ingredient" | "kind" | "fromMl" | "toMl" | "text"> {
   /** Shapley share of the step per axis; shares of a step sum to its vector. */
   share: Vec3;
 }
@@ -20,10 +16,7 @@ export interface TrailStep {
   text: string;
 }
 
-export interface TrailRound {
-  id: string;
-  number: number;
-  parent: string | null;
+export interface TrailRound extends Pick<Round, "id" | "number" | "parent"> {
   placement: Placement;
   /** Axis-scale distance from the first round. */
   drift: number;

@@ -214,6 +214,13 @@ describe("a drink against time", () => {
   ])("refuses %o", (change, pointer) => {
     expect(() => meltOverTime({ ...request, ...change })).toThrow(pointer);
   });
+  test("a line that cannot be poured is named by its place among all lines, mixed or topped", () => {
+    const lines = [
+      { ingredient: soda, stage: "top" as const, volumeMl: 60 },
+      { ingredient: rum, stage: "mix" as const, volumeMl: -1 },
+    ];
+    expect(() => meltOverTime({ ...request, lines })).toThrow("/lines/1/volumeMl");
+  });
 });
 
 describe("one weighed drink", () => {
