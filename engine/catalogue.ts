@@ -74,9 +74,7 @@ export interface Region {
 }
 
 /** A family too small for a region. */
-export interface UnavailableRegion {
-  id: string;
-  name: string;
+export interface UnavailableRegion extends Pick<Region, "id" | "name"> {
   n: number;
   reason: string;
 }
@@ -146,12 +144,10 @@ export function createCatalogue(
   const kinds = [...all, ...ofEras].filter((kind) => sizeOf(kind) >= SMALLEST_FAMILY);
   const unavailable = all
     .filter((kind) => !kinds.includes(kind))
-    .map((kind) => ({
-      id: kind.id,
-      name: kind.family.name,
-      n: sizeOf(kind),
-      reason: tooFew(sizeOf(kind), SMALLEST_FAMILY),
-    }));
+    .map((kind) => {
+      const n = sizeOf(kind);
+      return { id: kind.id, name: kind.family.name, n, reason: tooFew(n, SMALLEST_FAMILY) };
+    });
   const ids = [...kinds.map((kind) => kind.id), ...data.bands.map((band) => band.id)];
   const known = new Set([...ids, ...data.drinks.map((drink) => `${NEAR}${drink.id}`)]);
   const views = new Map<string, CatalogueView>();
@@ -190,8 +186,7 @@ function sharedDilution(like: LikeSpec | undefined): DilutionOf {
   if (choice === undefined || choice.model === "measured") return () => undefined;
   const { calibration } = choice;
   const shared = calibration ? { calibration } : {};
-  if (choice.model === "regression")
-    return () => (calibration ? { model: "regression", ...shared } : undefined);
+  if (choice.model === "regression") return () => calibration && { model: "regression", calibration };
   return (method) => {
     if (METHODS[method].conditions === null) return { model: "regression", ...shared };
     return method === like?.method ? choice : { model: "energy", ...shared };
@@ -298,13 +293,9 @@ function regionNear(
   const spread = rescale3(family?.covariance ?? usualCovariance(point), [NEAR_SHARE, NEAR_SHARE, NEAR_SHARE]);
   const covariance = doubt ? addScaledMat3(spread, 1, doubt) : spread;
   const radius = Math.sqrt(chiSquareQuantile(coverage, 3));
+  const target = { kind: "ellipsoid", mean: point, covariance, radius } as const;
   return {
-    ...computed(
-      `${NEAR}${drink.id}`,
-      nearName(drink.name),
-      { kind: "ellipsoid", mean: point, covariance, radius },
-      coverage,
-    ),
+    ...computed(`${NEAR}${drink.id}`, nearName(drink.name), target, coverage),
     meaning: nearMeaning(drink.name),
     n: 1,
     members: [drink.id],

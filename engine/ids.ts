@@ -5,21 +5,14 @@ import { ICE_CONDITIONS } from "./limits.ts";
  * codecs and menus list or check by them. The order is the order in which they are listed to people.
  */
 
+/** Units whose size a standard defines. */
+const STANDARD_UNIT_IDS = ["ml", "cl", "oz", "imperial-oz", "tsp", "tbsp"] as const;
+
+/** Units whose size is the house's own. */
+export const HOUSE_UNIT_IDS = ["barspoon", "dash", "drop", "part"] as const;
+
 /** Units a spec line may use. */
-export const UNIT_IDS = [
-  "ml",
-  "cl",
-  "oz",
-  "imperial-oz",
-  "tsp",
-  "tbsp",
-  "barspoon",
-  "dash",
-  "drop",
-  "part",
-  "g",
-  "piece",
-] as const;
+export const UNIT_IDS = [...STANDARD_UNIT_IDS, ...HOUSE_UNIT_IDS, "g", "piece"] as const;
 
 /** Ways of mixing and cooling a drink. */
 export const METHOD_IDS = [

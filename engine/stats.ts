@@ -28,10 +28,9 @@ function requireSample(values: readonly number[], least: number, pointer: string
   return [...values];
 }
 
-function requireProbability(p: number, pointer: string): number {
-  requireFinite(p, pointer);
-  if (p <= 0 || p >= 1) fail(pointer, `expected a probability between 0 and 1, got ${p}`, "give 0 < p < 1");
-  return p;
+function requireProbability(p: number): void {
+  requireFinite(p, "/p");
+  if (p <= 0 || p >= 1) fail("/p", `expected a probability between 0 and 1, got ${p}`, "give 0 < p < 1");
 }
 
 function requirePositive(x: number, pointer: string): number {
@@ -81,15 +80,12 @@ export function incompleteGamma(a: number, x: number): { lower: number; upper: n
     const lower = Math.min(front * sum, 1);
     return { lower, upper: 1 - lower };
   }
-  const upper = Math.min(
-    front *
-      continuedFraction(
-        (k) => (k === 1 ? 1 : -(k - 1) * (k - 1 - a)),
-        (k) => x + 2 * k - 1 - a,
-        limit,
-      ),
-    1,
+  const fraction = continuedFraction(
+    (k) => (k === 1 ? 1 : -(k - 1) * (k - 1 - a)),
+    (k) => x + 2 * k - 1 - a,
+    limit,
   );
+  const upper = Math.min(front * fraction, 1);
   return { lower: 1 - upper, upper };
 }
 
@@ -209,7 +205,7 @@ export function normalQuantileFast(p: number): number {
 
 /** Standard normal quantile: the fast value polished by Newton steps on log Φ. 0 < p < 1. */
 export function normalQuantile(p: number): number {
-  requireProbability(p, "/p");
+  requireProbability(p);
   if (p > 0.5) return -normalQuantile(1 - p);
   let z = normalQuantileFast(p);
   for (let k = 0; k < 3; k++) {
@@ -237,7 +233,7 @@ export function fCdf(x: number, df1: number, df2: number): number {
 
 /** Root of an increasing distribution function on (0, ∞), by bisection on the logarithm. */
 function invertPositive(cdf: (x: number) => number, p: number): number {
-  requireProbability(p, "/p");
+  requireProbability(p);
   let low = -200;
   let high = 200;
   for (let k = 0; k < MAX_ITERATIONS && high - low > SERIES_TOLERANCE * 10; k++) {
@@ -263,7 +259,7 @@ export function fQuantile(p: number, df1: number, df2: number): number {
  * Quantile of Student's t distribution: the x with P(X ≤ x) = p.
  */
 export function tQuantile(p: number, df: number): number {
-  requireProbability(p, "/p");
+  requireProbability(p);
   requirePositive(df, "/df");
   if (p === 0.5) return 0;
   // T² is F with (1, df): one root search serves both.

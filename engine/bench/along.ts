@@ -1,3 +1,4 @@
+import { HOUSE_UNIT_IDS } from "../ids.ts";
 import { LONGEST } from "../limits.ts";
 import type { Prep } from "../prep/types.ts";
 import type { Ingredient, Pantry, Spec, UnitId, UnitSettings } from "../types.ts";
@@ -31,8 +32,7 @@ interface House {
   unitSettings: UnitSettings;
 }
 
-/** Units whose size is the house's own. */
-const OF_ANY_SIZE: ReadonlySet<UnitId> = new Set<UnitId>(["barspoon", "dash", "drop", "part"]);
+const OF_ANY_SIZE: ReadonlySet<UnitId> = new Set<UnitId>(HOUSE_UNIT_IDS);
 
 /** Whether any line is poured by a measure whose size is the house's own. */
 export const isMeasured = ({ lines }: Poured): boolean => lines.some(({ unit }) => OF_ANY_SIZE.has(unit));

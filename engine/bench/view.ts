@@ -31,24 +31,22 @@ function numbersOf(rounds: readonly Stored<"round">[]): Map<string, number> {
   return numbers;
 }
 
+/** What a round grew from, nearest first; of a loop, which only a broken file can bring, each once. */
+function* ancestorsOf(id: string, parents: ReadonlyMap<string, string | null>) {
+  const seen = new Set<string>();
+  for (let at = parents.get(id); at && !seen.has(at); at = parents.get(at)) {
+    seen.add(at);
+    yield at;
+  }
+}
+
 /**
  * The nearest ancestor that is still there: what grew from a round put away hangs on what that one grew from.
- * A loop, which only a broken file can bring, ends in no parent.
+ * What grew from itself has none.
  */
 function livingParent(id: string, parents: ReadonlyMap<string, string | null>, alive: ReadonlySet<string>) {
-  const seen = new Set([id]);
-  let parent = parents.get(id) ?? null;
-  while (parent !== null && !alive.has(parent)) {
-    if (seen.has(parent)) return null;
-    seen.add(parent);
-    parent = parents.get(parent) ?? null;
-  }
-  for (let at = parent; at !== null; at = parents.get(at) ?? null) {
-    if (at === id) return null;
-    if (seen.has(at)) break;
-    seen.add(at);
-  }
-  return parent;
+  const ancestors = [...ancestorsOf(id, parents)];
+  return ancestors.includes(id) ? null : (ancestors.find((ancestor) => alive.has(ancestor)) ?? null);
 }
 
 function toRound(values: ValuesOf<"round">, id: string, number: number, parent: string | null): Round {
@@ -66,18 +64,10 @@ function toRound(values: ValuesOf<"round">, id: string, number: number, parent: 
   };
 }
 
-function fromRound(round: Round): ValuesOf<"round"> {
-  const { number, parent, label, spec, notes = "", faults = [], state = "open", abandoned = false } = round;
-  return {
-    number,
-    parent,
-    label,
-    spec,
-    notes,
-    faults,
-    state: abandoned ? "rejected" : state === "rejected" ? "open" : state,
-    deleted: false,
-  };
+function fromRound({ id: _, abandoned = false, ...round }: Round): ValuesOf<"round"> {
+  const { notes = "", faults = [], state = "open" } = round;
+  const kept = state === "rejected" ? "open" : state;
+  return { ...round, notes, faults, state: abandoned ? "rejected" : kept, deleted: false };
 }
 
 /**

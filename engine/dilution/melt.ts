@@ -168,19 +168,17 @@ export interface MeltCalibration {
  */
 export function calibrateMelt(request: MeltRequest, waterMl: number): MeltCalibration {
   requireAtLeast0(waterMl, "/waterMl", "weigh the drink before and after", " mL");
-  const conditions = iceConditions(request.method, request.conditions);
   const usual = {
-    adherentWaterShare: conditions?.adherentWaterShare ?? 0,
+    adherentWaterShare: iceConditions(request.method, request.conditions)?.adherentWaterShare ?? 0,
     exchangeFactor: request.exchangeFactor ?? 1,
   };
-  const waterWith = (own: typeof usual) => {
-    const { exchangeFactor, adherentWaterShare } = own;
-    const changed = { ...request.conditions, adherentWaterShare };
-    const plan = planOf({ ...request, conditions: changed, exchangeFactor, served: undefined });
+  const waterWith = ({ exchangeFactor, adherentWaterShare }: typeof usual) => {
+    const conditions = { ...request.conditions, adherentWaterShare };
+    const plan = planOf({ ...request, conditions, exchangeFactor, served: undefined });
     return run(plan, (s) => s).at(-1)!.waterMl;
   };
   const fitted = (from: typeof usual, key: keyof typeof usual) => {
-    const [low, high] = key === "adherentWaterShare" ? WETNESS : FACTORS;
+    const [low, high] = PLAUSIBLE[key];
     const off = (x: number) => waterWith({ ...from, [key]: x }) - waterMl;
     const value = off(low) >= 0 ? low : off(high) <= 0 ? high : findRoot(off, low, high, 1e-5);
     return { ...from, [key]: value };
@@ -195,8 +193,7 @@ export function calibrateMelt(request: MeltRequest, waterMl: number): MeltCalibr
 }
 
 /** How wet bar ice can be, as a share of its mass, and how far a hand differs from the usual (estimates). */
-const WETNESS = [0, 0.15] as const;
-const FACTORS = [0.1, 5] as const;
+const PLAUSIBLE = { adherentWaterShare: [0, 0.15], exchangeFactor: [0.1, 5] } as const;
 
 interface Moment extends MeltState {
   timeS: number;

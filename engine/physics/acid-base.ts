@@ -1,6 +1,6 @@
 import { MAX_ITERATIONS } from "../tolerances.ts";
 import type { AcidId } from "../types.ts";
-import { ACIDS, PKA } from "./acids.ts";
+import { ACIDS, type NamedAcid } from "./acids.ts";
 import { findRoot } from "./find-root.ts";
 
 /** −log₁₀ of the ion product of water at 25 °C (handbook value, from memory). */
@@ -22,7 +22,7 @@ export function daviesLogActivity(charge: number, ionicStrength: number): number
 /** What a liquid's pH is worked out from. */
 export interface AcidBase {
   /** mol/L of each acid, dissociated or not. */
-  molPerL: Partial<Record<Exclude<AcidId, "other">, number>>;
+  molPerL: Partial<Record<NamedAcid, number>>;
   /** Net charge of ions that stay charged (potassium, sodium, calcium, magnesium), meq/L. */
   strongCationsMeqPerL: number;
 }
@@ -55,10 +55,9 @@ function charges(
  * @returns pH between 0 and 14; pure water 7
  */
 export function phOf({ molPerL, strongCationsMeqPerL }: AcidBase): number {
-  const acids = Object.entries(molPerL).map(([id, mol]) => ({
-    mol: mol ?? 0,
-    pKa: PKA[id as keyof typeof PKA],
-  }));
+  const acids = (Object.entries(molPerL) as [NamedAcid, number][]).map(([id, mol]) => {
+    return { mol, pKa: ACIDS[id].pKa };
+  });
   const strong = strongCationsMeqPerL / 1000;
   let ionicStrength = 0;
   /** Positive charge less negative, mol/L; falls as pH rises. */
@@ -110,7 +109,7 @@ export function acidBaseOf(
   }
   if (titratable && meqPerL > 0) {
     const whole = 1 + strongCationsMeqPerL / meqPerL;
-    for (const acid of Object.keys(molPerL) as (keyof typeof molPerL)[]) molPerL[acid]! *= whole;
+    for (const acid of Object.keys(molPerL) as NamedAcid[]) molPerL[acid]! *= whole;
   }
   return { molPerL, strongCationsMeqPerL };
 }

@@ -1,11 +1,15 @@
 import type { AcidId } from "../types.ts";
 
-/** What titration sees of an acid. */
+/** An acid that is known as itself, and not in citric equivalents only. */
+export type NamedAcid = Exclude<AcidId, "other">;
+
 interface AcidConstants {
   /** g/mol of the anhydrous acid. */
   molarMassG: number;
   /** Protons neutralised per molecule when the titration stops at pH 8.2. */
   protons: number;
+  /** At 25 °C and zero ionic strength. */
+  pKa: readonly number[];
 }
 
 /**
@@ -22,19 +26,7 @@ export function protonsGiven(pKa: readonly number[], pH: number): number {
   return pKa.reduce((n, k) => n + 1 / (1 + 10 ** (k - pH)), 0);
 }
 
-/**
- * pKa at 25 °C and zero ionic strength. Citric: R. G. Bates and G. D. Pinching, J. Am. Chem. Soc. 71 (1949) 1274
- * (citation read, values from memory of the NIST compilation). Malic, tartaric, lactic, acetic: a chemistry
- * table, read; others print 5.11 for malic's second. Phosphoric: CRC Handbook, from memory.
- */
-export const PKA: Readonly<Record<Exclude<AcidId, "other">, readonly number[]>> = {
-  citric: [3.128, 4.761, 6.396],
-  malic: [3.4, 5.2],
-  tartaric: [2.98, 4.34],
-  lactic: [3.86],
-  acetic: [4.76],
-  phosphoric: [2.15, 7.2, 12.35],
-};
+const PHOSPHORIC_PKA = [2.15, 7.2, 12.35];
 
 /**
  * Molar masses: citric read (A. Apelblat, Citric Acid, Springer 2014); the others recalled and
@@ -44,14 +36,22 @@ export const PKA: Readonly<Record<Exclude<AcidId, "other">, readonly number[]>> 
  * trade's factors (0.064 g/meq citric, 0.075 tartaric) count every carboxyl, so whole numbers are
  * used. Phosphoric acid is not spent there: pH 8.2 falls between its second pKa (7.20) and its
  * third (12.35), so it gives 1 + 10/11 = 1.91 of its three protons, and that is what is counted.
+ *
+ * pKa. Citric: R. G. Bates and G. D. Pinching, J. Am. Chem. Soc. 71 (1949) 1274 (citation read, values from memory
+ * of the NIST compilation). Malic, tartaric, lactic, acetic: a chemistry table, read; others print 5.11 for
+ * malic's second. Phosphoric: CRC Handbook, from memory.
  */
-export const ACIDS: Readonly<Record<Exclude<AcidId, "other">, AcidConstants>> = {
-  citric: { molarMassG: 192.124, protons: 3 },
-  malic: { molarMassG: 134.087, protons: 2 },
-  tartaric: { molarMassG: 150.087, protons: 2 },
-  lactic: { molarMassG: 90.078, protons: 1 },
-  acetic: { molarMassG: 60.052, protons: 1 },
-  phosphoric: { molarMassG: 97.994, protons: protonsGiven(PKA.phosphoric, TITRATION_END_POINT_PH) },
+export const ACIDS: Readonly<Record<NamedAcid, AcidConstants>> = {
+  citric: { molarMassG: 192.124, protons: 3, pKa: [3.128, 4.761, 6.396] },
+  malic: { molarMassG: 134.087, protons: 2, pKa: [3.4, 5.2] },
+  tartaric: { molarMassG: 150.087, protons: 2, pKa: [2.98, 4.34] },
+  lactic: { molarMassG: 90.078, protons: 1, pKa: [3.86] },
+  acetic: { molarMassG: 60.052, protons: 1, pKa: [4.76] },
+  phosphoric: {
+    molarMassG: 97.994,
+    protons: protonsGiven(PHOSPHORIC_PKA, TITRATION_END_POINT_PH),
+    pKa: PHOSPHORIC_PKA,
+  },
 };
 
 /**
@@ -74,7 +74,7 @@ export function titratableAcidityFromTitre(
   titreMl: number,
   baseNormality: number,
   sampleMl: number,
-  acid: Exclude<AcidId, "other"> = "citric",
+  acid: NamedAcid = "citric",
 ): number {
   const gPerMeq = ACIDS[acid].molarMassG / ACIDS[acid].protons / 1000;
   return (titreMl * baseNormality * gPerMeq * 100) / sampleMl;
