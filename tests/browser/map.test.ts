@@ -30,9 +30,10 @@ const overlaps = (page: Page) =>
         return letter.getBoundingClientRect();
       });
     };
-    const names = [...document.querySelectorAll(".m-name text, .region-name, .doubt-name, .pull-name")].map(
-      (name) => ({ text: name.textContent, boxes: boxesOf(name) }),
-    );
+    const names = [...document.querySelectorAll(".m-name text, .region-name, .doubt-name")].map((name) => ({
+      text: name.textContent,
+      boxes: boxesOf(name),
+    }));
     const lie = (a: DOMRect, b: DOMRect) =>
       Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2 &&
       Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 4;
@@ -215,6 +216,7 @@ describe("the map", () => {
     await page.locator("#map").scrollIntoViewIfNeeded();
     await ready(page);
     await expect.poll(doubts).not.toEqual(wide);
+    await settled(page);
     const narrow = await doubts();
     expect(narrow).toHaveLength(3);
     for (const [across, down] of [...wide, ...narrow]) expect(Math.min(across!, down!)).toBe(0);
@@ -222,14 +224,28 @@ describe("the map", () => {
     await context.close();
   });
 
-  test("an ingredient under the pointer shows where it pulls, rung by rung", async () => {
-    const { page, context } = await visit(site, DULL, desk);
-    await ready(page);
-    await page.locator('li.line[data-ingredient="juice-lime"]').hover();
-    await page.locator("#map .pull-more").waitFor({ state: "attached" });
-    expect(await page.locator("#map .pull-name").allTextContents()).toContain("more lime juice");
-    expect(await page.locator("#map .layer-pull .rungs").getAttribute("d")).toMatch(/M.*M/);
-    await context.close();
+  test("an ingredient under the pointer shows where it pulls, rung by rung, its words on no name", async () => {
+    for (const [drink, size] of [
+      [DULL, desk],
+      ["/", desk],
+      ["/", { width: 1920, height: 1080 }],
+    ] as const) {
+      const { page, context } = await visit(site, drink, size);
+      await ready(page);
+      await settled(page);
+      const words: string[] = [];
+      for (const line of await page.locator("li.line").all()) {
+        await page.mouse.move(2, 2);
+        await page.locator("#map .pull").first().waitFor({ state: "detached" });
+        await line.hover();
+        await page.locator("#map .pull").first().waitFor({ state: "attached" });
+        words.push(...(await page.locator("#map .m-name-pull").allTextContents()));
+        expect(await overlaps(page)).toEqual([]);
+      }
+      expect(words).toContain("more lime juice");
+      expect(await page.locator("#map .layer-pull .rungs").getAttribute("d")).toMatch(/M.*M/);
+      await context.close();
+    }
   });
 
   test("a classic set beside the drink is named on the map, once", async () => {

@@ -4,7 +4,8 @@ import { existsSync, mkdtempSync, rmSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { type Browser, type BrowserContext, chromium, type Page } from "playwright-core";
+import { type Browser, type BrowserContext, chromium, type Page, type Request } from "playwright-core";
+import { expect } from "vitest";
 
 const ROOT = new URL("../..", import.meta.url).pathname;
 const SERVER = join(ROOT, ".build/api/main.js");
@@ -110,6 +111,9 @@ export async function openSite({ kept = false } = {}): Promise<Site> {
   };
 }
 
+/** What each page has asked for and not yet been given. */
+const onTheWay = new WeakMap<Page, Set<Request>>();
+
 /** A page in a fresh context, with everything that must not happen on it written down. */
 export interface Visit {
   page: Page;
@@ -151,6 +155,11 @@ export async function visit(
     );
   }
   const page = await context.newPage();
+  const asked = new Set<Request>();
+  onTheWay.set(page, asked);
+  page.on("request", (request) => asked.add(request));
+  const settle = (request: Request) => asked.delete(request);
+  page.on("requestfinished", settle).on("requestfailed", settle);
   const troubles: string[] = [];
   page.on("console", (message) => {
     const refused = options.guest && message.text().includes("401");
@@ -171,6 +180,18 @@ export async function visit(
   await page.goto(`${origin}${path}`);
   await page.waitForFunction(() => document.querySelector("#opening") === null);
   return { page, context, troubles };
+}
+
+/**
+ * Wait for what the bench fetches once it is at rest: its workers have come, and for a second nothing is on its way.
+ * The browser's own "networkidle" comes once a document, which is before that.
+ */
+export async function fetchedAll(page: Page): Promise<void> {
+  await expect.poll(() => page.workers().length, { timeout: 40_000 }).toBe(2);
+  for (let quiet = 0; quiet < 10; quiet += 1) {
+    await page.waitForTimeout(100);
+    if (onTheWay.get(page)!.size > 0) quiet = 0;
+  }
 }
 
 /** Open any room, and wait until all that is to be used in it has come. */

@@ -1,7 +1,7 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { MOST } from "../../engine/limits.ts";
-import { enterRoom, openSite, reading, type Site, visit } from "./open-page.ts";
+import { enterRoom, fetchedAll, openSite, reading, type Site, visit } from "./open-page.ts";
 
 // What must hold when things go wrong: two tabs, no storage, no network, no colours, nothing poured, too much of it.
 
@@ -98,11 +98,7 @@ describe("the page holds", () => {
 
   test("no network after the page is at rest: the first question is answered all the same", async () => {
     const { page, context, troubles } = await visit(site, DULL, { width: 390, height: 844 });
-    await page.waitForResponse((response) => response.url().includes("worker"), { timeout: 30_000 });
-    await page
-      .waitForResponse((response) => response.url().includes("/v1/references"), { timeout: 30_000 })
-      .catch(() => {});
-    await page.waitForLoadState("networkidle");
+    await fetchedAll(page);
     await context.setOffline(true);
     await page.locator("#ask-button").click();
     await page.locator("#answers .card").first().waitFor();

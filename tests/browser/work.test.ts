@@ -1,6 +1,6 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { openSite, type Site, visit } from "./open-page.ts";
+import { fetchedAll, openSite, type Site, visit } from "./open-page.ts";
 
 // How much is made anew for one step of the hand, counted rather than timed: what a step does not touch stays as it is.
 
@@ -75,10 +75,9 @@ const keepMoving = (page: Page) =>
       ms < 100 ? soon(act, ms, ...rest) : 0) as typeof window.setTimeout;
   });
 
-/** All that the opening puts off has come: both workers, the pantry's other names, and of them the drink's chance. */
+/** All that the opening puts off has come: the pantry's other names, and of them the drink's chance. */
 async function settle(page: Page): Promise<void> {
-  await expect.poll(() => page.workers().length, { timeout: 40_000 }).toBe(2);
-  await page.waitForLoadState("networkidle");
+  await fetchedAll(page);
   await page.locator("#verdict .chance", { hasText: "would be in range" }).waitFor();
 }
 
@@ -175,8 +174,7 @@ test("out of sight the map is left alone, and has followed by the time it is loo
   const { page, context } = await visit(site, "/", { width: 390, height: 844, touch: true });
   await page.locator("#map").scrollIntoViewIfNeeded();
   const mark = page.locator("#map .m-mark.is-hand");
-  await mark.waitFor();
-  await page.waitForLoadState("networkidle");
+  await settle(page);
   const before = await mark.getAttribute("transform");
   expect(before).toBeTruthy();
   await page.locator(LIME).evaluate((line) => line.scrollIntoView({ block: "center" }));
@@ -239,8 +237,7 @@ test("the mark is asked for once in a visit, though the address changes with the
 
 test("the map follows in the frame that shows what is said of the drink", async () => {
   const { page, context } = await visit(site, "/", DESK);
-  await page.locator("#map .m-mark.is-hand").waitFor();
-  await page.waitForLoadState("networkidle");
+  await settle(page);
   const late = await page.evaluate(async (lime) => {
     let frame = 0;
     const first = new Map<string, number>();

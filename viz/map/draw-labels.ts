@@ -1,12 +1,14 @@
 import { familyOf, kinMarks } from "./draw-classics.ts";
 import { doubtNameRects } from "./draw-doubt.ts";
 import { markRadius } from "./draw-marks.ts";
+import { pullNames } from "./draw-paths.ts";
 import { regionNameRects } from "./draw-region.ts";
 import { otherTrails, trailSegments } from "./draw-trail.ts";
 import { byFame, plainName } from "./fame.ts";
 import { type Item, referenceItems } from "./items.ts";
 import {
   type Obstacles,
+  overlap,
   type PlacedLabel,
   placeLabels,
   type Rect,
@@ -179,6 +181,16 @@ function obstaclesOf(scene: Scene): Obstacles {
   };
 }
 
+/** What must stay in sight of the family's classics. */
+const kinRects = (scene: Scene): Rect[] =>
+  kinMarks(scene).map((mark) => rectAround(mark, 0.3 * scene.frame.layout.typePx));
+
+/** Where a label may stand. */
+function boundsOf({ frame }: Scene): Rect {
+  const { width, height } = frame.layout.plot;
+  return { left: 2, top: 2, right: width - 2, bottom: height - 2 };
+}
+
 const wishesOf = (wanted: readonly Wanted[]) => wanted.map(({ wish }) => wish);
 
 /**
@@ -189,7 +201,7 @@ const wishesOf = (wanted: readonly Wanted[]) => wanted.map(({ wish }) => wish);
 function placed(scene: Scene): Named[] {
   const { labels } = scene;
   const { plot, typePx } = scene.frame.layout;
-  const bounds: Rect = { left: 2, top: 2, right: plot.width - 2, bottom: plot.height - 2 };
+  const bounds = boundsOf(scene);
   const { must, would } = wantedOf(scene);
   const { classics, families } = calmNames(scene);
   const wanted = new Map([...must, ...would, ...classics, ...families].map((w) => [w.wish.key, w]));
@@ -226,8 +238,7 @@ function placed(scene: Scene): Named[] {
     rects: [...marks, ...first.map(rectOf)],
     segments,
   });
-  const kin = kinMarks(scene).map((mark) => rectAround(mark, 0.3 * typePx));
-  const taken = [...marks, ...first.map(rectOf), ...numbers.map(rectOf), ...kin];
+  const taken = [...marks, ...first.map(rectOf), ...numbers.map(rectOf), ...kinRects(scene)];
   const names = placeLabels(wishesOf(classics), bounds, { rects: taken, segments }, most);
   const rest = placeLabels(wishesOf(families), bounds, {
     rects: [...taken, ...names.map(rectOf)],
@@ -236,6 +247,27 @@ function placed(scene: Scene): Named[] {
   const all = [...first, ...names, ...rest, ...numbers];
   labels.placed = new Map(besideMarks(all, anchorOf));
   return all.flatMap(withWords);
+}
+
+/**
+ * A pull's words among the names that stand. It comes and goes with the pointer, so that none of them moves; of the
+ * families, named faintly, one that is in the way is left out meanwhile.
+ */
+function withPull(scene: Scene, names: readonly Named[]): readonly Named[] {
+  const { wanted, segments } = pullNames(scene);
+  if (wanted.length === 0) return names;
+  const { rects, segments: trail } = obstaclesOf(scene);
+  const firm = names.filter(({ kind }) => kind !== "family");
+  const found = placeLabels(wishesOf(wanted), boundsOf(scene), {
+    rects: [...rects, ...firm.map(rectOf), ...kinRects(scene)],
+    segments: [...trail, ...segments],
+  });
+  const said = new Map(wanted.map((w) => [w.wish.key, w.said]));
+  const words = found.map((label) => ({ ...label, ...said.get(label.key)! }));
+  const clear = names.filter(
+    (name) => name.kind !== "family" || words.every((word) => overlap(rectOf(word), rectOf(name)) === 0),
+  );
+  return [...clear, ...words];
 }
 
 /** Where labels stand relative to their marks, by key. */
@@ -263,7 +295,7 @@ export function drawLabels(g: G, scene: Scene, find: (hits: readonly Hit[]) => v
   const { frame, items, hand } = scene;
   const { typePx, plot } = frame.layout;
   const place = placeIn(frame);
-  const names = placed(scene);
+  const names = withPull(scene, placed(scene));
   const groups = g
     .selectAll<SVGGElement, Named>("g.m-name")
     .data(names, (t) => t.key)

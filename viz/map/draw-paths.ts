@@ -1,7 +1,9 @@
+import { pairs } from "d3";
 import type { Vec3 } from "../../engine/types.ts";
+import type { Layout } from "./layout.ts";
 import type { XY } from "./model.ts";
-import { placeIn, type Scene } from "./scene.ts";
-import { type G, toPath, written } from "./svg-layer.ts";
+import { placeIn, type Scene, type Wanted } from "./scene.ts";
+import { type G, toPath } from "./svg-layer.ts";
 
 /** A short stroke across a curve where a rung of the pour ladder lies. */
 function tick(at: XY, before: XY, half: number): string {
@@ -42,47 +44,69 @@ export function drawPaths(g: G, scene: Scene): void {
     .attr("d", (d) => d);
 }
 
+/** One way an ingredient pulls: pouring more of it, or less. */
+interface PullArm {
+  key: "less" | "more";
+  points: readonly Vec3[];
+  word: string;
+}
+
+/** The ways the ingredient in hand can be poured from the drink at hand. */
+function pullArms({ model: { pull }, hand }: Scene): PullArm[] {
+  if (!pull || !hand) return [];
+  return (["less", "more"] as const).flatMap((key) =>
+    pull[key].length > 0 ? [{ key, points: [hand.point, ...pull[key]], word: `${key} ${pull.name}` }] : [],
+  );
+}
+
 /** Where the ingredient in hand pulls: the curve of pouring more of it and less, a tick a rung. */
 export function drawPull(g: G, scene: Scene): void {
-  const { frame, model, hand } = scene;
-  const { pull } = model;
-  const place = placeIn(frame);
-  const { typePx } = frame.layout;
-  const arms =
-    pull && hand
-      ? [
-          { key: "less", points: pull.less, word: `less ${pull.name}` },
-          { key: "more", points: pull.more, word: `more ${pull.name}` },
-        ].filter(({ points }) => points.length > 0)
-      : [];
-  const start = hand?.point ?? [0, 0, 0];
-  g.selectAll<SVGPathElement, (typeof arms)[number]>("path.pull")
+  const place = placeIn(scene.frame);
+  const half = 0.3 * scene.frame.layout.typePx;
+  const arms = pullArms(scene);
+  g.selectAll<SVGPathElement, PullArm>("path.pull")
     .data(arms, (a) => a.key)
     .join("path")
     .attr("class", (a) => `pull pull-${a.key}`)
-    .attr("d", (a) => toPath([start, ...a.points].map(place)));
+    .attr("d", (a) => toPath(a.points.map(place)));
   g.selectAll("path.rungs")
-    .data([arms.map((a) => ticksAlong(a.points, start, place, 0.3 * typePx)).join("")])
+    .data([arms.map(({ points: [start, ...rungs] }) => ticksAlong(rungs, start!, place, half)).join("")])
     .join("path")
     .attr("class", "rungs")
     .attr("d", (d) => d);
-  const { plot } = frame.layout;
-  g.selectAll<SVGTextElement, (typeof arms)[number]>("text")
-    .data(arms, (a) => a.key)
-    .join("text")
-    .attr("class", "pull-name")
-    .attr("text-anchor", (a) => (place(a.points.at(-1)!)[0] > place(start)[0] ? "start" : "end"))
-    .each(function (a) {
-      const [x, y] = place(a.points.at(-1)!);
-      const width = scene.measure(a.word, { px: typePx, bold: true }) + 10;
-      const right = x > place(start)[0];
-      const clamped = right ? Math.min(x + 6, plot.width - width) : Math.max(x - 6, width);
-      this.setAttribute("x", String(clamped));
-      // Off the drink's own name, which stands at the height of its mark.
-      const level = Math.abs(y - place(start)[1]) < 1.5 * typePx ? place(start)[1] - 1.7 * typePx : y;
-      this.setAttribute("y", String(Math.min(Math.max(level, typePx), plot.height - 4)));
-    })
-    .call(written((a) => a.word));
+}
+
+/** Where a curve ends, or leaves the window: the farthest share of its first step out that stays inside. */
+function endInside(curve: readonly XY[], { width, height }: Layout["plot"]): XY {
+  const out = curve.findIndex(([x, y]) => x < 0 || y < 0 || x > width || y > height);
+  if (out <= 0) return curve.at(-1)!;
+  const [from, to] = [curve[out - 1]!, curve[out]!];
+  const share = (at: number, end: number, most: number) =>
+    end < 0 ? at / (at - end) : end > most ? (most - at) / (end - at) : 1;
+  const t = Math.min(share(from[0], to[0], width), share(from[1], to[1], height));
+  return [from[0] + t * (to[0] - from[0]), from[1] + t * (to[1] - from[1])];
+}
+
+/** The words at the ends of a pull, which keep off its curves. */
+export function pullNames(scene: Scene): { wanted: Wanted[]; segments: readonly (readonly [XY, XY])[] } {
+  const place = placeIn(scene.frame);
+  const { typePx, plot } = scene.frame.layout;
+  const arms = pullArms(scene).map((arm) => ({ ...arm, curve: arm.points.map(place) }));
+  return {
+    wanted: arms.map(({ key, word, curve }) => ({
+      wish: {
+        key: `pull ${key}`,
+        anchor: endInside(curve, plot),
+        radius: 2,
+        width: scene.measure(word, { px: typePx, bold: true }) + 6,
+        height: 1.3 * typePx,
+        priority: 0,
+        required: true,
+      },
+      said: { text: word, kind: "pull", item: null },
+    })),
+    segments: arms.flatMap(({ curve }) => pairs(curve)),
+  };
 }
 
 /** The wish, where the pours bring the drink, and the gap between the two. */

@@ -108,6 +108,7 @@ const LAYERS: readonly Layer[] = [
       s.cursor,
       s.layers,
       s.labels.held,
+      s.model.pull,
     ],
     draw: drawLabels,
   },

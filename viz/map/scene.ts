@@ -14,7 +14,7 @@ export interface TextStyle {
 /** What a label says and of whom. */
 export interface Said {
   text: string;
-  kind: "round" | "number" | "ghost" | "classic" | "family" | "beside" | "cursor" | "other" | "you";
+  kind: "round" | "number" | "ghost" | "classic" | "family" | "beside" | "cursor" | "other" | "you" | "pull";
   /** The item it belongs to, for the pointer. */
   item: string | null;
 }
