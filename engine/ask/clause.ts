@@ -1,10 +1,11 @@
 import { parseQuantity } from "../amounts/parse-quantity.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
-import { nameText, wordsOf } from "../recipe/facts.ts";
+import { nameText } from "../recipe/facts.ts";
 import { readPiece } from "../recipe/line-rules.ts";
 import { indexPantry } from "../recipe/pantry-index.ts";
 import { splitLine } from "../recipe/pieces.ts";
 import { readPoured } from "../recipe/read-line.ts";
+import { wordsOf } from "../recipe/tokens.ts";
 import type { Method } from "../types.ts";
 import type { Finder, NameTrouble } from "./find-ingredient.ts";
 import type { Intent, SaidAmount, WhatIfChange } from "./intent.ts";

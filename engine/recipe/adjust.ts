@@ -29,9 +29,11 @@ const ACID_DENSITY_PER_PERCENT = 0.004;
 
 /** What the typed figure made of the entry: the entry itself, an own ingredient, or nothing sensible. */
 export type Adjusted = {
-  ingredient: Ingredient /** The entry it was made of; null for the entry itself. */;
+  ingredient: Ingredient;
+  /** The entry it was made of; null for the entry itself. */
   from: Ingredient | null;
 } | null;
+const asItIs = (ingredient: Ingredient): Adjusted => ({ ingredient, from: null });
 
 /** An own ingredient made of a pantry entry by what was typed. */
 export interface MadeIngredient {
@@ -48,25 +50,19 @@ const inId = (figure: string) => figure.replace(/[^\d]+/gu, "-");
 /** The name up to its brackets: "Bourbon whiskey (45 % vol)" → "Bourbon whiskey". */
 const withoutFigures = (name: string) => name.replace(/ \(.*$/u, "").replace(/,? \d+ %.*$/u, "");
 
-function own(base: Ingredient, figure: string, says: string, change: Partial<Ingredient>): Ingredient {
-  const { densityGPerMl: _density, pieceMl: _piece, ...kept } = base;
-  return {
-    ...kept,
-    ...change,
-    id: `${base.id}-at-${inId(figure)}`,
-    name: `${withoutFigures(base.name)} (${says}, as written)`,
-    aliases: [],
-    own: true,
-  };
+function own(from: Ingredient, figure: string, says: string, change: Partial<Ingredient>): Adjusted {
+  const { densityGPerMl: _density, pieceMl: _piece, ...kept } = from;
+  const id = `${from.id}-at-${inId(figure)}`;
+  const name = `${withoutFigures(from.name)} (${says}, as written)`;
+  return { ingredient: { ...kept, ...change, id, name, aliases: [], own: true }, from };
 }
 
 /** Strength typed of something with alcohol. Sugar and acid stay as they are. */
 function atAbv(base: Ingredient, percent: number): Adjusted {
   const abv = base.abvPercent.value;
-  if (Math.abs(percent - abv) <= SAME_PERCENT) return { ingredient: base, from: null };
+  if (Math.abs(percent - abv) <= SAME_PERCENT) return asItIs(base);
   if (percent < LEAST_FACTOR * abv || percent > MOST_FACTOR * abv || percent > 96) return null;
-  const abvPercent = typed(percent, LABEL_ABV_SD);
-  return { ingredient: own(base, String(percent), `${percent} % vol`, { abvPercent }), from: base };
+  return own(base, String(percent), `${percent} % vol`, { abvPercent: typed(percent, LABEL_ABV_SD) });
 }
 
 /** Strength typed of an acid: a solution of that many grams per 100 g. */
@@ -75,10 +71,7 @@ function atAcidPercent(base: Ingredient, percent: number): Adjusted {
   if (acid === undefined || others.length > 0 || percent <= 0 || percent > 95) return null;
   const grams = percent * (1 + ACID_DENSITY_PER_PERCENT * percent);
   const acidsGPer100Ml = { [acid]: typed(grams, SOLUTION_SD_SHARE * grams) };
-  return {
-    ingredient: own(base, String(percent), `${percent} % solution`, { acidsGPer100Ml }),
-    from: base,
-  };
+  return own(base, String(percent), `${percent} % solution`, { acidsGPer100Ml });
 }
 
 /**
@@ -88,7 +81,7 @@ function atAcidPercent(base: Ingredient, percent: number): Adjusted {
 export function atPercent(base: Ingredient, percent: number): Adjusted {
   if (base.abvPercent.value > 0) return atAbv(base, percent);
   if (base.role === "acid") return atAcidPercent(base, percent);
-  return base.role === "dairy" ? { ingredient: base, from: null } : null;
+  return base.role === "dairy" ? asItIs(base) : null;
 }
 
 /** Sugar of a syrup by a rule of the family's: from its undiluted base by volume, else sugar to water by weight. */
@@ -114,7 +107,7 @@ export function atRatio(base: Ingredient, ratio: string, family: readonly Ingred
     (best, i) => (!best || off(i) < off(best) - 1e-9 || (off(i) < off(best) + 1e-9 && i === base) ? i : best),
     null,
   );
-  if (nearest && off(nearest) <= SAME_RATIO) return { ingredient: nearest, from: null };
+  if (nearest && off(nearest) <= SAME_RATIO) return asItIs(nearest);
   // Sugar dissolves in half its weight of water and no less; honey and maple are syrups already.
   const most = family.some((i) => i.syrup?.ratio === "pure") ? 5 : 2.1;
   if (wanted > most || wanted < 0.2) return null;
@@ -123,7 +116,7 @@ export function atRatio(base: Ingredient, ratio: string, family: readonly Ingred
   const sourced = (value: number) => typed(value, RATIO_SD_SHARE * value);
   const sugarsGPer100Ml = inProportion(from.sugarsGPer100Ml, present, sugarAtRatio(family, ratio), sourced);
   const syrup = { ...(from.syrup ?? base.syrup), ratio };
-  return { ingredient: own(from, ratio, ratio, { sugarsGPer100Ml, syrup }), from };
+  return own(from, ratio, ratio, { sugarsGPer100Ml, syrup });
 }
 
 /** A plain sugar syrup at typed degrees Brix. Null for other syrups: their sugars are not sucrose in water alone. */

@@ -3,10 +3,10 @@ import type { SpecLine, UnitId } from "../types.ts";
 import { findCalled } from "./match.ts";
 import { readName } from "./names.ts";
 import type { PantryIndex } from "./pantry-index.ts";
-import { isMark, isPlain, isWord, type Piece } from "./pieces.ts";
+import { depths, isPlain, type Piece } from "./pieces.ts";
 import type { KnownName } from "./plain-line.ts";
 import type { Note, Reason } from "./remarks.ts";
-import type { Token } from "./tokens.ts";
+import { isMark, isPour, isWord, type Token, wordsOf } from "./tokens.ts";
 import { CONTAINERS, STOP_WORDS } from "./vocabulary.ts";
 
 /** What a piece turned out to say, before its name is settled against the pantry. */
@@ -51,12 +51,6 @@ export interface Facts {
   name: readonly Token[];
 }
 
-/** The words among tokens. */
-export function wordsOf(tokens: readonly Token[]): string[] {
-  const words: string[] = [];
-  for (const t of tokens) if (t.kind === "word") words.push(t.word);
-  return words;
-}
 /** What the user wrote for a name: of the whole piece where no token of it stands in the text. */
 export function nameText(facts: Facts, name: readonly Token[]): string {
   const real = name.filter((t) => t.end > t.start);
@@ -74,8 +68,6 @@ const shift = (facts: Facts) => (facts.piece.whole === "line" ? 0 : (facts.piece
 /** A bare number, or pieces. */
 export const COUNTED_UNITS: readonly (UnitId | null)[] = [null, "piece"];
 
-/** An amount that is poured. */
-export const isAmount = (t: Token): t is Extract<Token, { kind: "amount" }> => t.kind === "amount" && t.pour;
 /** Not a mark, a number or a small word: it can name something. */
 export const telling = (t: Token) =>
   t.kind === "ratio" || t.kind === "brix" || (t.kind === "word" && !STOP_WORDS.has(t.word));
@@ -89,20 +81,15 @@ export function dropEdges(tokens: readonly Token[], drop: (t: Token) => boolean)
 const OF = new Set(["of", "de", "di", "von", "du", "d", "the"]);
 /** Tokens without marks and small words at their ends. */
 export const tidy = (tokens: readonly Token[]) =>
-  dropEdges(tokens, (t) => (t.kind === "mark" && t.mark !== "(" && t.mark !== ")") || isWord(t, OF));
+  dropEdges(tokens, (t) => (t.kind === "mark" && !isMark(t, "()")) || isWord(t, OF));
 
 /** Where the amounts stand: the first outside brackets, and the first with a unit inside them; −1 for none. */
 function amountPlaces(tokens: readonly Token[]): { outer: number; inner: number } {
-  let [depth, outer, inner] = [0, -1, -1];
-  tokens.forEach((t, i) => {
-    if (t.kind === "mark" && t.mark === "(") depth += 1;
-    else if (t.kind === "mark" && t.mark === ")") depth = Math.max(0, depth - 1);
-    else if (isAmount(t)) {
-      if (depth === 0 && outer < 0) outer = i;
-      if (depth > 0 && inner < 0 && t.quantity.unit !== null) inner = i;
-    }
-  });
-  return { outer, inner };
+  const depth = depths(tokens);
+  return {
+    outer: tokens.findIndex((t, i) => isPour(t) && !depth[i]),
+    inner: tokens.findIndex((t, i) => isPour(t) && depth[i] && t.quantity.unit !== null),
+  };
 }
 
 /** Tell a piece's amount from its name: the amount outside brackets, or the one within. */

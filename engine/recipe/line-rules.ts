@@ -1,11 +1,12 @@
 import { COUNTS, DOSES } from "./doses.ts";
-import { called, type Facts, factsOf, instruction, pour, type Said, wordsOf } from "./facts.ts";
+import { called, type Facts, factsOf, instruction, pour, type Said } from "./facts.ts";
 import type { PantryIndex } from "./pantry-index.ts";
-import { isPlain, isWord, type Piece } from "./pieces.ts";
+import { isPlain, type Piece } from "./pieces.ts";
 import { readDose, readNoSize } from "./rules-dose.ts";
 import { JUICE, readFruit, readJuiceOf, readNotCounted, readWedges, readWholeFruit } from "./rules-fruit.ts";
 import { readRinse, readTop, TOPPING } from "./rules-top.ts";
 import { detectMethod, hintedMethod, isService, SERVICE_CORE } from "./service.ts";
+import { wordsOf } from "./tokens.ts";
 import {
   CRUSHED,
   CUT_WORDS,
@@ -70,7 +71,22 @@ function readNameAlone(facts: Facts): Said | null {
   return { kind: "unread", reason: { code: "no-amount", said: facts.piece.text }, name: [...tokens] };
 }
 
-const hasText = (facts: Facts) => facts.tokens.some((t) => t.kind !== "mark");
+/** Nothing but signs, or what is no word of any language. */
+function readWordless({ tokens, piece }: Facts): Said | null {
+  if (tokens.some((t) => t.kind !== "mark")) return null;
+  return /[\p{L}\p{N}]/u.test(piece.raw) ? unread("no-words") : { kind: "blank" };
+}
+
+/** What nothing can be made of, and why. */
+const unread = (code: "no-words" | "chain-of-numbers" | "too-long" | "prose"): Said => {
+  return { kind: "unread", reason: { code } };
+};
+
+/** A line that pours nothing wherever `is` holds. */
+const step =
+  (code: "heading" | "label" | "rim" | "step" | "service", is: (facts: Facts) => boolean): Rule["reads"] =>
+  (facts) =>
+    is(facts) ? instruction({ code }) : null;
 
 /** A longer piece is prose. */
 export const MAX_PIECE_CHARS = 240;
@@ -95,66 +111,46 @@ function readPlain(facts: Facts): Said | null {
 /** The rules, in the order they are asked. */
 export const RULES: readonly Rule[] = [
   { id: "plain", example: "2 oz gin", reads: readPlain },
-  {
-    id: "blank",
-    example: "———",
-    reads: (f) =>
-      hasText(f)
-        ? null
-        : /[\p{L}\p{N}]/u.test(f.piece.raw)
-          ? { kind: "unread", reason: { code: "no-words" } }
-          : { kind: "blank" },
-  },
+  { id: "blank", example: "———", reads: readWordless },
   {
     id: "heading",
     example: "Ingredients:",
-    reads: (f) =>
-      f.piece.whole === "line" && HEADING.test(f.piece.text) ? instruction({ code: "heading" }) : null,
+    reads: step("heading", ({ piece }) => piece.whole === "line" && HEADING.test(piece.text)),
   },
   {
     id: "label",
     example: "Glass: coupe",
-    reads: (f) =>
-      f.piece.whole === "line" && LABEL.test(f.piece.text) ? instruction({ code: "label" }) : null,
+    reads: step("label", ({ piece }) => piece.whole === "line" && LABEL.test(piece.text)),
   },
   {
     id: "rim",
     example: "Salt rim",
     words: RIM,
-    reads: (f) =>
-      isWord(
-        f.tokens.findLast((t) => t.kind === "word"),
-        RIM,
-      ) && !f.quantity?.unit
-        ? instruction({ code: "rim" })
-        : null,
+    reads: step("rim", ({ words, quantity }) => RIM.has(words.at(-1) ?? "") && !quantity?.unit),
   },
   {
     id: "chain",
     example: "2:1:1 gin lemon simple",
-    reads: (f) =>
-      f.tokens.some((t) => t.kind === "aside" && t.what === "chain")
-        ? { kind: "unread", reason: { code: "chain-of-numbers" } }
-        : null,
+    reads: ({ tokens }) =>
+      tokens.some((t) => t.kind === "aside" && t.what === "chain") ? unread("chain-of-numbers") : null,
   },
   { id: "rinse", example: "absinthe rinse", words: RINSING, reads: readRinse },
   { id: "top", example: "top with soda", words: TOPPING_WORDS, reads: readTop },
   {
     id: "step",
     example: "Shake hard, fine strain",
-    reads: (f) => (f.piece.step && !(f.quantity && f.name.length > 0) ? instruction({ code: "step" }) : null),
+    reads: step("step", ({ piece, quantity, name }) => piece.step && !(quantity && name.length > 0)),
   },
   {
     id: "service",
     example: "in a wine glass with ice",
     words: SERVICE_CORE,
-    reads: (f) => (isService(f.tokens) ? instruction({ code: "service" }) : null),
+    reads: step("service", ({ tokens }) => isService(tokens)),
   },
   {
     id: "too-long",
     example: "so ".repeat(90),
-    reads: (f) =>
-      f.piece.text.length > MAX_PIECE_CHARS ? { kind: "unread", reason: { code: "too-long" } } : null,
+    reads: ({ piece }) => (piece.text.length > MAX_PIECE_CHARS ? unread("too-long") : null),
   },
   { id: "wedges", example: "4 lime wedges, muddled", words: FRUITS, reads: readWedges },
   { id: "juice-of", example: "juice of half a lime", words: JUICE, reads: readJuiceOf },
@@ -168,14 +164,9 @@ export const RULES: readonly Rule[] = [
   {
     id: "step-inside",
     example: "everything gets a long shake",
-    reads: ({ piece: { text } }) =>
-      detectMethod(text) || hintedMethod(text) ? instruction({ code: "step" }) : null,
+    reads: step("step", ({ piece: { text } }) => detectMethod(text) !== null || hintedMethod(text) !== null),
   },
-  {
-    id: "prose",
-    example: "as my aunt made it",
-    reads: () => ({ kind: "unread", reason: { code: "prose" } }),
-  },
+  { id: "prose", example: "as my aunt made it", reads: () => unread("prose") },
 ];
 
 /** A piece with what it says. */
@@ -204,5 +195,5 @@ export function readPiece(piece: Piece, index: PantryIndex): ReadPiece {
     const said = rule?.reads(facts);
     if (rule && said) return { said, rule: rule.id, facts };
   }
-  return { said: { kind: "unread", reason: { code: "prose" } }, rule: "prose", facts };
+  return { said: unread("prose"), rule: "prose", facts };
 }

@@ -46,8 +46,7 @@ export function readName(tokens: readonly Token[]): NameWords {
     if (agave >= 0) words.splice(agave, 1);
     else if (!words.includes("pure")) words.push("pure");
   }
-  const rich = words.indexOf("rich");
-  if (rich >= 0) out.rich = true;
+  out.rich = words.includes("rich");
   return out;
 }
 

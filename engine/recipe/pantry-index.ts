@@ -1,3 +1,4 @@
+import { once, onceFor } from "../once.ts";
 import type { Ingredient, Pantry } from "../types.ts";
 import { trigrams } from "./fold.ts";
 import type { ReadPiece } from "./line-rules.ts";
@@ -50,33 +51,46 @@ export interface SameName {
 }
 
 /** A pantry's names, prepared once: looking a name up costs no more in a larger pantry. */
-export interface PantryIndex {
-  pantry: Pantry;
-  /** How many ingredients it was made of, to notice a pantry that was changed in place. */
-  size: number;
-  entries: Entry[];
+export class PantryIndex {
+  readonly pantry: Pantry;
+  readonly entries: readonly Entry[];
   /** Words in alphabetical order, joined by spaces → the phrases of just those words. */
-  byWords: Map<string, Phrase[]>;
+  readonly byWords = new Map<string, Phrase[]>();
   /** Letters without spaces → phrases: "limejuice", "eggwhite". */
-  byLetters: Map<string, Phrase[]>;
+  readonly byLetters = new Map<string, Phrase[]>();
   /** Word → phrases that hold it. */
-  byWord: Map<string, Phrase[]>;
+  readonly byWord = new Map<string, Phrase[]>();
   /** Syrups by family. */
-  families: Map<string, Ingredient[]>;
+  readonly families = new Map<string, Ingredient[]>();
   /** Word → how telling it is: rare words weigh more. */
-  weight: Map<string, number>;
+  readonly weight = new Map<string, number>();
   /** Names looked up before. */
-  seen: Map<string, SameName | null>;
+  readonly seen = new Map<string, SameName | null>();
   /** What names without an ingredient are like, best first. */
-  ranked: Map<string, Candidate[]>;
+  readonly ranked = new Map<string, Candidate[]>();
   /** What plain lines end with, by how it was typed. */
-  known: Map<string, KnownName>;
+  readonly known = new Map<string, KnownName>();
   /** Lines that pour nothing, as pasted. */
-  steps: Map<string, ReadPiece>;
+  readonly steps = new Map<string, ReadPiece>();
   /** Misspelt words looked up before. */
-  respelt: Map<string, string[]>;
-  /** A pantry word with one letter left out → the pantry words it may be; made when first asked for. */
-  misspelt: Map<string, string[]> | null;
+  readonly respelt = new Map<string, string[]>();
+  /** Every pantry word, and it with a letter left out → the words it may be. */
+  readonly misspelt = once(() => misspellings(this.byWord.keys()));
+
+  constructor(pantry: Pantry) {
+    this.pantry = pantry;
+    this.entries = [...pantry.values()].map(entryOf);
+    for (const { ingredient, phrases, words } of this.entries) {
+      for (const phrase of phrases) {
+        push(this.byWords, wordsKey(phrase.words), phrase);
+        push(this.byLetters, phrase.letters, phrase);
+        for (const word of new Set(phrase.words)) push(this.byWord, word, phrase);
+      }
+      if (ingredient.syrup) push(this.families, ingredient.syrup.family, ingredient);
+      for (const word of words) this.weight.set(word, (this.weight.get(word) ?? 0) + 1);
+    }
+    for (const [word, n] of this.weight) this.weight.set(word, Math.log(1 + this.entries.length / n));
+  }
 }
 
 /** Words in one order, as `byWords` has them. */
@@ -90,11 +104,8 @@ const NEAR_PERCENT = 0.6;
 /** "Gin (40 % vol)" also names the entry as "gin". */
 const BRACKETS = /\([^)]*\)/gu;
 
-const byIngredient = new WeakMap<Ingredient, Entry>();
-
-function toEntry(ingredient: Ingredient): Entry {
-  const known = byIngredient.get(ingredient);
-  if (known) return known;
+/** An ingredient's entry. */
+const entryOf = onceFor((ingredient: Ingredient): Entry => {
   const entry: Entry = { ingredient, phrases: [], words: new Set() };
   const abv = ingredient.abvPercent.value;
   const add = (text: string, outright: boolean) => {
@@ -109,12 +120,9 @@ function toEntry(ingredient: Ingredient): Entry {
     }
     const letters = words.join("");
     if (letters === "" && name.ratio === null) return;
-    if (
-      entry.phrases.some(
-        (p) => p.letters === letters && p.ratio === name.ratio && p.statedPercent === statedPercent,
-      )
-    )
-      return;
+    const isSame = (p: Phrase) =>
+      p.letters === letters && p.ratio === name.ratio && p.statedPercent === statedPercent;
+    if (entry.phrases.some(isSame)) return;
     const ordered = text.includes(" of ");
     entry.phrases.push({
       ...name,
@@ -132,49 +140,13 @@ function toEntry(ingredient: Ingredient): Entry {
   add(ingredient.name, true);
   if (!ingredient.id.includes("-")) add(ingredient.id, true);
   add(ingredient.name.replace(BRACKETS, " "), false);
-  byIngredient.set(ingredient, entry);
   return entry;
-}
+});
 
 function push<K, V>(map: Map<K, V[]>, key: K, value: V): void {
   const held = map.get(key);
   if (held) held.push(value);
   else map.set(key, [value]);
-}
-
-function prepare(pantry: Pantry): PantryIndex {
-  const entries = [...pantry.values()].map(toEntry);
-  const byWords = new Map<string, Phrase[]>();
-  const byLetters = new Map<string, Phrase[]>();
-  const byWord = new Map<string, Phrase[]>();
-  const families = new Map<string, Ingredient[]>();
-  const weight = new Map<string, number>();
-  for (const { ingredient, phrases, words } of entries) {
-    for (const phrase of phrases) {
-      push(byWords, wordsKey(phrase.words), phrase);
-      push(byLetters, phrase.letters, phrase);
-      for (const word of new Set(phrase.words)) push(byWord, word, phrase);
-    }
-    if (ingredient.syrup) push(families, ingredient.syrup.family, ingredient);
-    for (const word of words) weight.set(word, (weight.get(word) ?? 0) + 1);
-  }
-  for (const [word, n] of weight) weight.set(word, Math.log(1 + entries.length / n));
-  return {
-    pantry,
-    size: pantry.size,
-    entries,
-    byWords,
-    byLetters,
-    byWord,
-    families,
-    weight,
-    seen: new Map(),
-    ranked: new Map(),
-    known: new Map(),
-    steps: new Map(),
-    respelt: new Map(),
-    misspelt: null,
-  };
 }
 
 const prepared = new WeakMap<Pantry, PantryIndex>();
@@ -185,8 +157,8 @@ const prepared = new WeakMap<Pantry, PantryIndex>();
  */
 export function indexPantry(pantry: Pantry): PantryIndex {
   const known = prepared.get(pantry);
-  if (known && known.size === pantry.size) return known;
-  const index = prepare(pantry);
+  if (known?.entries.length === pantry.size) return known;
+  const index = new PantryIndex(pantry);
   prepared.set(pantry, index);
   return index;
 }
@@ -200,17 +172,24 @@ function withoutOneLetter(word: string): string[] {
   return [...word].map((_, i) => word.slice(0, i) + word.slice(i + 1));
 }
 
-/** True when one letter left out, put in, changed or two neighbours swapped makes `a` into `b`. */
-function oneSlip(a: string, b: string): boolean {
+/** What is left of two words behind the letters that both begin with. */
+function behindStart(a: string, b: string): [string, string] {
   let i = 0;
   while (i < a.length && a[i] === b[i]) i += 1;
-  const [restA, restB] = [a.slice(i), b.slice(i)];
+  return [a.slice(i), b.slice(i)];
+}
+
+/** True when one letter left out, put in, changed or two neighbours swapped makes `a` into `b`. */
+function oneSlip(a: string, b: string): boolean {
+  const [restA, restB] = behindStart(a, b);
   if (restA.length === restB.length) {
-    const swapped = restA[0] === restB[1] && restA[1] === restB[0] && restA.slice(2) === restB.slice(2);
-    return swapped || restA.slice(1) === restB.slice(1);
+    return restA.slice(1) === restB.slice(1) || (swaps(restA, restB) && restA.slice(2) === restB.slice(2));
   }
   return restA.slice(1) === restB || restA === restB.slice(1);
 }
+
+/** Whether two words begin with the same two letters, the other way round. */
+const swaps = (a: string, b: string) => a[0] === b[1] && a[1] === b[0];
 
 /** Four letters are near many words: there only a letter left out or two swapped is a slip. */
 function likelySlip(typed: string, word: string): boolean {
@@ -224,15 +203,12 @@ const LONG_WORD = 8;
 /** True when two slips, one after the other, make `a` into `b`. */
 function twoSlips(a: string, b: string): boolean {
   if (Math.abs(a.length - b.length) > 2 || a[0] !== b[0]) return false;
-  let i = 0;
-  while (i < a.length && a[i] === b[i]) i += 1;
-  const [restA, restB] = [a.slice(i), b.slice(i)];
-  const swapped = restA[0] === restB[1] && restA[1] === restB[0];
+  const [restA, restB] = behindStart(a, b);
   return (
     oneSlip(restA.slice(1), restB.slice(1)) ||
     oneSlip(restA.slice(1), restB) ||
     oneSlip(restA, restB.slice(1)) ||
-    (swapped && oneSlip(restA.slice(2), restB.slice(2)))
+    (swaps(restA, restB) && oneSlip(restA.slice(2), restB.slice(2)))
   );
 }
 
@@ -242,19 +218,16 @@ function twoSlips(a: string, b: string): boolean {
  */
 export function respell(typed: string, index: PantryIndex): string[] {
   if (typed.length < SHORTEST_MISSPELT || typed.length > LONGEST_MISSPELT || /\d/.test(typed)) return [];
-  return index.respelt.get(typed) ?? remember(index.respelt, typed, nearWords(typed, misspellings(index)));
+  return index.respelt.get(typed) ?? remember(index.respelt, typed, nearWords(typed, index.misspelt()));
 }
 
-/** Every pantry word, and it with a letter left out → the words it may be. */
-function misspellings(index: PantryIndex): Map<string, string[]> {
-  if (!index.misspelt) {
-    index.misspelt = new Map();
-    for (const word of index.byWord.keys()) {
-      if (word.length < SHORTEST_MISSPELT) continue;
-      for (const key of new Set([word, ...withoutOneLetter(word)])) push(index.misspelt, key, word);
-    }
+function misspellings(words: Iterable<string>): ReadonlyMap<string, string[]> {
+  const misspelt = new Map<string, string[]>();
+  for (const word of words) {
+    if (word.length < SHORTEST_MISSPELT) continue;
+    for (const key of new Set([word, ...withoutOneLetter(word)])) push(misspelt, key, word);
   }
-  return index.misspelt;
+  return misspelt;
 }
 
 function nearWords(typed: string, misspelt: ReadonlyMap<string, string[]>): string[] {

@@ -3,7 +3,7 @@ import { findCalled } from "./match.ts";
 import { readName } from "./names.ts";
 import type { PantryIndex } from "./pantry-index.ts";
 import { isService } from "./service.ts";
-import { bareLine, scan, type Token } from "./tokens.ts";
+import { bareLine, isMark, isPour, isWord, scan, type Token, wordsOf } from "./tokens.ts";
 import {
   BITTERS,
   FRUITS,
@@ -34,22 +34,14 @@ export interface Piece {
   whole: "line" | "part";
 }
 
-/** Whether a token is one of the words. */
-export const isWord = (t: Token | undefined, words: { has(word: string): boolean }): boolean =>
-  t?.kind === "word" && words.has(t.word);
-/** Whether a token is one of the signs. */
-export const isMark = (t: Token | undefined, marks: string): boolean =>
-  t?.kind === "mark" && marks.includes(t.mark);
-const isPour = (t: Token) => t.kind === "amount" && t.pour;
-
 /** How many brackets each token stands in; none where there is none. */
-function depths(tokens: readonly Token[]): number[] {
+export function depths(tokens: readonly Token[]): number[] {
   if (!tokens.some((t) => isMark(t, "("))) return [];
   let depth = 0;
   return tokens.map((t) => {
-    if (t.kind === "mark" && t.mark === "(") depth += 1;
+    if (isMark(t, "(")) depth += 1;
     const at = depth;
-    if (t.kind === "mark" && t.mark === ")") depth = Math.max(0, depth - 1);
+    if (isMark(t, ")")) depth = Math.max(0, depth - 1);
     return at;
   });
 }
@@ -134,10 +126,9 @@ function afterComma(tokens: readonly Token[]): Token[] {
 
 const hasName = (tokens: readonly Token[]) => tokens.some((t) => t.kind === "word" || t.kind === "ratio");
 
-/** A piece without an amount that is one of its own all the same: a step, a garnish, a glass, what goes on top. */
+/** A name without an amount that is a piece of its own all the same: a garnish, a rinse, what goes on top. */
 function standsAlone(tokens: readonly Token[], index: PantryIndex): boolean {
-  if (startsStep(tokens) || isService(tokens)) return true;
-  const words = tokens.flatMap((t) => (t.kind === "word" ? [t.word] : []));
+  const words = wordsOf(tokens);
   if (words.some((w) => RINSE_WORDS.has(w) || SPRAY_WORDS.has(w) || w === "splash" || w === "dash"))
     return true;
   if (words.length < 4 && words.some((w) => NOT_COUNTED.has(w))) return true;
@@ -152,10 +143,7 @@ function joinSegments(found: readonly Segment[], several: boolean, index: Pantry
     const last = out.at(-1);
     const pours = tokens.some(isPour);
     const named = hasName(tokens);
-    if (last?.open === "amount" && !pours && named) {
-      last.tokens.push(...tokens);
-      last.open = null;
-    } else if (last?.open === "name" && pours && !named) {
+    if (last && ((last.open === "amount" && !pours && named) || (last.open === "name" && pours && !named))) {
       last.tokens.push(...tokens);
       last.open = null;
     } else if (weak && last && !pours && !alone(tokens, several, index)) {
@@ -172,12 +160,10 @@ function joinSegments(found: readonly Segment[], several: boolean, index: Pantry
 
 /** On a line of one pour a name after the comma may be a comment; a step, a glass or a top is not. */
 function alone(tokens: readonly Token[], several: boolean, index: PantryIndex): boolean {
-  if (several) return standsAlone(tokens, index);
   if (startsStep(tokens) || isService(tokens)) return true;
-  return (
-    isWord(tokens.at(-1), TOP_VERBS) &&
-    tokens.some((t) => t.kind === "word" && !TOP_VERBS.has(t.word) && !TOP_FILLERS.has(t.word))
-  );
+  if (several) return standsAlone(tokens, index);
+  const tops = isWord(tokens.at(-1), TOP_VERBS);
+  return tops && wordsOf(tokens).some((word) => !TOP_VERBS.has(word) && !TOP_FILLERS.has(word));
 }
 
 /** "2oz gin 1oz lemon", "gin 2 oz lemon 1 oz": cut before each amount, or after each when the line ends with one. */
@@ -189,29 +175,23 @@ function cutAtAmounts(tokens: readonly Token[]): Token[][] {
   );
   if (at.length < 2) return [[...tokens]];
   const last = tokens.findLastIndex((t, i) => !depth[i] && t.kind !== "mark");
-  const amountLast = at.at(-1) === last && at[0]! > 0;
+  const amountLast = at.at(-1) === last && at[0] !== 0;
   // A bare number behind a name that has its amount belongs to the name: "60 ml gin 47".
   const trailing = tokens[last];
   if (!amountLast && trailing?.kind === "amount" && trailing.quantity.unit === null && at.length === 2) {
     return [[...tokens]];
   }
-  const cuts = amountLast ? at.map((i) => i + 1) : at;
-  const out: Token[][] = [];
-  let from = 0;
-  for (const cut of cuts) {
-    if (cut > from) out.push(tokens.slice(from, cut));
-    from = cut;
-  }
-  if (from < tokens.length) out.push(tokens.slice(from));
-  return out;
+  const cuts = [0, ...(amountLast ? at.map((i) => i + 1) : at)];
+  return cuts.map((cut, k) => tokens.slice(cut, cuts[k + 1])).filter((part) => part.length > 0);
 }
 
 const EQUAL = new Set(["equal"]);
+const PART = new Set(["part"]);
 const AND = new Set(["and", "und", "et", "y", "e"]);
 
 /** "1 oz each gin, lemon and simple", "equal parts gin and vermouth, 1 oz each": the names, and the amount all of them share. */
 function sharedAmount(tokens: readonly Token[]): { shared: Quantity; names: Token[][] } | null {
-  const equal = isWord(tokens[0], EQUAL) && tokens[1]?.kind === "word" && tokens[1].word === "part";
+  const equal = isWord(tokens[0], EQUAL) && isWord(tokens[1], PART);
   const amount = tokens.find(isPour);
   const eachAt = tokens.findIndex((t) => isWord(t, EACH));
   const each = eachAt >= 0 && amount?.kind === "amount" && tokens.filter(isPour).length === 1 ? amount : null;

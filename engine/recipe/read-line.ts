@@ -7,12 +7,12 @@ import type { Ingredient, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import type { MadeIngredient } from "./adjust.ts";
 import { type Facts, nameText, type PouredName, type Said } from "./facts.ts";
 import { type Candidate, rank } from "./match.ts";
-import { readName } from "./names.ts";
+import { type NameWords, readName } from "./names.ts";
 import { type PantryIndex, wordsKey } from "./pantry-index.ts";
-import { isMark, isWord } from "./pieces.ts";
+
 import type { Note, Reason } from "./remarks.ts";
 import { type Settled, sameOnAxes, settle } from "./settle.ts";
-import type { Token } from "./tokens.ts";
+import { isMark, isWord, type Token } from "./tokens.ts";
 import { BITTERS, FRUITS } from "./vocabulary.ts";
 
 /** How a line, or a piece of one, was understood. */
@@ -57,15 +57,25 @@ const LEAST_POUR_OF_JUICE_ML = 5;
 
 const CUBE = new Set(["cube", "lump"]);
 
+type Read = Extract<Settled, { status: "read" }>;
+
+/** Two that the text offers, and nobody but the reader can choose between. */
+function choiceOf(a: Read, b: Read): Settled {
+  const names = [a.ingredient.name, b.ingredient.name];
+  return {
+    status: "choose",
+    reason: { code: "choice-offered", names },
+    candidates: firstOf(a, b),
+    notes: [],
+  };
+}
+const firstOf = (a: Settled, b: Settled) => [...a.candidates.slice(0, 1), ...b.candidates.slice(0, 1)];
+
 /** "gin or vodka", "lemon or lime juice": each side read alone, the last word shared. "And" makes two ingredients. */
 function settleEither(name: readonly Token[], said: string, index: PantryIndex): Settled | null {
-  const at = name.findIndex((t) =>
-    t.kind === "word"
-      ? OR.has(t.word) || AND.has(t.word)
-      : t.kind === "mark" && EITHER_MARKS.includes(t.mark),
-  );
+  const at = name.findIndex((t) => isWord(t, OR) || isWord(t, AND) || isMark(t, "/&+"));
   const sign = name[at];
-  if (at <= 0 || !sign || at === name.length - 1) return null;
+  if (at <= 0 || at === name.length - 1) return null;
   const [left, right] = [name.slice(0, at), name.slice(at + 1)];
   const tail = right.findLast((t) => t.kind === "word");
   const side = (tokens: readonly Token[]) => {
@@ -75,28 +85,17 @@ function settleEither(name: readonly Token[], said: string, index: PantryIndex):
   };
   const [a, b] = [side(left), side(right)];
   if (a.status !== "read" || b.status !== "read") return null;
-  const candidates = [...a.candidates.slice(0, 1), ...b.candidates.slice(0, 1)];
-  const [taken, other] = [a.ingredient.name, b.ingredient.name];
-  if (sign.kind === "word" ? AND.has(sign.word) : sign.kind === "mark" && sign.mark !== "/") {
+  const candidates = firstOf(a, b);
+  if (isWord(sign, AND) || isMark(sign, "&+")) {
     return { status: "unread", reason: { code: "several-on-line" }, candidates, notes: [] };
   }
   if (a.ingredient === b.ingredient) return a;
-  if (!sameOnAxes(a.ingredient, b.ingredient)) {
-    return {
-      status: "choose",
-      reason: { code: "choice-offered", names: [taken, other] },
-      candidates,
-      notes: [],
-    };
-  }
-  const among: Note = { code: "taken-among", taken, others: [other] };
+  if (!sameOnAxes(a.ingredient, b.ingredient)) return choiceOf(a, b);
+  const among: Note = { code: "taken-among", taken: a.ingredient.name, others: [b.ingredient.name] };
   return { ...a, candidates, notes: [...a.notes, among] };
 }
 const OR = new Set(["or", "oder", "ou", "o"]);
 const AND = new Set(["and", "und", "et", "y"]);
-const EITHER_MARKS = "/&+";
-
-const isCubes = (name: readonly Token[]) => name.some((t) => isWord(t, CUBE));
 
 const COUNTED_ROLES: ReadonlySet<Ingredient["role"]> = new Set(["egg", "tea-coffee"]);
 
@@ -117,7 +116,7 @@ function unitOf(
   ctx: LineContext,
 ): { unit: UnitId; notes: Note[] } | Reason {
   if (said.unit !== null) return { unit: said.unit, notes: [] };
-  const cubes = isCubes(said.name);
+  const cubes = said.name.some((t) => isWord(t, CUBE));
   // A bare number of eggs, of shots of espresso and of cubes of sugar counts pieces.
   if (ingredient.pieceMl && (cubes || COUNTED_ROLES.has(ingredient.role)))
     return { unit: "piece", notes: [] };
@@ -138,28 +137,11 @@ function asFruit(said: PouredName, ctx: LineContext): PouredName {
 }
 
 /** Sugar cubes are sugar. */
-function withoutCubes(name: readonly Token[], index: PantryIndex): NonNullable<ReturnType<typeof readName>> {
+function withoutCubes(name: readonly Token[], index: PantryIndex): NameWords {
   const read = readName(name);
   const rest = read.words.filter((w) => !CUBE.has(w));
-  return rest.length < read.words.length && !index.byWords.has(wordsKey(read.words))
-    ? { ...read, words: rest }
-    : read;
-}
-
-/** Add what was supposed about the size of a unit. */
-function noteSize(
-  notes: Note[],
-  said: PouredName,
-  line: SpecLine,
-  ingredient: Ingredient,
-  { ml, sdMl }: { ml: number; sdMl: number },
-  ctx: LineContext,
-): void {
-  if (line.unit === "piece") notes.push({ code: "piece-size", ml, sdMl });
-  if (said.unit === "part") notes.push({ code: "part-size", ml: ctx.settings.partMl });
-  const powder = ingredient.role === "sugar" || ingredient.role === "acid";
-  if (line.unit === "oz" && powder && isDrySolid(coefficientsOf(ingredient)))
-    notes.push({ code: "powder-by-volume" });
+  const counted = rest.length < read.words.length && !index.byWords.has(wordsKey(read.words));
+  return counted ? { ...read, words: rest } : read;
 }
 
 /** "2 dashes orange": its bitters, or its juice? */
@@ -168,9 +150,7 @@ function juiceOrBitters(juice: Settled, said: PouredName, name: string, index: P
   const bitters: Token = { kind: "word", word: "bitters", start: 0, end: 0 };
   const other = settle(readName([...said.name, bitters]), name, index);
   if (other.status !== "read") return juice;
-  const names = [other.ingredient.name, juice.ingredient.name];
-  const candidates = [...other.candidates.slice(0, 1), ...juice.candidates.slice(0, 1)];
-  return { status: "choose", reason: { code: "choice-offered", names }, candidates, notes: [] };
+  return choiceOf(other, juice);
 }
 
 /** Bitters of a kind that the pantry lacks, by the dash: any bitters would land there. */
@@ -200,12 +180,10 @@ function settleGloss(name: readonly Token[], facts: Facts, index: PantryIndex): 
   if (open <= 0 || index.byWords.has(wordsKey(readName(name).words))) return null;
   const inside = name.slice(open + 1).filter((t) => !isMark(t, ")"));
   const said = nameText(facts, inside);
-  const [outer, inner] = [
-    settle(readName(name.slice(0, open)), said, index),
-    settle(readName(inside), said, index),
-  ];
-  if (outer.status !== "read" || inner.status !== "read" || outer.ingredient.role !== inner.ingredient.role)
-    return null;
+  const outer = settle(readName(name.slice(0, open)), said, index);
+  const inner = settle(readName(inside), said, index);
+  if (outer.status !== "read" || inner.status !== "read") return null;
+  if (outer.ingredient.role !== inner.ingredient.role) return null;
   return { ...outer, notes: [...outer.notes, { code: "gloss", said, taken: outer.ingredient.name }] };
 }
 
@@ -234,6 +212,15 @@ function amountOf(
   return { amount: middle, sdPercent: (100 * (high - amount)) / Math.sqrt(12) / middle };
 }
 
+function volumeOf(line: SpecLine, ingredient: Ingredient, settings: UnitSettings) {
+  try {
+    return toVolumeMl(line.amount, line.unit, { settings, ingredient });
+  } catch (error) {
+    if (error instanceof EngineError) return null;
+    throw error;
+  }
+}
+
 /** The pour of an ingredient as a spec line, with what was taken as so; or why it is none. */
 function lineOf(
   said: PouredName,
@@ -250,15 +237,14 @@ function lineOf(
   const line: SpecLine = { ingredient: ingredient.id, amount: poured.amount, unit: unit.unit };
   if (said.stage) line.stage = said.stage;
   if (poured.sdPercent !== undefined) line.amountSdPercent = poured.sdPercent;
-  let volume: { ml: number; sdMl: number };
-  try {
-    volume = toVolumeMl(line.amount, line.unit, { settings: ctx.settings, ingredient });
-  } catch (error) {
-    if (!(error instanceof EngineError)) throw error;
-    return { code: "no-volume", said: ingredient.name };
-  }
+  const volume = volumeOf(line, ingredient, ctx.settings);
+  if (!volume) return { code: "no-volume", said: ingredient.name };
   if (volume.ml > MOST_AMOUNT) return { code: "too-large", said: echoOf(line) };
-  noteSize(notes, said, line, ingredient, volume, ctx);
+  if (line.unit === "piece") notes.push({ code: "piece-size", ...volume });
+  if (said.unit === "part") notes.push({ code: "part-size", ml: ctx.settings.partMl });
+  const powder = ingredient.role === "sugar" || ingredient.role === "acid";
+  if (line.unit === "oz" && powder && isDrySolid(coefficientsOf(ingredient)))
+    notes.push({ code: "powder-by-volume" });
   return { line, notes };
 }
 
@@ -284,10 +270,9 @@ export function readPoured(given: PouredName, facts: Facts, ctx: LineContext): P
   const { line, notes } = poured;
   if (facts.words.includes("optional")) notes.push({ code: "optional" });
   notes.push(...settled.notes);
-  const { status } = settled;
-  return chosen
-    ? { raw, lineNumber, status, name, line, candidates, notes }
-    : { raw, lineNumber, status, name, line, candidates, notes, reason: settled.reason };
+  const read: ParsedLine = { raw, lineNumber, status: settled.status, name, line, candidates, notes };
+  if (settled.status === "choose") read.reason = settled.reason;
+  return read;
 }
 
 /** A line or piece that pours nothing, and is no fault. */

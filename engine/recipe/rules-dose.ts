@@ -1,7 +1,7 @@
 import { type UnitWord, unitAt } from "../amounts/unit-words.ts";
 import { COUNTS, DOSES } from "./doses.ts";
-import { called, dosed, type Facts, pour, type Said, tidy, wordsOf } from "./facts.ts";
-import type { Token } from "./tokens.ts";
+import { called, dosed, type Facts, pour, type Said, tidy } from "./facts.ts";
+import { type Token, wordsOf } from "./tokens.ts";
 import { NO_SIZE, STOP_WORDS } from "./vocabulary.ts";
 
 /** "A few" of a unit: how many, and how far that may be out. */

@@ -3,18 +3,15 @@ import {
   COUNTED_UNITS,
   called,
   type Facts,
-  isAmount,
   isCounted,
   notCounted,
   pour,
   quantityNotes,
   type Said,
   saidBy,
-  wordsOf,
 } from "./facts.ts";
-import { isWord } from "./pieces.ts";
 import type { Note } from "./remarks.ts";
-import type { Token } from "./tokens.ts";
+import { isPour, isWord, type Token, wordsOf } from "./tokens.ts";
 import {
   CRUSHED,
   CUT_WORDS,
@@ -46,7 +43,7 @@ export function readJuiceOf(facts: Facts): Said | null {
   const { quantity, tokens } = facts;
   const at = tokens.findIndex((t) => t.kind === "word" && !STOP_WORDS.has(t.word));
   if (!isWord(tokens[at], JUICE)) return null;
-  const amountAt = tokens.findIndex((t) => isAmount(t) && COUNTED_UNITS.includes(t.quantity.unit));
+  const amountAt = tokens.findIndex((t) => isPour(t) && COUNTED_UNITS.includes(t.quantity.unit));
   const fruit = fruitOf(tokens.slice(Math.max(at, amountAt) + 1).filter((t) => t.kind === "word"));
   if (fruit === null || (amountAt >= 0 && amountAt < at)) return null;
   const name = juiceOf(fruit);

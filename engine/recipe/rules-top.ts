@@ -11,10 +11,8 @@ import {
   type Said,
   telling,
   tidy,
-  wordsOf,
 } from "./facts.ts";
-import { isWord } from "./pieces.ts";
-import type { Token } from "./tokens.ts";
+import { isWord, type Token, wordsOf } from "./tokens.ts";
 import { NOT_COUNTED, RINSE_WORDS, SPRAY_WORDS, STEP_VERBS, TOP_FILLERS, TOP_VERBS } from "./vocabulary.ts";
 
 const SERVED_IN = new Set(

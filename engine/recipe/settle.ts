@@ -69,11 +69,8 @@ function notCalled(name: NameWords, said: string, index: PantryIndex): Settled {
   return { status: "choose", reason, candidates, notes: [] };
 }
 
-interface Taken {
-  ingredient: Ingredient;
-  from: string | null;
-  notes: Note[];
-}
+type Taken = Pick<Extract<Settled, { status: "read" }>, "ingredient" | "from" | "notes">;
+const asItIs = (ingredient: Ingredient): Taken => ({ ingredient, from: null, notes: [] });
 
 /** Two or more are called so: one of them if the glass cannot tell, else a question. */
 function oneOf(entries: readonly Ingredient[], said: string): Taken | Reason {
@@ -88,37 +85,32 @@ function oneOf(entries: readonly Ingredient[], said: string): Taken | Reason {
 function adjusted(result: Adjusted, said: string, refused: Reason): Taken | Reason {
   if (!result) return refused;
   const { ingredient, from } = result;
-  if (!from) return { ingredient, from: null, notes: [] };
-  return {
-    ingredient,
-    from: from.id,
-    notes: [{ code: "adjusted", said, base: from.name, taken: ingredient.name }],
-  };
+  if (!from) return asItIs(ingredient);
+  const note: Note = { code: "adjusted", said, base: from.name, taken: ingredient.name };
+  return { ingredient, from: from.id, notes: [note] };
 }
+
+const allOf = (same: SameName) => [...same.entries, ...same.others].map((e) => e.ingredient);
+/** The first entry that a phrase of its own gives this strength. */
+const whoStates = (percent: number, { entries, others }: SameName) =>
+  [...entries, ...others].find((e) => e.phrases.some((p) => p.statedPercent === percent))?.ingredient;
 
 /** The strength or ratio that was typed chooses among the names, or makes the nearest of them into it. */
 function withFigures(same: SameName, name: NameWords, said: string, index: PantryIndex): Taken | Reason {
   const entries = same.entries.map((e) => e.ingredient);
-  const all = [...entries, ...same.others.map((e) => e.ingredient)];
+  const all = allOf(same);
   const { percent, ratio, brix } = name;
   if (percent !== null) {
-    const stated = [...same.entries, ...same.others].find((e) =>
-      e.phrases.some((p) => p.statedPercent === percent),
-    );
-    if (stated && stated.ingredient.abvPercent.value === 0)
-      return { ingredient: stated.ingredient, from: null, notes: [] };
+    const stated = whoStates(percent, same);
+    if (stated?.abvPercent.value === 0) return asItIs(stated);
     const off = (i: Ingredient) => Math.abs(i.abvPercent.value - percent);
     const base = all.reduce((best, i) => (off(i) < off(best) - 1e-9 ? i : best));
-    return adjusted(atPercent(base, percent), said, {
-      code: "strength-unlikely",
-      said,
-      percent,
-      name: base.name,
-    });
+    const refused: Reason = { code: "strength-unlikely", said, percent, name: base.name };
+    return adjusted(atPercent(base, percent), said, refused);
   }
   if (ratio !== null || brix !== null) {
     const stated = same.entries.find((e) => ratio !== null && e.phrases.some((p) => p.ratio === ratio));
-    if (stated && !stated.ingredient.syrup) return { ingredient: stated.ingredient, from: null, notes: [] };
+    if (stated && !stated.ingredient.syrup) return asItIs(stated.ingredient);
     const base = all.find((i) => i.syrup) ?? entries[0]!;
     const family = (base.syrup && index.families.get(base.syrup.family)) ?? [];
     const result = ratio !== null ? atRatio(base, ratio, family) : atBrix(base, brix!, family);
@@ -128,9 +120,12 @@ function withFigures(same: SameName, name: NameWords, said: string, index: Pantr
   return oneOf(entries, said);
 }
 
+const hasFigure = ({ percent, ratio, brix }: NameWords) =>
+  percent !== null || ratio !== null || brix !== null;
+
 /** What a name without a figure leaves open: other ratios of the syrup, other strengths of the spirit. */
 function leftOpen(taken: Ingredient, same: SameName, name: NameWords, index: PantryIndex): Note[] {
-  if (name.percent !== null || name.ratio !== null || name.brix !== null) return [];
+  if (hasFigure(name)) return [];
   if (taken.syrup && !name.rich) {
     const { family } = taken.syrup;
     const others = (index.families.get(family) ?? []).filter((i) => i.id !== taken.id);
@@ -149,7 +144,7 @@ function leftOpen(taken: Ingredient, same: SameName, name: NameWords, index: Pan
  * about with the nearest candidates.
  */
 export function settle(name: NameWords, said: string, index: PantryIndex): Settled {
-  if (name.percent !== null || name.ratio !== null || name.brix !== null) return decide(name, said, index);
+  if (hasFigure(name)) return decide(name, said, index);
   const same = findCalled(name.words, index);
   const known = same && settledNames.get(same);
   if (known) return known;
@@ -158,6 +153,7 @@ export function settle(name: NameWords, said: string, index: PantryIndex): Settl
   if (same && settled.status === "read" && !same.shortened) settledNames.set(same, settled);
   return settled;
 }
+const RICH = new Set(["rich"]);
 const settledNames = new WeakMap<SameName, Settled>();
 
 function decide(name: NameWords, said: string, index: PantryIndex): Settled {
@@ -168,29 +164,19 @@ function decide(name: NameWords, said: string, index: PantryIndex): Settled {
   const figure = name.words.at(-1);
   if (!same && figure !== undefined && /^\d+(\.\d+)?$/.test(figure) && name.percent === null) {
     const rest = findCalled(words.slice(0, -1), index);
-    const has = [...(rest?.entries ?? []), ...(rest?.others ?? [])].some((e) =>
-      e.phrases.some((p) => p.statedPercent === Number(figure)),
-    );
-    if (has) return settle({ ...name, words: words.slice(0, -1), percent: Number(figure) }, said, index);
+    if (rest && whoStates(Number(figure), rest))
+      return settle({ ...name, words: words.slice(0, -1), percent: Number(figure) }, said, index);
   }
-  if (!same && name.ratio !== null)
-    same = findCalled(
-      words.filter((w) => !RATIO_WORDS.has(w)),
-      index,
-    );
-  if (!same && name.rich)
-    same = findCalled(
-      words.filter((w) => w !== "rich"),
-      index,
-    );
+  const calledWithout = (left: ReadonlySet<string>) => {
+    const kept = words.filter((w) => !left.has(w));
+    return findCalled(kept, index);
+  };
+  if (!same && name.ratio !== null) same = calledWithout(RATIO_WORDS);
+  if (!same && name.rich) same = calledWithout(RICH);
   if (!same) return notCalled(name, said, index);
   const rich = name.rich && !index.byWords.has(wordsKey(words));
-  const taken = withFigures(
-    same,
-    rich && name.ratio === null ? { ...name, ratio: "2:1" } : name,
-    said,
-    index,
-  );
+  const told = rich && name.ratio === null ? { ...name, ratio: "2:1" } : name;
+  const taken = withFigures(same, told, said, index);
   if ("code" in taken) return { status: "choose", reason: taken, candidates: rank(name, index), notes: [] };
   const { ingredient } = taken;
   const notes = taken.notes.slice();
@@ -199,7 +185,7 @@ function decide(name: NameWords, said: string, index: PantryIndex): Settled {
   if (ingredient.role === "dairy" && name.percent !== null)
     notes.push({ code: "figure-idle", said: `${name.percent} %` });
   notes.push(...leftOpen(ingredient, same, name, index));
-  const rivals = [...same.entries, ...same.others].map((e) => e.ingredient).filter((i) => i !== ingredient);
+  const rivals = allOf(same).filter((i) => i !== ingredient);
   const candidates = [asCandidate(ingredient, 1), ...rivals.map((i) => asCandidate(i, 0.95))];
   return { status: "read", ingredient, from: taken.from, candidates, notes };
 }

@@ -1,4 +1,5 @@
 import { normaliseText } from "../amounts/normalise.ts";
+import { NUMBER_WORDS } from "../amounts/numbers.ts";
 import { type Quantity, quantityAt } from "../amounts/parse-quantity.ts";
 import { isDigitAt, letterEnd, matchAt } from "../amounts/text-at.ts";
 import { foldWord } from "./fold.ts";
@@ -14,15 +15,30 @@ import { POUR_OPENERS, VESSEL_WORDS } from "./vocabulary.ts";
  * - `mark`: one sign that separates or encloses; " -" is a dash with spaces round it.
  * - `aside`: a number that is no amount of anything poured: an age, a time, "2:1:1".
  */
-export type Token = { start: number; end: number } & (
+export type Token = { start: number; end: number } & Figure;
+type Figure =
   | { kind: "word"; word: string }
   | { kind: "amount"; quantity: Quantity; pour: boolean; second: Quantity | null }
   | { kind: "ratio"; ratio: string }
   | { kind: "strength"; percent: number }
   | { kind: "brix"; brix: number }
   | { kind: "mark"; mark: string }
-  | { kind: "aside"; what: "age" | "time" | "chain" }
-);
+  | { kind: "aside"; what: "age" | "time" | "chain" };
+
+/** Whether a token is one of the words. */
+export const isWord = (t: Token | undefined, words: { has(word: string): boolean }): boolean =>
+  t?.kind === "word" && words.has(t.word);
+/** Whether a token is one of the signs. */
+export const isMark = (t: Token | undefined, marks: string): boolean =>
+  t?.kind === "mark" && marks.includes(t.mark);
+/** An amount that is poured. */
+export const isPour = (t: Token): t is Extract<Token, { kind: "amount" }> => t.kind === "amount" && t.pour;
+/** The words among tokens. */
+export function wordsOf(tokens: readonly Token[]): string[] {
+  const words: string[] = [];
+  for (const t of tokens) if (t.kind === "word") words.push(t.word);
+  return words;
+}
 
 /** Of a method paragraph this much is looked at. */
 const MOST_CHARS = 2000;
@@ -36,7 +52,6 @@ const CHAIN = /\d{1,4}(?: ?[:/] ?\d{1,4}){2,}(?![\d.,])/y;
 const RATIO = /(\d{1,2}(?:[.,]\d)?) ?: ?(\d{1,2}(?:[.,]\d)?)(?![\d:]|[.,]\d)/y;
 /** "2 to 1", "2-1": a range runs upwards, so one that does not is a ratio. */
 const DOWNWARDS = /(\d|one|two|three|four)(?:-to-|-| to )(one|two|three|four|\d)(?![\d\p{L}/]|[.,]\d)/uy;
-const SMALL_NUMBERS: Readonly<Record<string, number>> = { one: 1, two: 2, three: 3, four: 4 };
 const IN_PARTS = /(\d) parts? \p{L}+(?: to | and |, ?|: ?| )(\d) parts? (?:of )?water(?!\p{L})/uy;
 const STRENGTH =
   /(\d{1,3}(?:[.,]\d+)?)(?: ?(?:%|percent(?!\p{L})|per cent(?!\p{L})|º|°(?! ?b(?:x|rix)))(?: ?(?:vol|abv|alc)(?!\p{L})\.?)?| (?:abv|vol)(?!\p{L}))/uy;
@@ -47,55 +62,38 @@ const AGE =
 const TIME =
   /\d{1,4}(?: ?(?:-|to) ?\d{1,4})? ?(?:s|secs?|seconds?|mins?|minutes?|hours?|hrs?|times|sekunden|secondes|segundos|°c)(?![\p{L}\d])/uy;
 
-const numberOf = (text = "") => SMALL_NUMBERS[text] ?? Number(text.replace(",", "."));
-
-/** "2:1", "2 to 1", "two-to-one", "2 parts sugar to 1 part water". */
-function ratioAt(text: string, at: number): Token | null {
-  let found = matchAt(RATIO, text, at) ?? matchAt(IN_PARTS, text, at);
-  if (!found) {
-    found = matchAt(DOWNWARDS, text, at);
-    if (!found || numberOf(found[2]) > numberOf(found[1])) return null;
-  }
-  const ratio = `${numberOf(found[1])}:${numberOf(found[2])}`;
-  return { kind: "ratio", ratio, start: at, end: at + found[0].length };
-}
+const numberOf = (text = "") => NUMBER_WORDS.get(text) ?? Number(text.replace(",", "."));
 
 type ReadFigure = (text: string, at: number) => Token | null;
 
-const aside =
-  (what: Extract<Token, { kind: "aside" }>["what"], pattern: RegExp): ReadFigure =>
+/** "2:1", "2 to 1", "two-to-one", "2 parts sugar to 1 part water". */
+const ratioAt: ReadFigure = (text, start) => {
+  let found = matchAt(RATIO, text, start) ?? matchAt(IN_PARTS, text, start);
+  if (!found) {
+    found = matchAt(DOWNWARDS, text, start);
+    if (!found || numberOf(found[2]) > numberOf(found[1])) return null;
+  }
+  const ratio = `${numberOf(found[1])}:${numberOf(found[2])}`;
+  return { kind: "ratio", ratio, start, end: start + found[0].length };
+};
+
+/** What a pattern finds, its number read. */
+const figure =
+  (pattern: RegExp, read: (found: number) => Figure): ReadFigure =>
   (text, start) => {
     const found = matchAt(pattern, text, start);
-    return found && { kind: "aside", what, start, end: start + found[0].length };
+    return found && { ...read(numberOf(found[1])), start, end: start + found[0].length };
   };
-
-const strength =
-  (pattern: RegExp, perPercent: number): ReadFigure =>
-  (text, start) => {
-    const found = matchAt(pattern, text, start);
-    if (!found) return null;
-    return {
-      kind: "strength",
-      percent: numberOf(found[1]) / perPercent,
-      start,
-      end: start + found[0].length,
-    };
-  };
-
-function brixAt(text: string, start: number): Token | null {
-  const found = matchAt(BRIX, text, start);
-  return found && { kind: "brix", brix: numberOf(found[1]), start, end: start + found[0].length };
-}
 
 /** What begins with digits and is no amount, in the order it is asked, by the signs one of which stands behind them. */
 const FIGURES: readonly [signs: string, read: ReadFigure][] = [
-  [":/", aside("chain", CHAIN)],
+  [":/", figure(CHAIN, () => ({ kind: "aside", what: "chain" }))],
   [":-tp", ratioAt],
-  ["-°dp", strength(PROOF, 2)],
-  ["%pº°av", strength(STRENGTH, 1)],
-  ["°b", brixAt],
-  ["-yja", aside("age", AGE)],
-  ["-tsmh°", aside("time", TIME)],
+  ["-°dp", figure(PROOF, (proof) => ({ kind: "strength", percent: proof / 2 }))],
+  ["%pº°av", figure(STRENGTH, (percent) => ({ kind: "strength", percent }))],
+  ["°b", figure(BRIX, (brix) => ({ kind: "brix", brix }))],
+  ["-yja", figure(AGE, () => ({ kind: "aside", what: "age" }))],
+  ["-tsmh°", figure(TIME, () => ({ kind: "aside", what: "time" }))],
 ];
 const DIGITS = /\d+(?:[.,]\d+)? ?/y;
 
@@ -105,8 +103,8 @@ function figureAt(text: string, at: number): Token | null {
   const sign = DIGITS.test(text) ? text[DIGITS.lastIndex] : undefined;
   if (sign === undefined) return null;
   for (const [signs, read] of FIGURES) {
-    const figure = signs.includes(sign) ? read(text, at) : null;
-    if (figure) return figure;
+    const found = signs.includes(sign) ? read(text, at) : null;
+    if (found) return found;
   }
   return null;
 }
@@ -130,7 +128,7 @@ const BEFORE_ONE = new Set("of add use take muddle squeeze juice de di d von aus
 /** An amount written out counts where a pour may begin: first, after a sign, after "of", "and", "add". */
 function opensPour(before: Token | undefined, word: string): boolean {
   if (before === undefined || before.kind === "mark") return true;
-  return before.kind === "word" && (ARTICLE.has(word) ? BEFORE_ONE : POUR_OPENERS).has(before.word);
+  return isWord(before, ARTICLE.has(word) ? BEFORE_ONE : POUR_OPENERS);
 }
 
 /** What begins with a word of `SPELLED`: "2 to 1" in words, an amount (none in a name), a cream by that name. */
@@ -159,9 +157,8 @@ function numberAt(text: string, at: number): Token | null {
   // "2 oz" is an amount and nothing else; "2 parts sugar to 1 part water" may be a ratio.
   const quantity = quantityAt(text, at);
   const sure = quantity?.unit && quantity.unit !== "part";
-  const figure = sure || !isDigitAt(text, at) ? null : figureAt(text, at);
-  if (figure || !quantity) return figure;
-  return amountToken(quantity, at);
+  const found = sure || !isDigitAt(text, at) ? null : figureAt(text, at);
+  return found ?? (quantity && amountToken(quantity, at));
 }
 
 const FIGURE_OR_LETTER = /[\d\p{L}]/u;
@@ -241,48 +238,43 @@ function pushWord(tokens: Token[], text: string, start: number, letters: number,
 }
 
 /** A second reading of the same pour: "60 ml / 2 oz", "2 oz (60 ml)", "2 oz = 60 ml". */
-const BETWEEN_READINGS = new Set(["/", "|", "=", "("]);
+const BETWEEN_READINGS = "/|=(";
+const OR = new Set(["or"]);
 
 function mergeSecondReadings(tokens: Token[]): Token[] {
   const out: Token[] = [];
   for (let i = 0; i < tokens.length; i += 1) {
-    const token = tokens[i]!;
-    out.push(token);
-    if (token.kind !== "amount" || token.quantity.unit === null) continue;
+    const token = tokens[i];
+    if (token) out.push(token);
+    if (token?.kind !== "amount" || token.quantity.unit === null) continue;
     const [mark, second, close] = [tokens[i + 1], tokens[i + 2], tokens[i + 3]];
-    const between =
-      (mark?.kind === "mark" && BETWEEN_READINGS.has(mark.mark)) ||
-      (mark?.kind === "word" && mark.word === "or");
+    const between = isMark(mark, BETWEEN_READINGS) || isWord(mark, OR);
     if (!between || second?.kind !== "amount" || second.quantity.unit === null) continue;
-    const enclosed = mark.kind === "mark" && mark.mark === "(";
-    if (enclosed && !(close === undefined || (close.kind === "mark" && close.mark === ")"))) continue;
+    const enclosed = isMark(mark, "(");
+    if (enclosed && close && !isMark(close, ")")) continue;
     if (second.quantity.unit === token.quantity.unit) continue;
     token.second = second.quantity;
-    i += enclosed && close !== undefined ? 3 : 2;
+    i += enclosed && close ? 3 : 2;
   }
   return out;
 }
+
+const INTO = new Set(["into"]);
+const WITH = new Set(["with", "and"]);
 
 /** "a 6 oz coupe", "3 oz ice": the size of a vessel or of the ice is no pour. */
 function markVesselSizes(tokens: Token[]): void {
   tokens.forEach((token, i) => {
     if (token.kind !== "amount") return;
-    const before = tokens[i - 1];
     // "half a lime, cut into 4 wedges": the wedges are the half over again.
-    if (before?.kind === "word" && before.word === "into") {
+    if (isWord(tokens[i - 1], INTO)) {
       token.pour = false;
       return;
     }
-    for (let k = i + 1; k <= i + 3; k += 1) {
-      const next = tokens[k];
-      if (next?.kind !== "word" || !VESSEL_WORDS.has(next.word)) {
-        if (next?.kind === "word") continue;
-        return;
-      }
-      const after = tokens[k + 1];
-      token.pour = after?.kind === "word" && after.word !== "with" && after.word !== "and";
-      return;
-    }
+    let at = i + 1;
+    while (at < i + 3 && tokens[at]?.kind === "word" && !isWord(tokens[at], VESSEL_WORDS)) at += 1;
+    const after = tokens[at + 1];
+    if (isWord(tokens[at], VESSEL_WORDS)) token.pour = after?.kind === "word" && !WITH.has(after.word);
   });
 }
 
