@@ -46,6 +46,9 @@ export interface PlacedReference {
   point: Vec3;
 }
 
+/** The same, with what its own spec leaves open. */
+type Member = PlacedReference & FamilyMember;
+
 type Intersection = Extract<TargetSpec, { kind: "intersection" }>;
 type Single = Exclude<TargetSpec, Intersection>;
 
@@ -86,7 +89,7 @@ export type LikeSpec = Pick<Spec, "method" | "dilution">;
 export interface CatalogueView {
   readonly references: readonly PlacedReference[];
   /** The drinks a family's region is made from ("family:sour", "family:sour:modern"); none for other ids. */
-  members(id: string): readonly (PlacedReference & FamilyMember)[];
+  members(id: string): readonly Member[];
   /** Regions of every family with drinks enough, in all and by era, then the published bands. */
   regions(coverage?: number): Region[];
   /** One region, "near:…" included. @throws EngineError at `pointer` for an id there is none of */
@@ -211,10 +214,11 @@ function createView(
     ),
   );
   const doubtOf = onceFor((drink: ReferenceDrink) => ({ doubt: specDoubt(dilutedSpec(drink), pantry) }));
+  const asMember = (reference: PlacedReference): Member => ({ ...reference, ...doubtOf(reference.drink) });
   const membersOf = (kind: Kind) =>
     references()
       .filter(({ drink }) => isOf(kind, drink))
-      .map((reference) => ({ ...reference, ...doubtOf(reference.drink) }));
+      .map(asMember);
 
   const keyOf = (id: string, coverage: number | null) => `${id} ${coverage}`;
   const kept = new Map(made.map((region) => [keyOf(region.id, region.coverage), region]));
@@ -224,9 +228,9 @@ function createView(
     kept.set(key, region);
     return region;
   };
-  const nearRegion = ({ drink, point }: PlacedReference, coverage: number): Region => {
-    const kind = kinds.find((k) => k.era === null && k.family.id === drink.families[0]);
-    return regionNear(drink, point, doubtOf(drink).doubt, kind ? kindRegion(kind, coverage) : null, coverage);
+  const nearRegion = (reference: PlacedReference, coverage: number): Region => {
+    const kind = kinds.find((k) => k.era === null && k.family.id === reference.drink.families[0]);
+    return regionNear(asMember(reference), kind ? kindRegion(kind, coverage) : null, coverage);
   };
   const bandRegion = (band: PublishedBand) => regionOfBand(band, references());
 
@@ -244,10 +248,7 @@ function createView(
     get references() {
       return references();
     },
-    members: (id) => {
-      const kind = kinds.find((k) => k.id === id);
-      return kind ? membersOf(kind) : [];
-    },
+    members: (id) => kinds.filter((kind) => kind.id === id).flatMap(membersOf),
     regions: (coverage = USUAL_COVERAGE) => [
       ...kinds.map((kind) => kindRegion(kind, coverage)),
       ...data.bands.map(bandRegion),
@@ -260,16 +261,11 @@ function createView(
   };
 }
 
-function regionOfKind(
-  kind: Kind,
-  coverage: number,
-  members: readonly (PlacedReference & FamilyMember)[],
-): Region {
-  const { family, era } = kind;
+function regionOfKind({ id, family, era }: Kind, coverage: number, members: readonly Member[]): Region {
   const made = familyTarget(members, coverage, { ratio: family.ratio });
   const name = familyName(family.name, era);
   return {
-    ...computed(kind.id, name, made.target, coverage),
+    ...computed(id, name, made.target, coverage),
     meaning: family.meaning,
     n: made.n,
     members: members.map(({ drink }) => drink.id),
@@ -283,13 +279,7 @@ function regionOfKind(
 /** Share of its family's spread within which a drink is near one classic: a stricter thing than being its kin. */
 const NEAR_SHARE = 0.5;
 
-function regionNear(
-  drink: ReferenceDrink,
-  point: Vec3,
-  doubt: Mat3 | undefined,
-  family: Region | null,
-  coverage: number,
-): Region {
+function regionNear({ drink, point, doubt }: Member, family: Region | null, coverage: number): Region {
   const spread = rescale3(family?.covariance ?? usualCovariance(point), [NEAR_SHARE, NEAR_SHARE, NEAR_SHARE]);
   const covariance = doubt ? addScaledMat3(spread, 1, doubt) : spread;
   const radius = Math.sqrt(chiSquareQuantile(coverage, 3));

@@ -60,11 +60,10 @@ const PUBLISHED = {
 const STIRRED: DilutionQuadratic = { a2: -1.21, a1: 1.246, a0: 0.145 };
 const SHAKEN: DilutionQuadratic = { a2: -1.567, a1: 1.742, a0: 0.203 };
 
-const times = (q: DilutionQuadratic, k: number): DilutionQuadratic => ({
-  a2: q.a2 * k,
-  a1: q.a1 * k,
-  a0: q.a0 * k,
-});
+/** A curve of k times the water. */
+export function times({ a2, a1, a0 }: DilutionQuadratic, k: number): DilutionQuadratic {
+  return { a2: a2 * k, a1: a1 * k, a0: a0 * k };
+}
 
 const between: DilutionQuadratic = {
   a2: (STIRRED.a2 + SHAKEN.a2) / 2,

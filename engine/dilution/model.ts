@@ -7,7 +7,7 @@ import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import type { Calibration, DilutionChoice, Ingredient, Method, Stage, Vec3 } from "../types.ts";
 import { type HeatCorrection, type HeatLine, heatCorrection } from "./heat-correction.ts";
 import { measuredWater } from "./measured.ts";
-import { type DilutionQuadratic, METHODS, ratioAt } from "./methods.ts";
+import { type DilutionQuadratic, METHODS, ratioAt, times } from "./methods.ts";
 
 /**
  * How much water the ice adds, as a function of the pours alone: (a2 e² + a1 e + a0)·P, plus what the
@@ -179,17 +179,13 @@ function resolveDilution(
 }
 
 function curve(method: Method, factor: number, heat: HeatCorrection | null): ResolvedDilution {
-  const { a2, a1, a0 } = METHODS[method].regression;
-  return {
-    a2: factor * a2,
-    a1: factor * a1,
-    a0: factor * a0,
-    heat: heat && {
-      ...heat,
-      perMl: heat.perMl.map((x) => factor * x),
-      fixedMl: factor * heat.fixedMl,
-    },
+  const { a2, a1, a0 } = times(METHODS[method].regression, factor);
+  const scaled = heat && {
+    ...heat,
+    perMl: heat.perMl.map((x) => factor * x),
+    fixedMl: factor * heat.fixedMl,
   };
+  return { a2, a1, a0, heat: scaled };
 }
 
 function factorOf(calibration: Calibration | undefined): number {

@@ -40,6 +40,15 @@ export function list<S extends z.ZodMiniType>(item: S, most: number, description
   return z.array(item).check(z.maxLength(most), described(description));
 }
 
+/** An object with any of the fields named. */
+export function someOf<Id extends string, S extends z.ZodMiniType>(
+  ids: readonly Id[],
+  shapeOf: (id: Id) => S,
+) {
+  const fields = Object.fromEntries(ids.map((id) => [id, z.exactOptional(shapeOf(id))]));
+  return z.strictObject(fields as Record<Id, z.ZodMiniExactOptional<S>>);
+}
+
 /** Nothing where there is nothing to say. */
 const described = (description: string | undefined) =>
   description === undefined ? z.meta({}) : z.describe(description);

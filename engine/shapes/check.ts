@@ -37,6 +37,7 @@ export function must<T>(holds: (value: T) => boolean, detail: string, remedy: st
 }
 
 const PATTERN_WORDS = new Map<string, Words>();
+const UNFIT: Words = { detail: "not in the form of this text", remedy: "rewrite it" };
 
 /** A regular expression without flags (they cannot be written in JSON Schema), with its own words. */
 export function pattern(regex: RegExp, detail: string, remedy: string) {
@@ -150,12 +151,7 @@ function wordsFor(issue: RawIssue): Words {
       return { detail: `too large for ${of}`, remedy: `give ${most}${unit}` };
     }
     case "invalid_format":
-      return (
-        PATTERN_WORDS.get(issue.pattern ?? "") ?? {
-          detail: "not in the form of this text",
-          remedy: "rewrite it",
-        }
-      );
+      return PATTERN_WORDS.get(issue.pattern ?? "") ?? UNFIT;
     case "invalid_key":
       return { detail: "this key cannot be used", remedy: "use an id as the key" };
     default:

@@ -1,8 +1,7 @@
 import * as z from "zod/mini";
 import { ACID_IDS, CAUTION_IDS, ROLE_IDS, SUGAR_IDS } from "../ids.ts";
 import { COMPOSITION, LONGEST, MOST, type Range } from "../limits.ts";
-import type { AcidId, SugarId } from "../types.ts";
-import { idShape, list, text, within } from "./amounts.ts";
+import { idShape, list, someOf, text, within } from "./amounts.ts";
 
 /** A number that says where it came from. */
 const sourced = ({ min, max, unit }: Range) =>
@@ -15,14 +14,6 @@ const sourced = ({ min, max, unit }: Range) =>
       note: z.exactOptional(text(LONGEST.note)),
     })
     .check(z.describe(unit));
-
-const kinds = <Id extends string>(ids: readonly Id[], range: Range) =>
-  z.strictObject(
-    Object.fromEntries(ids.map((id) => [id, z.exactOptional(sourced(range))])) as Record<
-      Id,
-      z.ZodMiniExactOptional<ReturnType<typeof sourced>>
-    >,
-  );
 
 const MEQ: Range = { min: 0, max: 5000, unit: "meq/L" };
 
@@ -43,8 +34,8 @@ export const ingredientShape = z.strictObject({
   kind: z.exactOptional(idShape),
   aliases: z.readonly(list(text(LONGEST.alias), MOST.aliases)),
   abvPercent: sourced(COMPOSITION.abvPercent),
-  sugarsGPer100Ml: kinds<SugarId>(SUGAR_IDS, COMPOSITION.sugarGPer100Ml),
-  acidsGPer100Ml: kinds<AcidId>(ACID_IDS, COMPOSITION.acidGPer100Ml),
+  sugarsGPer100Ml: someOf(SUGAR_IDS, () => sourced(COMPOSITION.sugarGPer100Ml)),
+  acidsGPer100Ml: someOf(ACID_IDS, () => sourced(COMPOSITION.acidGPer100Ml)),
   densityGPerMl: z.exactOptional(sourced(COMPOSITION.densityGPerMl)),
   otherSolidsGPer100Ml: z.exactOptional(sourced(COMPOSITION.otherSolidsGPer100Ml)),
   cationsMeqPerL: z.exactOptional(sourced(MEQ)),

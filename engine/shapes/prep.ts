@@ -14,37 +14,33 @@ const sd = z.exactOptional(
 const temperature = figure(-20, 120, "°C.");
 const some = (unit: string) => positive(MOST_VOLUME_ML).check(z.describe(unit));
 
+/** A kind of measurement: what was read, and how sure. */
+const reading = <Kind extends string, Fields extends z.core.$ZodLooseShape>(kind: Kind, fields: Fields) =>
+  z.strictObject({ kind: z.literal(kind), ...fields, sd });
+
 /** A measurement of one batch. */
 export const measurementShape = z.discriminatedUnion("kind", [
-  z.strictObject({
-    kind: z.literal("refractometer"),
+  reading("refractometer", {
     readingBrix: figure(0, 100, "°Bx shown."),
     sampleTempC: z.exactOptional(temperature),
-    sd,
   }),
-  z.strictObject({
-    kind: z.literal("hydrometer"),
+  reading("hydrometer", {
     specificGravity: figure(0.5, 2, "Against water at the reference temperature."),
     sampleTempC: temperature,
     referenceTempC: z.exactOptional(temperature),
-    sd,
   }),
-  z.strictObject({
-    kind: z.literal("titration"),
+  reading("titration", {
     titreMl: figure(0, 1000, "mL of sodium hydroxide to pH 8.2."),
     normality: positive(20).check(z.describe("mol/L.")),
     sampleMl: some("mL."),
-    sd,
   }),
-  z.strictObject({ kind: z.literal("ph"), ph: figure(-1, 15, "pH."), sd }),
-  z.strictObject({ kind: z.literal("label-strength"), abvPercent: figure(0, 100, "% vol."), sd }),
-  z.strictObject({
-    kind: z.literal("distilled-density"),
+  reading("ph", { ph: figure(-1, 15, "pH.") }),
+  reading("label-strength", { abvPercent: figure(0, 100, "% vol.") }),
+  reading("distilled-density", {
     densityGPerMl: figure(0.7, 1.1, "g/mL."),
     sampleTempC: temperature,
-    sd,
   }),
-  z.strictObject({ kind: z.literal("weighed-volume"), massG: some("g."), volumeMl: some("mL."), sd }),
+  reading("weighed-volume", { massG: some("g."), volumeMl: some("mL.") }),
 ]);
 
 const part = z.strictObject({

@@ -9,8 +9,7 @@ import {
   MOST_AMOUNT_SD_PERCENT,
   MOST_VOLUME_ML,
 } from "../limits.ts";
-import type { IceConditions } from "../types.ts";
-import { idShape, list, positive, text, volumeMlShape, whole, within } from "./amounts.ts";
+import { idShape, list, positive, someOf, text, volumeMlShape, whole, within } from "./amounts.ts";
 import { must } from "./check.ts";
 
 /** One line of a spec. */
@@ -48,14 +47,10 @@ export const calibrationShape = z.strictObject({
 const calibration = z.exactOptional(calibrationShape);
 
 /** What the ice balance rests on. */
-export const conditionsShape = z.strictObject(
-  Object.fromEntries(
-    ICE_CONDITION_IDS.map((id) => {
-      const range = ICE_CONDITIONS[id];
-      return [id, z.exactOptional(within(range).check(z.describe(range.unit || "Share, 0 to 1.")))];
-    }),
-  ) as Record<keyof IceConditions, z.ZodMiniExactOptional<z.ZodMiniNumber<number>>>,
-);
+export const conditionsShape = someOf(ICE_CONDITION_IDS, (id) => {
+  const range = ICE_CONDITIONS[id];
+  return within(range).check(z.describe(range.unit || "Share, 0 to 1."));
+});
 
 const measured = positive(MOST_VOLUME_ML);
 
