@@ -100,7 +100,7 @@ export const EVIDENCE_IDS = [
 export const STAGE_IDS = ["mix", "top"] as const;
 
 /** What the ice balance rests on; each can be set by the user. */
-export const ICE_CONDITION_IDS = Object.keys(ICE_CONDITIONS) as (keyof typeof ICE_CONDITIONS)[];
+export const ICE_CONDITION_IDS = Object.keys(ICE_CONDITIONS) as readonly (keyof typeof ICE_CONDITIONS)[];
 
 /** Pour ladders known by name. */
 export const NAMED_LADDER_IDS = ["us-jigger", "metric-jigger", "scale"] as const;

@@ -6,10 +6,10 @@
  * as anhydrous citric acid, converted by milliequivalents; alcohol is % vol at 20 °C.
  */
 
+/** Rounds of one drink. */
+export type * from "./bench/types.ts";
 /** Units, the sizes the user gives them, and pour ladders. */
 export type * from "./types/amounts.ts";
-/** Rounds of one drink. */
-export type * from "./types/bench.ts";
 /** Ingredients: what they hold, with a source for each value. */
 export type * from "./types/pantry.ts";
 /** Where a finished drink sits, how sure that is, and why. */

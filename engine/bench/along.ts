@@ -1,18 +1,13 @@
+import type * as z from "zod/mini";
 import { HOUSE_UNIT_IDS } from "../ids.ts";
 import { LONGEST } from "../limits.ts";
 import type { Prep } from "../prep/types.ts";
+import type { alongShape } from "../shapes/bench.ts";
 import type { Ingredient, Pantry, Spec, UnitId, UnitSettings } from "../types.ts";
 import { canonical } from "./merge.ts";
 
 /** What a bench needs beside itself to come to the same points in another house. */
-export interface Along {
-  /** What it pours that no other pantry has, or has otherwise: whole, with the figures measured here. */
-  ingredients: Ingredient[];
-  /** How those that are house-made were made, and what they are made of. */
-  preps: Prep[];
-  /** Sizes of spoon, dash, drop and part, where any is poured by. */
-  unitSettings?: UnitSettings;
-}
+export type Along = z.infer<typeof alongShape>;
 
 type Poured = Pick<Spec, "lines">;
 

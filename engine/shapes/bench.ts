@@ -15,8 +15,10 @@ export const roundShape = z.strictObject({
   label: text(LONGEST.label),
   spec: specShape,
   notes: z.exactOptional(text(LONGEST.note)),
+  /** What was wrong, in the taster's words: "thin", "fruit lost". */
   faults: z.exactOptional(list(text(LONGEST.fault), MOST.faults)),
   abandoned: z.exactOptional(z.boolean()),
+  /** Where it stands; absent: open. */
   state: z.exactOptional(z.enum(ROUND_STATE_IDS)),
 });
 
@@ -52,7 +54,10 @@ export const benchShape = z
 
 /** What a bench brings along from the house it was made in. */
 export const alongShape = z.strictObject({
+  /** What it pours that no other pantry has, or has otherwise: whole, with the figures measured here. */
   ingredients: list(ingredientShape, MOST.along),
+  /** How those that are house-made were made, and what they are made of. */
   preps: list(prepShape, MOST.along),
+  /** Sizes of spoon, dash, drop and part, where any is poured by. */
   unitSettings: z.exactOptional(unitSettingsShape),
 });

@@ -1,5 +1,5 @@
+import type { Bench } from "../bench/types.ts";
 import type { ERA_IDS, EVIDENCE_IDS } from "../ids.ts";
-import type { Bench } from "./bench.ts";
 import type { CautionId, Ingredient } from "./pantry.ts";
 import type { Method, Spec } from "./spec.ts";
 import type { TargetSpec } from "./targets.ts";

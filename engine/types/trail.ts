@@ -1,4 +1,4 @@
-import type { Round } from "./bench.ts";
+import type { Round } from "../bench/types.ts";
 import type { Placement, Vec3 } from "./place.ts";
 import type { Move } from "./solve.ts";
 
