@@ -45,6 +45,9 @@ export function laddersFor(settings: UnitSettings): Record<(typeof NAMED_LADDER_
 /** The built-in ladders with the default bar spoon. */
 export const LADDERS = laddersFor(DEFAULT_UNIT_SETTINGS);
 
+/** What rungs hang on: besides the ladder what is poured, and the size of spoon and dash. */
+type Tools = [ladder: PourLadder, ingredient?: Ingredient, settings?: UnitSettings];
+
 /** One run of equally spaced rungs: every whole multiple of `stepMl` up to `belowMl`. */
 interface Series {
   stepMl: number;
@@ -58,11 +61,7 @@ interface Series {
  * steps, and sugar also in bar spoons where the ladder has one. Scale steps without an ingredient
  * count 1 g as 1 mL.
  */
-export function rungSeries(
-  ladder: PourLadder,
-  ingredient?: Ingredient,
-  settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
-): Series[] {
+export function rungSeries(...[ladder, ingredient, settings = DEFAULT_UNIT_SETTINGS]: Tools): Series[] {
   const role = ingredient?.role;
   const isPowder = role === "acid" || role === "sugar";
   const mlPerG = () => 1 / (ingredient ? densityOf(ingredient) : 1);
@@ -89,31 +88,20 @@ export function isOnSeries(ml: number, s: Series): boolean {
 }
 
 /** Whether the user's tools can measure `ml` mL of the ingredient, up to floating-point noise. */
-export function isOnLadder(
-  ml: number,
-  ladder: PourLadder,
-  ingredient?: Ingredient,
-  settings?: UnitSettings,
-): boolean {
+export function isOnLadder(ml: number, ...tools: Tools): boolean {
   requireFinite(ml, "/volumeMl");
-  return rungSeries(ladder, ingredient, settings).some((s) => isOnSeries(ml, s));
+  return rungSeries(...tools).some((s) => isOnSeries(ml, s));
 }
 
 /**
  * The rungs in [minMl, maxMl] in mL, ascending, without repeats, ends included; 0 is a rung.
  * Empty when the range holds none. Throws EngineError when the range would hold more than 20 000.
  */
-export function rungsBetween(
-  minMl: number,
-  maxMl: number,
-  ladder: PourLadder,
-  ingredient?: Ingredient,
-  settings?: UnitSettings,
-): number[] {
+export function rungsBetween(minMl: number, maxMl: number, ...tools: Tools): number[] {
   const from = Math.max(0, requireFinite(minMl, "/minMl"));
   requireFinite(maxMl, "/maxMl");
   const found: number[] = [];
-  for (const { stepMl, belowMl } of rungSeries(ladder, ingredient, settings)) {
+  for (const { stepMl, belowMl } of rungSeries(...tools)) {
     const to = Math.min(maxMl + SAME_RUNG_ML, belowMl - SAME_RUNG_ML);
     const first = Math.ceil((from - SAME_RUNG_ML) / stepMl);
     const last = Math.floor(to / stepMl);
@@ -127,14 +115,9 @@ export function rungsBetween(
 }
 
 /** The rung closest to `ml` (the lower of two equally close; 0 for negative volumes). */
-export function nearestRung(
-  ml: number,
-  ladder: PourLadder,
-  ingredient?: Ingredient,
-  settings?: UnitSettings,
-): number {
+export function nearestRung(ml: number, ...tools: Tools): number {
   requireFinite(ml, "/volumeMl");
-  const series = rungSeries(ladder, ingredient, settings);
+  const series = rungSeries(...tools);
   const below = rungFrom(ml + SAME_RUNG_ML, -1, series);
   const above = rungFrom(ml - SAME_RUNG_ML, 1, series);
   return above - ml < ml - below - SAME_RUNG_ML ? above : below;

@@ -6,18 +6,18 @@ import { type Amount, toVolumeMl } from "./units.ts";
 /** Halves of a piece closer than this are whole numbers of them. */
 const SAME_HALVES = 1e-6;
 
-/** Volume of a line in mL at 20 °C; null when its unit has no size for this ingredient. */
-export function lineVolumeMl(
-  line: SpecLine,
-  ingredient: Ingredient | undefined,
-  settings: UnitSettings,
-): number | null {
+/** Volume of a line at 20 °C and the doubt of its unit, mL; null when its unit has no size for this ingredient. */
+export function sizedLine(line: SpecLine, ingredient: Ingredient | undefined, settings: UnitSettings) {
   try {
-    return toVolumeMl(line.amount, line.unit, { settings, ...(ingredient && { ingredient }) }).ml;
+    return toVolumeMl(line.amount, line.unit, { settings, ingredient });
   } catch {
     return null;
   }
 }
+
+/** Volume of a line in mL at 20 °C; null when its unit has no size for this ingredient. */
+export const lineVolumeMl = (...line: Parameters<typeof sizedLine>): number | null =>
+  sizedLine(...line)?.ml ?? null;
 
 /** The line at an amount that a tool measures: the doubt of words ("a splash") goes with the old amount. */
 export function measuredLine(line: SpecLine, { amount, unit }: Amount): SpecLine {

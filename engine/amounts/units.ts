@@ -18,9 +18,9 @@ export const ML_PER_UNIT = {
   tbsp: US_OZ_ML / 2,
 } as const satisfies Partial<Record<UnitId, number>>;
 
+const STANDARD_UNITS: ReadonlySet<string | null> = new Set(Object.keys(ML_PER_UNIT));
 /** Whether a standard defines the unit's size. */
-export const isStandard = (unit: UnitId | null): unit is keyof typeof ML_PER_UNIT =>
-  unit !== null && Object.hasOwn(ML_PER_UNIT, unit);
+export const isStandard = (unit: UnitId | null): unit is keyof typeof ML_PER_UNIT => STANDARD_UNITS.has(unit);
 
 /**
  * Sizes no standard defines. Common practice, no published source (recalled): a bar spoon is sold as
@@ -92,7 +92,7 @@ export type Amount = Pick<SpecLine, "amount" | "unit">;
 export interface AmountContext {
   settings?: UnitSettings;
   /** Needed for `g` (density) and `piece` (size). */
-  ingredient?: Ingredient;
+  ingredient?: Ingredient | undefined;
   /** JSON pointer of the amount, for errors. */
   pointer?: string;
 }

@@ -1,12 +1,8 @@
-import type { Ingredient, Pantry, SourcedValue } from "../types.ts";
+import type { AxisName, Ingredient, Pantry, SourcedValue } from "../types.ts";
 import { inProportion, titratableAcidityGPer100Ml, totalSugarGPer100Ml } from "./coefficients.ts";
 
 /** What a user measured of one ingredient, per 100 mL: sugar g, acid g as citric, % vol. */
-export interface OwnFigures {
-  sugar?: number;
-  acid?: number;
-  abv?: number;
-}
+export type OwnFigures = Partial<Record<AxisName, number>>;
 
 /**
  * Relative standard uncertainty given to a figure the user measured: a bar refractometer, a burette
@@ -30,14 +26,10 @@ function scaledTo(parts: Composition, present: number, total: number, fallback: 
 }
 
 /** Sum of the sugars in g per 100 mL. */
-export function totalSugar(ingredient: Ingredient): number {
-  return totalSugarGPer100Ml(ingredient.sugarsGPer100Ml);
-}
+export const totalSugar = (ingredient: Ingredient) => totalSugarGPer100Ml(ingredient.sugarsGPer100Ml);
 
 /** Titratable acidity in g of citric acid per 100 mL. */
-export function totalAcid(ingredient: Ingredient): number {
-  return titratableAcidityGPer100Ml(ingredient.acidsGPer100Ml);
-}
+export const totalAcid = (ingredient: Ingredient) => titratableAcidityGPer100Ml(ingredient.acidsGPer100Ml);
 
 /** The pantry's ingredient with the user's own figures in place of the books'. */
 export function withMeasured(ingredient: Ingredient, measured: OwnFigures): Ingredient {

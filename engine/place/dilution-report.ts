@@ -12,7 +12,7 @@ import {
 import { CURVE_STRENGTH, curveRatioSd, regressionRatio } from "../dilution/regression.ts";
 import { finishedTempC } from "../dilution/temperature.ts";
 import { dilutionReason } from "../dilution/words.ts";
-import { fail } from "../errors.ts";
+import { requireAtLeast0 } from "../errors.ts";
 import { SMALLEST_POUR_ML, type Totals, totalsOf } from "../mix/totals.ts";
 import type { Calibration, DilutionChoice, DilutionEstimate, DilutionReport, TrustReason } from "../types.ts";
 
@@ -35,7 +35,9 @@ export function dilutionReport(
   const used = choice.model === "measured" ? "measured" : hasIce ? choice.model : "none";
   const because = reasonOf(used, { model, heated, mix, choice, regression, energy });
   const trust = TRUSTED[because] ?? used;
-  const temp = hasIce ? temperature(model, volumesMl, finished.waterMl, choice, because) : null;
+  // With no ice left, or none melting, the freezing point is not where the drink ends.
+  const melting = hasIce && because !== "ice-runs-out" && because !== "ice-stays-whole";
+  const temp = melting ? temperature(model, volumesMl, finished.waterMl, choice) : null;
   const calibration = choice.model === "measured" ? undefined : choice.calibration;
   return {
     used,
@@ -174,25 +176,11 @@ function energyEstimate(
 function calibratedSd(calibration: Calibration | undefined, ratio: number): number | undefined {
   if (calibration === undefined) return undefined;
   const { factor, sd } = calibration;
-  if (!(sd >= 0 && Number.isFinite(sd))) {
-    fail(
-      "/dilution/calibration/sd",
-      `${sd} is not a number of at least 0`,
-      "leave the calibration out, or measure again",
-    );
-  }
+  requireAtLeast0(sd, "/dilution/calibration/sd", "leave the calibration out, or measure again");
   return (ratio / factor) * sd;
 }
 
-function temperature(
-  model: MixModel,
-  volumesMl: readonly number[],
-  waterMl: number,
-  choice: DilutionChoice,
-  because: TrustReason,
-) {
-  // With no ice left, or none melting, the freezing point is not where the drink ends.
-  if (because === "ice-runs-out" || because === "ice-stays-whole") return null;
+function temperature(model: MixModel, volumesMl: readonly number[], waterMl: number, choice: DilutionChoice) {
   const conditions = iceConditions(model.method, choice.model === "energy" ? choice.conditions : undefined);
   if (conditions === null) return null;
   return finishedTempC(heatLines(model, volumesMl), waterMl, conditions, METHODS[model.method].staysOnIce);

@@ -1,6 +1,6 @@
 import { toPoint } from "../axes.ts";
 import type { MixModel } from "../dilution/model.ts";
-import { fail } from "../errors.ts";
+import { requireAtLeast0 } from "../errors.ts";
 import type { CautionId, Glass, LinePlacement, Pantry, Placement, Spec } from "../types.ts";
 import { clashes } from "./clashes.ts";
 import { pointCovariance } from "./covariance.ts";
@@ -85,8 +85,8 @@ function linePlacements(
     const c = model.coeffs[i]!;
     const volumeMl = volumesMl[i]!;
     const price = prices?.get(ingredient.id);
-    if (price !== undefined && !(price >= 0 && Number.isFinite(price))) {
-      fail(`/prices/${ingredient.id}`, `${price} is not a number of at least 0`, "give the price of a litre");
+    if (price !== undefined) {
+      requireAtLeast0(price, `/prices/${ingredient.id}`, "give the price of a litre");
     }
     return {
       ingredient: ingredient.id,

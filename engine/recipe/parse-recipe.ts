@@ -2,10 +2,9 @@ import { DEFAULT_UNIT_SETTINGS, fromVolumeMl, toVolumeMl } from "../amounts/unit
 import { fail } from "../errors.ts";
 import type { Glass, Ingredient, Method, Pantry, Spec, SpecLine, UnitId, UnitSettings } from "../types.ts";
 import type { MadeIngredient } from "./adjust.ts";
-import type { Facts, PouredName } from "./facts.ts";
+import { called, type Facts, type PouredName } from "./facts.ts";
 import { fillTo } from "./fill.ts";
 import type { ReadPiece } from "./line-rules.ts";
-import { findCalled } from "./match.ts";
 import { readName } from "./names.ts";
 import { indexPantry, type PantryIndex } from "./pantry-index.ts";
 import { readLine } from "./plain-line.ts";
@@ -197,7 +196,7 @@ function findTitle(pieces: readonly ReadPiece[], index: PantryIndex): Title | nu
   const title: Title = { at, line: piece.text, text: titleText(piece.raw) };
   if (title.text === "" || title.text.length > 80) return null;
   if (first.said.kind === "instruction") return isTitle(first.said.reason, first.facts) ? title : null;
-  return quantity || findCalled(readName(name).words, index) === null ? title : null;
+  return quantity || called(name, index) === null ? title : null;
 }
 
 /** "French 75": a bare number behind words, where every other amount has a unit. */

@@ -26,7 +26,7 @@ export interface Piece {
   lineNumber: number;
   /** Normalised, list marks taken off, case kept. */
   text: string;
-  tokens: Token[];
+  tokens: readonly Token[];
   /** The amount, when it was given once for several ("1 oz each of …"). */
   shared: Quantity | null;
   /** It begins as a step does. */

@@ -5,7 +5,7 @@ import type { PantryIndex } from "./pantry-index.ts";
 import { splitLine } from "./pieces.ts";
 import { remember } from "./remember.ts";
 import type { Settled } from "./settle.ts";
-import { bareLine, type Token } from "./tokens.ts";
+import { bareLine } from "./tokens.ts";
 import { CUT_WORDS, NOT_COUNTED } from "./vocabulary.ts";
 
 /*
@@ -14,14 +14,13 @@ import { CUT_WORDS, NOT_COUNTED } from "./vocabulary.ts";
  * pours nothing: "shake with ice and strain" stands under half of a bar's drinks.
  */
 
-/** What stands behind the amount of such a line, read once for every line that ends so. */
-export interface KnownName {
+/**
+ * What stands behind the amount of such a line, read once for every line that ends so. The places of its tokens are
+ * those of the line that was read first.
+ */
+export interface KnownName extends Pick<Facts, "tokens" | "name" | "words"> {
   /** As typed, without what is no word at its ends. */
   text: string;
-  /** The line's tokens and those of the name, their places those of the line that was read first. */
-  tokens: Token[];
-  name: readonly Token[];
-  words: readonly string[];
   /** What it stands for, once something has asked. */
   settled: Settled | null;
 }
@@ -97,6 +96,6 @@ function keepName({ facts, said, rule }: ReadPiece, index: PantryIndex): void {
   // A dash of sauce is seasoning and an ounce of it is not.
   const counted = rule === "pour" && !words.some((w) => NOT_COUNTED.has(w) || CUT_WORDS.has(w));
   if (rule !== "plain" && !counted) return;
-  said.known = { text: copied(nameText(facts, name)), tokens: piece.tokens, name, words, settled: null };
+  said.known = { text: copied(nameText(facts, name)), tokens, name, words, settled: null };
   remember(index.known, copied(piece.text.slice(quantity.end)), said.known);
 }

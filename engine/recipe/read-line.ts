@@ -1,6 +1,5 @@
+import { sizedLine } from "../amounts/line.ts";
 import { echoOf } from "../amounts/parse-quantity.ts";
-import { toVolumeMl } from "../amounts/units.ts";
-import { EngineError } from "../errors.ts";
 import { MOST_AMOUNT } from "../limits.ts";
 import { coefficientsOf, isDrySolid } from "../mix/coefficients.ts";
 import type { Ingredient, SpecLine, UnitId, UnitSettings } from "../types.ts";
@@ -15,16 +14,14 @@ import { type Settled, sameOnAxes, settle } from "./settle.ts";
 import { isMark, isWord, type Token } from "./tokens.ts";
 import { BITTERS, FRUITS } from "./vocabulary.ts";
 
-/** How a line, or a piece of one, was understood. */
-type LineStatus = "read" | "choose" | "unread" | "blank" | "instruction";
-
 /** A line as read, as facts; `engine/recipe/words.ts` has the sentences. */
 export interface ParsedLine {
   /** The line exactly as pasted; of a line that holds several pieces, this piece. */
   raw: string;
   /** From 1. Pieces of one line share it. */
   lineNumber: number;
-  status: LineStatus;
+  /** How it was understood. */
+  status: "read" | "choose" | "unread" | "blank" | "instruction";
   /** The name as written, without its amount; absent where none was told apart. */
   name?: string;
   /** Present when read; for "choose", with the first candidate, so that only the name is left to settle. */
@@ -120,9 +117,8 @@ function unitOf(
   // A bare number of eggs, of shots of espresso and of cubes of sugar counts pieces.
   if (ingredient.pieceMl && (cubes || COUNTED_ROLES.has(ingredient.role)))
     return { unit: "piece", notes: [] };
-  if (cubes || isBottles(said, ingredient, ctx)) return { code: "no-unit" };
-  if (ingredient.role === "bitters" && (said.amount ?? 0) <= FEW_DASHES) return { code: "no-unit" };
-  if (!ctx.implied) return { code: "no-unit" };
+  const few = ingredient.role === "bitters" && (said.amount ?? 0) <= FEW_DASHES;
+  if (cubes || few || isBottles(said, ingredient, ctx) || !ctx.implied) return { code: "no-unit" };
   return { unit: ctx.implied.unit, notes: [ctx.implied.why] };
 }
 
@@ -212,15 +208,6 @@ function amountOf(
   return { amount: middle, sdPercent: (100 * (high - amount)) / Math.sqrt(12) / middle };
 }
 
-function volumeOf(line: SpecLine, ingredient: Ingredient, settings: UnitSettings) {
-  try {
-    return toVolumeMl(line.amount, line.unit, { settings, ingredient });
-  } catch (error) {
-    if (error instanceof EngineError) return null;
-    throw error;
-  }
-}
-
 /** The pour of an ingredient as a spec line, with what was taken as so; or why it is none. */
 function lineOf(
   said: PouredName,
@@ -237,7 +224,7 @@ function lineOf(
   const line: SpecLine = { ingredient: ingredient.id, amount: poured.amount, unit: unit.unit };
   if (said.stage) line.stage = said.stage;
   if (poured.sdPercent !== undefined) line.amountSdPercent = poured.sdPercent;
-  const volume = volumeOf(line, ingredient, ctx.settings);
+  const volume = sizedLine(line, ingredient, ctx.settings);
   if (!volume) return { code: "no-volume", said: ingredient.name };
   if (volume.ml > MOST_AMOUNT) return { code: "too-large", said: echoOf(line) };
   if (line.unit === "piece") notes.push({ code: "piece-size", ...volume });

@@ -3,21 +3,20 @@ import type { Ingredient, SourcedValue } from "../types.ts";
 import { type Adjusted, atBrix, atPercent, atRatio } from "./adjust.ts";
 import { type Candidate, findCalled, rank } from "./match.ts";
 import { type NameWords, ratioNumber } from "./names.ts";
-import { type PantryIndex, type SameName, wordsKey } from "./pantry-index.ts";
+import { type Entry, type PantryIndex, type SameName, wordsKey } from "./pantry-index.ts";
 import type { Note, Reason } from "./remarks.ts";
 import { COMMENT_WORDS, KIND_WORDS, RATIO_WORDS } from "./vocabulary.ts";
 
 /** What a name was taken for, or why it must be asked about. */
-export type Settled =
+export type Settled = { candidates: Candidate[]; notes: Note[] } & (
   | {
       status: "read";
       ingredient: Ingredient;
       /** The pantry id of the entry it was made of, when a typed figure made it; else null. */
       from: string | null;
-      candidates: Candidate[];
-      notes: Note[];
     }
-  | { status: "choose" | "unread"; reason: Reason; candidates: Candidate[]; notes: Note[] };
+  | { status: "choose" | "unread"; reason: Reason }
+);
 
 /** A best candidate below this is nothing that was meant. */
 const CHOOSE_SCORE = 0.34;
@@ -27,11 +26,8 @@ const SAME_ABV = 1;
 const SAME_SUGAR = 1;
 const SAME_ACID = 0.1;
 
-function sumSd(parts: Partial<Record<string, SourcedValue>>): number {
-  let variance = 0;
-  for (const v of Object.values(parts)) variance += (v?.sd ?? 0) ** 2;
-  return Math.sqrt(variance);
-}
+const sumSd = (parts: Partial<Record<string, SourcedValue>>) =>
+  Math.hypot(...Object.values(parts).map((v) => v?.sd ?? 0));
 
 /**
  * True when nobody could tell the two apart here: sugar, acid and strength differ by less than their own doubt
@@ -90,34 +86,34 @@ function adjusted(result: Adjusted, said: string, refused: Reason): Taken | Reas
   return { ingredient, from: from.id, notes: [note] };
 }
 
-const allOf = (same: SameName) => [...same.entries, ...same.others].map((e) => e.ingredient);
+const namedIn = (entries: readonly Entry[]) => entries.map((e) => e.ingredient);
+const allOf = (same: SameName) => namedIn([...same.entries, ...same.others]);
 /** The first entry that a phrase of its own gives this strength. */
 const whoStates = (percent: number, { entries, others }: SameName) =>
   [...entries, ...others].find((e) => e.phrases.some((p) => p.statedPercent === percent))?.ingredient;
 
 /** The strength or ratio that was typed chooses among the names, or makes the nearest of them into it. */
 function withFigures(same: SameName, name: NameWords, said: string, index: PantryIndex): Taken | Reason {
-  const entries = same.entries.map((e) => e.ingredient);
-  const all = allOf(same);
   const { percent, ratio, brix } = name;
   if (percent !== null) {
     const stated = whoStates(percent, same);
     if (stated?.abvPercent.value === 0) return asItIs(stated);
     const off = (i: Ingredient) => Math.abs(i.abvPercent.value - percent);
-    const base = all.reduce((best, i) => (off(i) < off(best) - 1e-9 ? i : best));
+    const base = allOf(same).reduce((best, i) => (off(i) < off(best) - 1e-9 ? i : best));
     const refused: Reason = { code: "strength-unlikely", said, percent, name: base.name };
     return adjusted(atPercent(base, percent), said, refused);
   }
   if (ratio !== null || brix !== null) {
     const stated = same.entries.find((e) => ratio !== null && e.phrases.some((p) => p.ratio === ratio));
     if (stated && !stated.ingredient.syrup) return asItIs(stated.ingredient);
-    const base = all.find((i) => i.syrup) ?? entries[0]!;
+    const all = allOf(same);
+    const base = all.find((i) => i.syrup) ?? all[0]!;
     const family = (base.syrup && index.families.get(base.syrup.family)) ?? [];
     const result = ratio !== null ? atRatio(base, ratio, family) : atBrix(base, brix!, family);
     const figure = ratio ?? `${brix} °Bx`;
     return adjusted(result, said, { code: "ratio-unusable", said, ratio: figure, name: base.name });
   }
-  return oneOf(entries, said);
+  return oneOf(namedIn(same.entries), said);
 }
 
 const hasFigure = ({ percent, ratio, brix }: NameWords) =>
@@ -134,7 +130,7 @@ function leftOpen(taken: Ingredient, same: SameName, name: NameWords, index: Pan
     return open ? [{ code: "no-ratio", taken: taken.name, others: namesOf(others) }] : [];
   }
   if (same.others.length === 0) return [];
-  const others = same.others.map((e) => e.ingredient).filter((i) => !sameOnAxes(i, taken));
+  const others = namedIn(same.others).filter((i) => !sameOnAxes(i, taken));
   return others.length > 0 ? [{ code: "also-has", taken: taken.name, others: namesOf(others) }] : [];
 }
 

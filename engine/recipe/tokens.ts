@@ -127,8 +127,8 @@ const BEFORE_ONE = new Set("of add use take muddle squeeze juice de di d von aus
 
 /** An amount written out counts where a pour may begin: first, after a sign, after "of", "and", "add". */
 function opensPour(before: Token | undefined, word: string): boolean {
-  if (before === undefined || before.kind === "mark") return true;
-  return isWord(before, ARTICLE.has(word) ? BEFORE_ONE : POUR_OPENERS);
+  const openers = ARTICLE.has(word) ? BEFORE_ONE : POUR_OPENERS;
+  return before === undefined || before.kind === "mark" || isWord(before, openers);
 }
 
 /** What begins with a word of `SPELLED`: "2 to 1" in words, an amount (none in a name), a cream by that name. */
@@ -213,13 +213,9 @@ const amountToken = (quantity: Quantity, start: number): Token => ({
 /** Push what begins with digits; those that are no figure of ours ("3rd") are a word, so that they are not overlooked. */
 function pushNumber(tokens: Token[], text: string, start: number): void {
   const number = numberAt(text, start);
-  if (number) {
-    tokens.push(number);
-    return;
-  }
   let end = start + 1;
-  while (FIGURE_OR_LETTER.test(text[end] ?? "")) end += 1;
-  tokens.push({ kind: "word", word: text.slice(start, end), start, end });
+  if (!number) while (FIGURE_OR_LETTER.test(text[end] ?? "")) end += 1;
+  tokens.push(number ?? { kind: "word", word: text.slice(start, end), start, end });
 }
 
 /** Push what begins with letters: a word, the two that it folds into, or what is spelled out with it. */
