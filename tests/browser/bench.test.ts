@@ -105,6 +105,10 @@ describe("the bench in a browser", () => {
     const after = await reading(page);
     expect([after.sugar, after.acid, after.abv]).toEqual(said.map(Number));
     await verdictIs(page, "in");
+    // What was asked for is done: the answer gives way to one sentence, and comes back with undo.
+    await page.locator("#answer-status", { hasText: "was taken" }).waitFor();
+    expect(await page.locator("#answers li.card").count()).toBe(0);
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe("answers");
     const top = page.locator("li.round").first();
     expect(await top.getAttribute("aria-current")).toBe("true");
     expect(await top.locator(".round-from").textContent()).toMatch(/^From 1: /);
@@ -112,6 +116,7 @@ describe("the bench in a browser", () => {
     await page.keyboard.press("Control+z");
     await roundsAre(page, before);
     await verdictIs(page, "out");
+    await card.waitFor();
     await page.keyboard.press("Control+Shift+z");
     await roundsAre(page, before + 1);
     expect(troubles).toEqual([]);

@@ -43,6 +43,8 @@ export interface Asking {
   questionProblem: Signal<string | null>;
   /** Something the answer rests on has changed since. */
   stale: ReadonlySignal<boolean>;
+  /** The proposal of the answer that is on the bench now: it was taken. */
+  taken: ReadonlySignal<Proposal | null>;
   /** Every proposal on offer for the spec on the bench, in the order shown. */
   offers: ReadonlySignal<Proposal[]>;
   /** Those the map draws: of the many other kinds of change only the one pointed at. */
@@ -87,6 +89,10 @@ function fresh<T extends { to: readonly unknown[] }>(kept: T | null, now: readon
   return kept?.to.every((part, i) => part === now[i]) ? kept : null;
 }
 
+/** The proposals by another kind of change. */
+const kindsOf = (answer: Answer | null): Proposal[] =>
+  answer?.routes?.flatMap((route) => route.proposal ?? []) ?? [];
+
 /** Every proposal of the answers, in the order shown. */
 function offersOf(answer: Answer | null, kinds: readonly Proposal[], reply: Reply | null): Proposal[] {
   return [
@@ -107,7 +113,7 @@ export function createAsking(store: Store, solver: Solver): Asking {
   const now = () => questionOf(store.work.value);
   const freshAnswer = computed(() => fresh(answer.value, now()));
   const freshReply = computed(() => fresh(reply.value, now()));
-  const kinds = computed(() => freshAnswer.value?.routes?.flatMap((route) => route.proposal ?? []) ?? []);
+  const kinds = computed(() => kindsOf(freshAnswer.value));
   const offers = computed(() => offersOf(freshAnswer.value, kinds.value, freshReply.value));
 
   /** The solver's answer, or what is wrong; null when another question took its place. */
@@ -189,6 +195,11 @@ export function createAsking(store: Store, solver: Solver): Asking {
     problem,
     questionProblem,
     stale: computed(() => answer.value !== null && freshAnswer.value === null),
+    taken: computed(() => {
+      if (freshAnswer.value) return null;
+      const offered = offersOf(answer.value, kindsOf(answer.value), null);
+      return offered.find(({ spec }) => spec === store.spec.value) ?? null;
+    }),
     offers,
     drawn: computed(() =>
       offers.value.filter((offer) => !kinds.value.includes(offer) || offer.id === store.focused.value),

@@ -6,7 +6,11 @@ import { glassesInHundred } from "../words/facts.ts";
 /** What is said while and after something is asked. */
 export const ASKING = {
   noTarget: "Choose what in range means first.",
+  nothingYet:
+    "The least changes of your pours that bring the drink into range appear here and on the map. Or drag the drink's own mark on the map to where you want it.",
   working: "Working it out…",
+  stale: "Something has changed since this answer: ask again, or undo.",
+  taken: (name: string) => `“${name}” was taken. Taste it before you ask again; undo brings the answer back.`,
   refused: (reason: string) => `That could not be asked: ${reason}`,
   routes: (n: number) => `${n} other kinds of change reach the range.`,
   found: ({ proposals, solved }: Exploration) =>
