@@ -8,7 +8,7 @@ import { type Amount, type AmountContext, fromVolumeMl, UNITS } from "./units.ts
 const DECIMALS: Partial<Record<UnitId, number>> = { ml: 2, cl: 3, g: 2 };
 
 /** Fractions a bartender reads at a glance. */
-const AT_A_GLANCE = FRACTIONS.filter(({ sign }) => "⅛¼⅓⅜½⅝⅔¾⅞".includes(sign));
+export const AT_A_GLANCE = FRACTIONS.filter(({ sign }) => "⅛¼⅓⅜½⅝⅔¾⅞".includes(sign));
 
 /** Within this of a fraction (a three-hundredth of a drop in an ounce) the glyph is the number. */
 const SAME_AMOUNT = 1e-6;

@@ -3,7 +3,7 @@ import { METHODS } from "../dilution/methods.ts";
 import type { Pantry, UnitId } from "../types.ts";
 import { pantryOf } from "./make.ts";
 import type { Card } from "./types.ts";
-import { amountWords, iceWords } from "./words.ts";
+import { amountWords, ICE_WORDS } from "./words.ts";
 
 /** UN/CEFACT codes of the units that have one. */
 const UNIT_CODES: Partial<Record<UnitId, string>> = {
@@ -80,7 +80,7 @@ function instructions({ spec, shown, garnish }: Card): string[] {
   const topped = spec.lines.some((line) => line.stage === "top");
   const glass = shown?.glass ?? spec.glass;
   const ice = shown?.servedOn ?? spec.servedOn;
-  const into = [glass && ` into a ${glass.toLowerCase()}`, ice && ice !== "none" && ` over ${iceWords(ice)}`]
+  const into = [glass && ` into a ${glass.toLowerCase()}`, ice && ice !== "none" && ` over ${ICE_WORDS[ice]}`]
     .filter((part) => part)
     .join("");
   return [

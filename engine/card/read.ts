@@ -1,5 +1,6 @@
 import { csvParseRows } from "d3-dsv";
-import { EngineError, type FieldIssue, fail, under } from "../errors.ts";
+import { fail, Issues, under } from "../errors.ts";
+import { STAGE_IDS } from "../ids.ts";
 import { cardShape } from "../shapes/card.ts";
 import { check, isObject } from "../shapes/check.ts";
 import type { Glass, Pantry, Spec, SpecLine } from "../types.ts";
@@ -13,7 +14,7 @@ import {
   SHOWN_WORDS,
   STAGE_WORDS,
 } from "./words.ts";
-import { CSV_COLUMNS } from "./write.ts";
+import { CSV_COLUMNS, CSV_FIELDS } from "./write.ts";
 
 /** A card as read, and what stood there that is no part of a card. */
 export interface ReadCard {
@@ -45,7 +46,7 @@ export function readCard(format: CardFormat, text: string, shelf: CardShelf): Re
   }
   switch (format) {
     case "json":
-      return { card: cardOf(parsed(text)), unread: [] };
+      return { card: check(cardShape, parsed(text)), unread: [] };
     case "json-ld":
       return readJsonLd(parsed(text));
     case "csv":
@@ -55,10 +56,6 @@ export function readCard(format: CardFormat, text: string, shelf: CardShelf): Re
     case "text":
       return readLines(text.split(/\r?\n/), shelf);
   }
-}
-
-function cardOf(value: unknown): Card {
-  return check(cardShape, value);
 }
 
 function parsed(text: string): unknown {
@@ -79,16 +76,8 @@ function readJsonLd(value: unknown): ReadCard {
       "give one that was exported here, or paste its text",
     );
   }
-  return { card: under("/encoding/text", () => cardOf(parsed(text))), unread: [] };
+  return { card: under("/encoding/text", () => check(cardShape, parsed(text))), unread: [] };
 }
-
-const FIELDS_OF_CSV = {
-  name: "name",
-  method: "method",
-  glass: "glass",
-  served_on: "servedOn",
-  dilution: "dilution",
-} as const;
 
 function readCsv(text: string): ReadCard {
   const [header = [], ...body] = csvParseRows(text.replace(/^\uFEFF/, ""));
@@ -96,8 +85,10 @@ function readCsv(text: string): ReadCard {
   if (missing.length > 0) {
     fail("/header", `column ${missing.join(", ")} is missing`, `keep the columns ${CSV_COLUMNS.join(", ")}`);
   }
-  const spec: Record<string, unknown> = { lines: [] };
+  const lines: unknown[] = [];
+  const spec: Record<string, unknown> = { lines };
   const card: Record<string, unknown> = { form: CARD_FORM, spec };
+  const held = { card, spec };
   const ingredients: unknown[] = [];
   const unread: string[] = [];
   body.forEach((cells, i) => {
@@ -106,16 +97,14 @@ function readCsv(text: string): ReadCard {
     const json = () => under(`/row ${i + 2}`, () => parsed(cell("text")));
     const key = cell("key");
     switch (cell("record")) {
-      case "card":
-        if (key === "form") card.form = cell("text");
-        else if (key === "dilution") spec.dilution = json();
-        else if (key === "unit_settings") card.unitSettings = json();
-        else if (key === "garnish" || key === "notes") card[key] = cell("text");
-        else if (key in FIELDS_OF_CSV) spec[FIELDS_OF_CSV[key as keyof typeof FIELDS_OF_CSV]] = cell("text");
+      case "card": {
+        const known = CSV_FIELDS.find((field) => field.key === key);
+        if (known) held[known.of][known.field] = known.isJson ? json() : cell("text");
         else unread.push(cells.join(","));
         break;
+      }
       case "line":
-        (spec.lines as unknown[]).push({
+        lines.push({
           ingredient: key,
           amount: cell("amount") === "" ? undefined : Number(cell("amount")),
           unit: cell("unit"),
@@ -133,7 +122,7 @@ function readCsv(text: string): ReadCard {
     }
   });
   if (ingredients.length > 0) card.ingredients = ingredients;
-  return { card: cardOf(card), unread };
+  return { card: check(cardShape, card), unread };
 }
 
 /** A line of Markdown as it stands in plain text. */
@@ -147,27 +136,23 @@ function unmarked(line: string): string {
 function readLines(lines: readonly string[], { pantry, glasses }: CardShelf): ReadCard {
   const byName = new Map([...pantry.values()].map((i) => [i.name, i.id]));
   const spec: Partial<Spec> & { lines: SpecLine[] } = { lines: [] };
-  const card: { garnish?: string; notes?: string } = {};
+  const card: Pick<Card, "garnish" | "notes"> = {};
   const unread: string[] = [];
-  const issues: FieldIssue[] = [];
+  const issues = new Issues();
   lines.forEach((line, i) => {
     if (line.trim() === "") return;
     if (spec.name === undefined) {
       spec.name = line;
       return;
     }
-    const at = `/line ${i + 1}`;
     const amount = readAmount(line);
     if (amount) {
-      const stage = (["top", "mix"] as const).find((s) => amount.rest.endsWith(STAGE_WORDS[s]));
+      const stage = STAGE_IDS.find((s) => amount.rest.endsWith(STAGE_WORDS[s]));
       const name = stage ? amount.rest.slice(0, -STAGE_WORDS[stage].length) : amount.rest;
       const ingredient = byName.get(name);
       if (ingredient === undefined) {
-        issues.push({
-          pointer: at,
-          detail: `"${name}" is not in this pantry`,
-          remedy: "add it to the pantry first, or read the card as JSON, which carries it",
-        });
+        const remedy = "add it to the pantry first, or read the card as JSON, which carries it";
+        issues.add(`/line ${i + 1}`, `"${name}" is not in this pantry`, remedy);
         return;
       }
       const { amount: value, unit } = amount;
@@ -177,39 +162,35 @@ function readLines(lines: readonly string[], { pantry, glasses }: CardShelf): Re
     const [, key, value] = /^([^:]+): (.*)$/.exec(line) ?? [];
     if (key === undefined || !readField(key, value!, spec, card, glasses)) unread.push(line);
   });
-  if (issues.length > 0) throw new EngineError(issues);
-  return { card: cardOf({ form: CARD_FORM, spec, ...card }), unread };
+  issues.throwAny();
+  return { card: check(cardShape, { form: CARD_FORM, spec, ...card }), unread };
 }
+
+/** Fields of a spec in words, by name, and how each is read; what is not in our words gives nothing. */
+const SPEC_FIELDS = new Map<string, [keyof Spec, (text: string, glasses: readonly Glass[]) => unknown]>([
+  [FIELD_WORDS.method, ["method", readMethod]],
+  [FIELD_WORDS.glass, ["glass", (text, all) => all.find((g) => g.name === text || g.id === text)?.id]],
+  [FIELD_WORDS.servedOn, ["servedOn", readIce]],
+  [FIELD_WORDS.dilution, ["dilution", readDilution]],
+]);
+const NOT_READ_BACK: ReadonlySet<string> = new Set(Object.values(SHOWN_WORDS));
 
 /** Put a written field where it belongs; false where it is none, or its words are not ours. */
 function readField(
   key: string,
   value: string,
   spec: Partial<Spec>,
-  card: { garnish?: string; notes?: string },
+  card: Pick<Card, "garnish" | "notes">,
   glasses: readonly Glass[],
 ): boolean {
-  const put = <K extends keyof Spec>(field: K, read: Spec[K] | null | undefined): boolean => {
-    if (read === null || read === undefined) return false;
-    spec[field] = read;
-    return true;
-  };
-  switch (key) {
-    case FIELD_WORDS.method:
-      return put("method", readMethod(value));
-    case FIELD_WORDS.glass:
-      return put("glass", glasses.find((g) => g.name === value || g.id === value)?.id);
-    case FIELD_WORDS.servedOn:
-      return put("servedOn", readIce(value));
-    case FIELD_WORDS.dilution:
-      return put("dilution", readDilution(value));
-    case FIELD_WORDS.garnish:
-      card.garnish = value;
-      return true;
-    case FIELD_WORDS.notes:
-      card.notes = card.notes === undefined ? value : `${card.notes}\n${value}`;
-      return true;
-    default:
-      return (Object.values(SHOWN_WORDS) as string[]).includes(key);
+  if (key === FIELD_WORDS.garnish) card.garnish = value;
+  else if (key === FIELD_WORDS.notes)
+    card.notes = card.notes === undefined ? value : `${card.notes}\n${value}`;
+  else {
+    const [field, read] = SPEC_FIELDS.get(key) ?? [];
+    const found = read?.(value, glasses);
+    if (!field || !found) return NOT_READ_BACK.has(key);
+    Object.assign(spec, { [field]: found });
   }
+  return true;
 }

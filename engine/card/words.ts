@@ -1,3 +1,4 @@
+import { AT_A_GLANCE } from "../amounts/format-amount.ts";
 import { UNITS } from "../amounts/units.ts";
 import { METHODS } from "../dilution/methods.ts";
 import { ICE_CONDITION_IDS, METHOD_IDS, SERVING_ICE_IDS, UNIT_IDS } from "../ids.ts";
@@ -10,6 +11,7 @@ import type {
   SpecLine,
   UnitId,
 } from "../types.ts";
+import { plusMinus } from "../wording.ts";
 import type { CardShown } from "./types.ts";
 
 /*
@@ -17,38 +19,26 @@ import type { CardShown } from "./types.ts";
  * gives the same number back.
  */
 
-/** Fractions written as one sign. */
-const GLYPHS: readonly (readonly [string, number])[] = [
-  ["⅛", 1 / 8],
-  ["¼", 1 / 4],
-  ["⅓", 1 / 3],
-  ["⅜", 3 / 8],
-  ["½", 1 / 2],
-  ["⅝", 5 / 8],
-  ["⅔", 2 / 3],
-  ["¾", 3 / 4],
-  ["⅞", 7 / 8],
-];
-
 /** With a fraction's sign where it is exactly one. */
 function fractionText(x: number): string {
   const whole = Math.floor(x);
-  const glyph = GLYPHS.find(([, value]) => whole + value === x)?.[0];
+  const glyph = AT_A_GLANCE.find(({ value }) => whole + value === x)?.sign;
   return glyph === undefined ? String(x) : `${whole === 0 ? "" : whole}${glyph}`;
 }
 
 function readNumber(text: string): number | null {
-  const glyph = GLYPHS.find(([sign]) => text.endsWith(sign));
-  const head = glyph ? text.slice(0, -glyph[0].length) : text;
-  const whole = head === "" && glyph ? 0 : /^\d+(?:\.\d+)?(?:e[+-]?\d+)?$/.test(head) ? Number(head) : null;
-  if (whole === null || (glyph && !Number.isInteger(whole))) return null;
-  return whole + (glyph?.[1] ?? 0);
+  const fraction = AT_A_GLANCE.find(({ sign }) => text.endsWith(sign));
+  const head = fraction ? text.slice(0, -fraction.sign.length) : text;
+  const whole =
+    head === "" && fraction ? 0 : /^\d+(?:\.\d+)?(?:e[+-]?\d+)?$/.test(head) ? Number(head) : null;
+  if (whole === null || (fraction && !Number.isInteger(whole))) return null;
+  return whole + (fraction?.value ?? 0);
 }
 
 /** "¾ oz (22.2 mL)" for people, exact for reading. */
 export function amountWords(
   { amount, unit }: Pick<SpecLine, "amount" | "unit">,
-  shown?: { ml: number; usFlOz: number },
+  shown?: CardShown["lines"][number],
 ) {
   const { label, plural } = UNITS[unit];
   const metric = unit === "ml" || unit === "cl" || unit === "g";
@@ -101,31 +91,35 @@ export const SHOWN_WORDS = {
   cost: "Cost",
 } as const;
 
-/** The method by name. */
-export const methodWords = (method: Method): string => METHODS[method].name;
 /** The method of a name. */
 export const readMethod = (text: string): Method | null =>
   METHOD_IDS.find((m) => METHODS[m].name === text) ?? null;
 
-const ICE: Readonly<Record<ServingIce, string>> = {
+/** What stands in the glass. */
+export const ICE_WORDS: Readonly<Record<ServingIce, string>> = {
   none: "none",
   cubes: "cubes",
   rock: "one large cube",
   crushed: "crushed",
 };
-/** What stands in the glass. */
-export const iceWords = (ice: ServingIce): string => ICE[ice];
 /** The ice of a name. */
 export const readIce = (text: string): ServingIce | null =>
-  SERVING_ICE_IDS.find((i) => ICE[i] === text) ?? null;
+  SERVING_ICE_IDS.find((i) => ICE_WORDS[i] === text) ?? null;
+
+/** What can be measured of a finished drink, by what stands after its figure. */
+const FIGURE_WORDS = {
+  finishedVolumeMl: "mL finished",
+  finishedMassG: "g finished",
+  waterMl: "mL of water",
+} as const;
+const FIGURES = Object.keys(FIGURE_WORDS) as (keyof typeof FIGURE_WORDS)[];
 
 /** How the water from ice is found, exactly. */
 export function dilutionWords(choice: DilutionChoice): string {
   if (choice.model === "measured") {
     const sd = choice.sdMl === undefined ? "" : ` ± ${choice.sdMl} mL`;
-    if (choice.finishedVolumeMl !== undefined) return `measured, ${choice.finishedVolumeMl} mL finished${sd}`;
-    if (choice.finishedMassG !== undefined) return `measured, ${choice.finishedMassG} g finished${sd}`;
-    return `measured, ${choice.waterMl ?? 0} mL of water${sd}`;
+    const figure = FIGURES.find((id) => choice[id] !== undefined) ?? "waterMl";
+    return `measured, ${choice[figure] ?? 0} ${FIGURE_WORDS[figure]}${sd}`;
   }
   const scale = choice.calibration;
   const factor = scale ? ` × ${scale.factor} ± ${scale.sd} from ${scale.n} rounds` : "";
@@ -138,9 +132,7 @@ export function dilutionWords(choice: DilutionChoice): string {
 }
 
 const NUMBER = String.raw`-?\d+(?:\.\d+)?(?:e[+-]?\d+)?`;
-const MEASURED = new RegExp(
-  `^measured, (${NUMBER}) (mL finished|g finished|mL of water)(?: ± (${NUMBER}) mL)?$`,
-);
+const MEASURED = new RegExp(`^measured, (${NUMBER}) (.+?)(?: ± (${NUMBER}) mL)?$`);
 const MODELLED = new RegExp(
   String.raw`^(by the curve|for this ice \(([^)]*)\))(?: × (${NUMBER}) ± (${NUMBER}) from (\d+) rounds)?$`,
 );
@@ -150,13 +142,11 @@ export function readDilution(text: string): DilutionChoice | null {
   const measured = MEASURED.exec(text);
   if (measured) {
     const [, value, what, sd] = measured;
-    return {
-      model: "measured",
-      ...(what === "mL finished" && { finishedVolumeMl: Number(value) }),
-      ...(what === "g finished" && { finishedMassG: Number(value) }),
-      ...(what === "mL of water" && { waterMl: Number(value) }),
-      ...(sd !== undefined && { sdMl: Number(sd) }),
-    };
+    const figure = FIGURES.find((id) => FIGURE_WORDS[id] === what);
+    if (figure === undefined) return null;
+    const choice: DilutionChoice = { model: "measured", ...(sd !== undefined && { sdMl: Number(sd) }) };
+    choice[figure] = Number(value);
+    return choice;
   }
   const modelled = MODELLED.exec(text);
   if (!modelled) return null;
@@ -199,31 +189,26 @@ const CAUTION_WORDS: Readonly<Record<CautionId, string>> = {
   "closed-fizz": "fizz after the shake",
 };
 
+/** Names with what is written beside them, those left out that have nothing. */
+export function written(...pairs: [name: string, text: string | undefined][]): [string, string][] {
+  return pairs.flatMap(([name, text]) => (text === undefined ? [] : [[name, text]]));
+}
+
 /** What the drink comes to, for people. */
 export function shownWords(shown: CardShown): [string, string][] {
-  const pm = ({ value, sd }: { value: number; sd: number }, digits: number) =>
-    `${value.toFixed(digits)} ± ${sd.toFixed(digits)}`;
-  return [
+  const { allergens, cautions, cost, price } = shown;
+  const atPrice = price === null ? "" : `, ${price.toFixed(2)} at the chosen pour cost`;
+  return written(
     [
       SHOWN_WORDS.finished,
-      `${pm(shown.finishedVolumeMl, 0)} mL at ${pm(shown.abvPercent, 1)} % vol, ${shown.standardDrinksUs.toFixed(1)} US standard drinks`,
+      `${plusMinus(shown.finishedVolumeMl, 0)} mL at ${plusMinus(shown.abvPercent, 1)} % vol, ${shown.standardDrinksUs.toFixed(1)} US standard drinks`,
     ],
     [
       SHOWN_WORDS.balance,
-      `sugar ${pm(shown.sugarGPer100Ml, 1)} g, acid ${pm(shown.acidGPer100Ml, 2)} g in 100 mL`,
+      `sugar ${plusMinus(shown.sugarGPer100Ml, 1)} g, acid ${plusMinus(shown.acidGPer100Ml, 2)} g in 100 mL`,
     ],
-    [
-      SHOWN_WORDS.allergens,
-      shown.allergens.length > 0 ? shown.allergens.join(", ") : "none known; check labels",
-    ],
-    ...(shown.cautions.length > 0
-      ? [[SHOWN_WORDS.cautions, shown.cautions.map((c) => CAUTION_WORDS[c]).join(", ")] as [string, string]]
-      : []),
-    ...(shown.cost === null
-      ? []
-      : ([[SHOWN_WORDS.cost, costWords(shown.cost, shown.price)]] satisfies [string, string][])),
-  ];
+    [SHOWN_WORDS.allergens, allergens.join(", ") || "none known; check labels"],
+    [SHOWN_WORDS.cautions, cautions.map((c) => CAUTION_WORDS[c]).join(", ") || undefined],
+    [SHOWN_WORDS.cost, cost === null ? undefined : `${cost.toFixed(2)}${atPrice}`],
+  );
 }
-
-const costWords = (cost: number, price: number | null) =>
-  price === null ? cost.toFixed(2) : `${cost.toFixed(2)}, ${price.toFixed(2)} at the chosen pour cost`;

@@ -1,78 +1,63 @@
 import { csvFormatRows } from "d3-dsv";
-import type { Pantry } from "../types.ts";
+import { METHODS } from "../dilution/methods.ts";
+import type { Pantry, Spec } from "../types.ts";
 import { pantryOf } from "./make.ts";
 import type { Card } from "./types.ts";
 import {
   amountWords,
   dilutionWords,
   FIELD_WORDS,
-  iceWords,
-  methodWords,
+  ICE_WORDS,
   STAGE_WORDS,
   shownWords,
+  written,
 } from "./words.ts";
 
 /** A card's parts in the order they are written. */
-interface Written {
-  title: string;
-  fields: [string, string][];
-  lines: string[];
-  after: [string, string][];
-  shown: [string, string][];
-}
-
-function writtenOf(card: Card, pantry: Pantry): Written {
+function partsOf(card: Card, pantry: Pantry) {
   const { spec, shown } = card;
   const names = pantryOf(card, pantry);
   return {
     title: oneLine(spec.name) || "Untitled",
-    fields: [
-      [FIELD_WORDS.method, methodWords(spec.method)],
-      ...(spec.glass === undefined
-        ? []
-        : [[FIELD_WORDS.glass, shown?.glass ?? spec.glass] as [string, string]]),
-      ...(spec.servedOn === undefined
-        ? []
-        : [[FIELD_WORDS.servedOn, iceWords(spec.servedOn)] as [string, string]]),
-      ...(spec.dilution === undefined
-        ? []
-        : [[FIELD_WORDS.dilution, dilutionWords(spec.dilution)] as [string, string]]),
-    ],
+    fields: written(
+      [FIELD_WORDS.method, METHODS[spec.method].name],
+      [FIELD_WORDS.glass, spec.glass === undefined ? undefined : (shown?.glass ?? spec.glass)],
+      [FIELD_WORDS.servedOn, spec.servedOn && ICE_WORDS[spec.servedOn]],
+      [FIELD_WORDS.dilution, spec.dilution && dilutionWords(spec.dilution)],
+    ),
     lines: spec.lines.map((line, i) => {
       const name = names.get(line.ingredient)?.name ?? line.ingredient;
       const stage = line.stage === undefined ? "" : STAGE_WORDS[line.stage];
       return `${amountWords(line, shown?.lines[i])} ${name}${stage}`;
     }),
-    after: [
-      ...(card.garnish === undefined
-        ? []
-        : [[FIELD_WORDS.garnish, oneLine(card.garnish)] as [string, string]]),
+    after: written(
+      [FIELD_WORDS.garnish, card.garnish === undefined ? undefined : oneLine(card.garnish)],
       ...(card.notes?.split("\n").map((note): [string, string] => [FIELD_WORDS.notes, note]) ?? []),
-    ],
-    shown: shown ? shownWords(shown) : [],
+      ...(shown ? shownWords(shown) : []),
+    ),
   };
 }
 
 const oneLine = (text: string) => text.replace(/\s+/g, " ").trim();
 
 /**
- * The card as plain text, for print and messages. It is read back by `readCardText` where the pantry knows the
+ * The card as plain text, for print and messages. It is read back by `readCard` where the pantry knows the
  * names; compositions of one's own travel in JSON, JSON-LD and CSV only.
  */
 export function toText(card: Card, pantry: Pantry): string {
-  const { title, fields, lines, after, shown } = writtenOf(card, pantry);
+  const { title, fields, lines, after } = partsOf(card, pantry);
   const pairs = (list: [string, string][]) => list.map(([key, value]) => `${key}: ${value}`);
-  return `${[title, "", ...pairs(fields), "", ...lines, "", ...pairs(after), ...pairs(shown)].join("\n").trimEnd()}\n`;
+  return `${[title, "", ...pairs(fields), "", ...lines, "", ...pairs(after)].join("\n").trimEnd()}\n`;
 }
 
 /** The same as Markdown (CommonMark); signs that Markdown would read are escaped. */
 export function toMarkdown(card: Card, pantry: Pantry): string {
-  const { title, fields, lines, after, shown } = writtenOf(card, pantry);
+  const { title, fields, lines, after } = partsOf(card, pantry);
   const pairs = (list: [string, string][]) => list.map(([key, value]) => `- **${key}:** ${escaped(value)}`);
   const parts = [
     `# ${escaped(title)}`,
     lines.map((line) => `- ${escaped(line)}`).join("\n"),
-    [...pairs(fields), ...pairs(after), ...pairs(shown)].join("\n"),
+    [...pairs(fields), ...pairs(after)].join("\n"),
   ];
   return `${parts.join("\n\n")}\n`;
 }
@@ -92,6 +77,24 @@ export const CSV_COLUMNS = [
   "sd",
 ] as const;
 
+type CsvField = ({ of: "card"; field: keyof Card } | { of: "spec"; field: keyof Spec }) & {
+  key: string;
+  isJson?: true;
+};
+
+/** Facts of a card that have a row of their own in CSV: their key there, and where they stand in the card. */
+export const CSV_FIELDS: readonly CsvField[] = [
+  { key: "form", of: "card", field: "form" },
+  { key: "name", of: "spec", field: "name" },
+  { key: "method", of: "spec", field: "method" },
+  { key: "glass", of: "spec", field: "glass" },
+  { key: "served_on", of: "spec", field: "servedOn" },
+  { key: "dilution", of: "spec", field: "dilution", isJson: true },
+  { key: "garnish", of: "card", field: "garnish" },
+  { key: "notes", of: "card", field: "notes" },
+  { key: "unit_settings", of: "card", field: "unitSettings", isJson: true },
+];
+
 /**
  * The card as CSV (RFC 4180, UTF-8, decimal point): one row a fact. Texts that a spreadsheet would run as a formula
  * begin with an apostrophe, which the reader takes off again.
@@ -101,21 +104,16 @@ export function toCsv(card: Card, pantry: Pantry): string {
   const names = pantryOf(card, pantry);
   const row = (cells: Partial<Record<(typeof CSV_COLUMNS)[number], string | number | undefined>>) =>
     CSV_COLUMNS.map((column) => cellText(cells[column]));
-  const field = (key: string, text: string | undefined) =>
-    text === undefined ? [] : [row({ record: "card", key, text })];
+  const held: Record<"card" | "spec", Record<string, unknown>> = { card: { ...card }, spec: { ...spec } };
   const figure = (key: string, f: { value: number; sd: number }, unit: string) =>
     row({ record: "figure", key, amount: f.value, unit, sd: f.sd });
   return csvFormatRows([
     [...CSV_COLUMNS],
-    ...field("form", card.form),
-    ...field("name", spec.name),
-    ...field("method", spec.method),
-    ...field("glass", spec.glass),
-    ...field("served_on", spec.servedOn),
-    ...field("dilution", spec.dilution && JSON.stringify(spec.dilution)),
-    ...field("garnish", card.garnish),
-    ...field("notes", card.notes),
-    ...field("unit_settings", card.unitSettings && JSON.stringify(card.unitSettings)),
+    ...CSV_FIELDS.flatMap(({ key, of, field, isJson }) => {
+      const value = held[of][field];
+      if (value === undefined) return [];
+      return [row({ record: "card", key, text: isJson ? JSON.stringify(value) : String(value) })];
+    }),
     ...spec.lines.map((line, i) =>
       row({
         record: "line",
