@@ -147,30 +147,6 @@ export function addTo(sum: number[], s: number, v: Row): void {
   for (let i = 0; i < n; i++) sum[i]! += s * v[i]!;
 }
 
-/** Half of a symmetric matrix that is being summed up: entries below and on the diagonal, row by row. */
-export class SymmetricSum {
-  readonly rows: number[][];
-
-  /** @param diagonal what stands on it to begin with */
-  constructor(order: number, diagonal = 0) {
-    this.rows = Array.from({ length: order }, (_, i) => {
-      const row = new Array<number>(i + 1).fill(0);
-      row[i] = diagonal;
-      return row;
-    });
-  }
-
-  /** Add s · v vᵀ + t · M. */
-  add(s: number, v: Row, t: number, m: readonly Row[] | null): void {
-    let i = 0;
-    for (const row of this.rows) {
-      addTo(row, s * v[i]!, v);
-      if (m) addTo(row, t, m[i]!);
-      i++;
-    }
-  }
-}
-
 /**
  * Solve A x = b for a small symmetric positive definite A (row-major rows, order up to 4) by LDLᵀ.
  * Kept here and not left to the library because it runs tens of thousands of times a second in the

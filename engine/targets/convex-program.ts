@@ -1,4 +1,5 @@
-import { addScaled, addTo, dot, type Row, SymmetricSum, solvePositiveDefinite } from "../linalg.ts";
+import { addScaled, addTo, dot, type Row, solvePositiveDefinite } from "../linalg.ts";
+import { SymmetricSum } from "../symmetric.ts";
 import { DUALITY_GAP, MAX_ITERATIONS } from "../tolerances.ts";
 
 /** One smooth convex constraint value(u) ≤ 0 in a space of two to four dimensions. */
@@ -105,7 +106,8 @@ function newtonStep(objective: Objective, u: Row, held: readonly Held[], centrin
   const right = slopeOf(objective, u, -1);
   for (const { constraint, value, gradient, multiplier } of held) {
     addTo(right, centring / value, gradient);
-    matrix.add(multiplier / -value, gradient, multiplier, constraint.hessian);
+    matrix.addSquare(multiplier / -value, gradient);
+    if (constraint.hessian) matrix.addMatrix(multiplier, constraint.hessian);
   }
   const du = solvePositiveDefinite(matrix.rows, right);
   const changes = held.map(({ constraint, value, gradient, multiplier }) => {
@@ -226,7 +228,8 @@ function centreOf(
       const slack = -c.value(u);
       const g = c.gradient(u);
       addTo(gradient, 1 / slack, g);
-      matrix.add(1 / (slack * slack), g, 1 / slack, c.hessian);
+      matrix.addSquare(1 / (slack * slack), g);
+      if (c.hessian) matrix.addMatrix(1 / slack, c.hessian);
     }
     const downhill = gradient.map((x) => -x);
     const du = solvePositiveDefinite(matrix.rows, downhill);

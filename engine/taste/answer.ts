@@ -1,6 +1,6 @@
-import type { Point } from "../types.ts";
-import { findCamps } from "./camps.ts";
+import { type Camps, findCamps } from "./camps.ts";
 import { type Forecast, foresee } from "./foresee.ts";
+import type { Habits } from "./habits.ts";
 import { type LearnedTable, learnTable } from "./learn.ts";
 import { type NextRound, type NextRoundRequest, nextRound } from "./next-round.ts";
 import type { Draw } from "./posterior.ts";
@@ -19,20 +19,12 @@ export interface TableQuestion {
 }
 
 /** One taster as learned. */
-export interface TasterAnswer {
+export interface TasterAnswer extends Pick<TableRange, "ideal" | "sd"> {
   taster: string;
-  ideal: Point;
-  sd: Point;
 }
 
 /** What was learned of how the table tastes and marks. */
-export interface HabitsAnswer {
-  /** How far from the classics the ideal may lie, as a multiple of their spread: what widened. */
-  width: number;
-  /** How far tasters' ideals lie from their common one, spreads of the family. */
-  tasterSpread: number;
-  /** Chance that a mark or liking is set down at random. */
-  lapse: number;
+export interface HabitsAnswer extends Pick<Habits, "width" | "tasterSpread" | "lapse"> {
   /** How much a spread of acid takes from felt sweetness, and one of sugar from felt sourness, spreads. */
   acidHidesSugar: number;
   sugarHidesAcid: number;
@@ -42,11 +34,8 @@ export interface HabitsAnswer {
 export type CampsVerdict = "one-table" | "perhaps" | "two-camps";
 
 /** Whether the tasters agree, and where each side's ideal lies when they do not. */
-export interface CampsAnswer {
+export interface CampsAnswer extends Omit<Camps, "sides"> {
   verdict: CampsVerdict;
-  bayesFactor: number;
-  /** Chance of this split among all, if there are two camps. */
-  share: number;
   /** Empty for one table. */
   sides: { tasters: string[]; range: TableRange; next: NextRound | null }[];
 }

@@ -1,7 +1,7 @@
 import { AXIS_INDICES } from "../axes.ts";
 import { addScaled, dot, dot3, matVec3, quadForm, scaled3, subtract3 } from "../linalg.ts";
+import { type Factor, SymmetricSum } from "../symmetric.ts";
 import type { Mat3, Vec3 } from "../types.ts";
-import { type Factor, Symmetric } from "./cholesky.ts";
 import type { Habits } from "./habits.ts";
 import { curvature, feel, logChance, type Observation, PER_TASTER, type Taster } from "./response.ts";
 import { LIKING_PEAK } from "./settings.ts";
@@ -101,15 +101,11 @@ function addAt(sum: number[], from: number, s: number, part: readonly number[]):
 /** Slope of `logJoint` and its (Gauss–Newton) curvature, the answers counted `share` times. */
 function slopeAndCurvature(v: Latents, h: Habits, evidence: Evidence, share = 1) {
   const slope = new Array<number>(v.length).fill(0);
-  const curve = new Symmetric(v.length);
+  const curve = new SymmetricSum(v.length);
   const narrow = 1 / h.width ** 2;
   for (const from of evidence.commons) {
     addAt(slope, from, -narrow, matVec3(evidence.precision, idealAt(v, from)));
-    for (const i of AXIS_INDICES) {
-      for (const j of AXIS_INDICES) {
-        if (j <= i) curve.add(from + i, from + j, narrow * evidence.precision[i][j]);
-      }
-    }
+    curve.addMatrix(narrow, evidence.precision, from);
   }
   const close = 1 / h.tasterSpread ** 2;
   for (const { said, own, common } of evidence.witnesses) {
@@ -118,11 +114,11 @@ function slopeAndCurvature(v: Latents, h: Habits, evidence: Evidence, share = 1)
     addAt(slope, common, 1, pull);
     addAt(slope, own, -1, [...pull, (taster.peak - LIKING_PEAK.mean) / LIKING_PEAK.sd ** 2]);
     for (const k of AXIS_INDICES) {
-      curve.add(common + k, common + k, close);
-      curve.add(own + k, own + k, close);
-      curve.add(own + k, common + k, -close);
+      curve.addAt(common + k, common + k, close);
+      curve.addAt(own + k, own + k, close);
+      curve.addAt(own + k, common + k, -close);
     }
-    curve.add(own + 3, own + 3, 1 / LIKING_PEAK.sd ** 2);
+    curve.addAt(own + 3, own + 3, 1 / LIKING_PEAK.sd ** 2);
     for (const o of said) {
       const felt = feel(o, taster, h);
       const [first, information] = curvature(felt, h.lapse);

@@ -1,4 +1,4 @@
-import { EngineError, type FieldIssue } from "../errors.ts";
+import { Issues } from "../errors.ts";
 import { MOST } from "../limits.ts";
 import { seededRandom } from "../seeded-random.ts";
 
@@ -68,31 +68,25 @@ export function planFlight(
   seed: number,
   taken: readonly string[] = [],
 ): FlightPlan {
-  const issues: FieldIssue[] = [];
-  for (const [name, list] of [
-    ["rounds", rounds],
-    ["tasters", tasters],
-  ] as const) {
-    if (list.length === 0) {
-      issues.push({ pointer: `/${name}`, detail: `a flight needs ${name}`, remedy: "name at least one" });
-    }
+  const issues = new Issues();
+  for (const [name, list] of Object.entries({ rounds, tasters })) {
+    if (list.length === 0) issues.add(`/${name}`, `a flight needs ${name}`, "name at least one");
     list.forEach((id, i) => {
-      if (list.indexOf(id) === i) return;
-      issues.push({ pointer: `/${name}/${i}`, detail: `${id} is there twice`, remedy: "name each once" });
+      if (list.indexOf(id) < i) issues.add(`/${name}/${i}`, `${id} is there twice`, "name each once");
     });
   }
   if (rounds.length > MOST.glasses) {
     const detail = `${rounds.length} glasses; a palate keeps ${MOST.glasses} apart at most`;
-    issues.push({ pointer: "/rounds", detail, remedy: "serve two flights" });
+    issues.add("/rounds", detail, "serve two flights");
   }
   if (!(Number.isInteger(seed) && seed >= 0)) {
-    issues.push({ pointer: "/seed", detail: "not a whole number", remedy: "give one of 0 or more" });
+    issues.add("/seed", "not a whole number", "give one of 0 or more");
   }
   const codes = blindCodes(rounds.length, seed, taken);
   if (codes.length < rounds.length) {
-    issues.push({ pointer: "/taken", detail: "every code is taken", remedy: "let old flights' codes go" });
+    issues.add("/taken", "every code is taken", "let old flights' codes go");
   }
-  if (issues.length > 0) throw new EngineError(issues);
+  issues.throwAny();
   const rows = servingOrders(rounds.length);
   const start = seededRandom(seed + 1).bits() % rows.length;
   return {

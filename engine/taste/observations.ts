@@ -1,5 +1,5 @@
-import { AXES, AXIS_INDICES, perAxis, toVec } from "../axes.ts";
-import { EngineError, type FieldIssue } from "../errors.ts";
+import { AXES, AXIS_INDICES, type AxisIndex, perAxis, toVec } from "../axes.ts";
+import { Issues } from "../errors.ts";
 import { LONGEST } from "../limits.ts";
 import type { Vec3 } from "../types.ts";
 import type { Observation } from "./response.ts";
@@ -37,23 +37,22 @@ export function fromSpreads({ centre, spread }: TablePrior, u: Vec3): Vec3 {
  * @throws EngineError naming every bad field: an unknown round, a mark or liking off its scale, too many tasters
  */
 export function tableAnswers({ prior, rounds, tastings, comparisons = [] }: TableRecord): TableAnswers {
-  const issues: FieldIssue[] = [];
+  const issues = new Issues();
   const points = new Map(rounds.map((r) => [r.id, inSpreads(prior, toVec(r.point))]));
   rounds.forEach((round, i) => {
     if (rounds.findIndex((r) => r.id === round.id) < i) {
-      issues.push({ pointer: `/rounds/${i}/id`, detail: "an id twice", remedy: "give each round its own" });
+      issues.add(`/rounds/${i}/id`, "an id twice", "give each round its own");
     }
     for (const { key } of AXES) {
       if (Number.isFinite(round.point[key])) continue;
-      const detail = "expected a finite number";
-      issues.push({ pointer: `/rounds/${i}/point/${key}`, detail, remedy: "place the round first" });
+      issues.add(`/rounds/${i}/point/${key}`, "expected a finite number", "place the round first");
     }
   });
   const pointOf = (round: string, pointer: string): Vec3 => {
     const point = points.get(round);
     if (point === undefined) {
       const detail = `no round has the id ${JSON.stringify(round.slice(0, LONGEST.id))}`;
-      issues.push({ pointer, detail, remedy: "give its point in rounds" });
+      issues.add(pointer, detail, "give its point in rounds");
     }
     return point ?? [0, 0, 0];
   };
@@ -61,53 +60,46 @@ export function tableAnswers({ prior, rounds, tastings, comparisons = [] }: Tabl
   const who = new Map(names.map((name, i) => [name, i]));
   if (names.length > MOST_TASTERS) {
     const detail = `${names.length} tasters; the most is ${MOST_TASTERS}`;
-    issues.push({ pointer: "/tastings", detail, remedy: "take them as two tables" });
+    issues.add("/tastings", detail, "take them as two tables");
   }
   if (tastings.length + comparisons.length > MOST_TASTINGS) {
     const detail = `more than ${MOST_TASTINGS} tastings and comparisons`;
-    issues.push({ pointer: "/tastings", detail, remedy: "leave out the oldest rounds" });
+    issues.add("/tastings", detail, "leave out the oldest rounds");
   }
 
   const unread = new Set<string>();
   const observations: Observation[] = [];
   tastings.forEach((tasting, i) => {
-    issues.push(...scaleIssues(tasting, `/tastings/${i}`));
+    noteOffScale(tasting, `/tastings/${i}`, issues);
     const at = pointOf(tasting.round, `/tastings/${i}/round`);
     observations.push(...answersOf(tasting, who.get(tasting.taster)!, at, unread));
   });
-  comparisons.forEach(({ taster, preferred, other, tie = false }, i) => {
-    const at = pointOf(preferred, `/comparisons/${i}/preferred`);
-    observations.push({
-      kind: "comparison",
-      taster: who.get(taster)!,
-      at,
-      other: pointOf(other, `/comparisons/${i}/other`),
-      tie,
-    });
+  comparisons.forEach(({ taster, tie = false, ...compared }, i) => {
+    const at = pointOf(compared.preferred, `/comparisons/${i}/preferred`);
+    const other = pointOf(compared.other, `/comparisons/${i}/other`);
+    observations.push({ kind: "comparison", taster: who.get(taster)!, at, other, tie });
   });
-  if (issues.length > 0) throw new EngineError(issues);
+  issues.throwAny();
   return { tasters: names, observations, unreadWords: [...unread] };
 }
 
-function scaleIssues(tasting: Tasting, at: string): FieldIssue[] {
+function noteOffScale(tasting: Tasting, at: string, issues: Issues): void {
   const off = (value: number | null | undefined, low: number, high: number) =>
     value !== null && value !== undefined && !(Number.isInteger(value) && value >= low && value <= high);
-  const issues: FieldIssue[] = [];
   if (off(tasting.liking, 1, 9)) {
     const detail = `${tasting.liking} is not on the nine-point scale`;
-    issues.push({ pointer: `${at}/liking`, detail, remedy: "give a whole number from 1 to 9, or null" });
+    issues.add(`${at}/liking`, detail, "give a whole number from 1 to 9, or null");
   }
   for (const name of Object.values(MARK_OF)) {
     if (!off(tasting[name], -2, 2)) continue;
     const detail = `${tasting[name]} is not a just-about-right mark`;
-    issues.push({ pointer: `${at}/${name}`, detail, remedy: "give -2, -1, 0, 1, 2 or null" });
+    issues.add(`${at}/${name}`, detail, "give -2, -1, 0, 1, 2 or null");
   }
-  return issues;
 }
 
 function answersOf(tasting: Tasting, taster: number, at: Vec3, unread: Set<string>): Observation[] {
   const found: Observation[] = [];
-  const markOn = (axis: 0 | 1 | 2): Mark | null => tasting[MARK_OF[AXES[axis].id]] ?? null;
+  const markOn = (axis: AxisIndex): Mark | null => tasting[MARK_OF[AXES[axis].id]] ?? null;
   for (const axis of AXIS_INDICES) {
     const mark = markOn(axis);
     if (mark !== null) found.push({ kind: "mark", taster, at, axis, mark });

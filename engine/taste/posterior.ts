@@ -1,5 +1,5 @@
 import { addScaled } from "../linalg.ts";
-import { type Factor, Symmetric } from "./cholesky.ts";
+import { type Factor, SymmetricSum } from "../symmetric.ts";
 import {
   blankLatents,
   type Conditional,
@@ -193,12 +193,12 @@ function habitsPeak(f: (z: Numbers) => number): { peak: Numbers; factors: Factor
     around = look(f, peak);
   }
   const { value, axes } = around;
-  const curve = new Symmetric(HABIT_COUNT);
+  const curve = new SymmetricSum(HABIT_COUNT);
   for (const [i, one] of axes.entries()) {
-    curve.add(i, i, one.bend);
+    curve.addAt(i, i, one.bend);
     for (const [j, other] of axes.slice(0, i).entries()) {
       const both = f(peak.map((x, k) => (k === i || k === j ? x + STEP : x)));
-      curve.add(i, j, -(both - one.up - other.up + value) / STEP ** 2);
+      curve.addAt(i, j, -(both - one.up - other.up + value) / STEP ** 2);
     }
   }
   for (let ridge = 0; ; ridge = Math.max(0.1, 2 * ridge)) {

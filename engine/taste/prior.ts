@@ -5,15 +5,11 @@ import { compileTarget } from "../targets/compile-target.ts";
 import type { Mat3, TargetSpec, Vec3 } from "../types.ts";
 import type { TablePrior } from "./types.ts";
 
-type Ellipsoid = TargetSpec & { kind: "ellipsoid" };
-
 /** The ellipsoid of a family's region, which a band of sugar to acid may cut; null for other regions. */
-function classicsOf(target: TargetSpec): Ellipsoid | null {
+function classicsOf(target: TargetSpec) {
   const parts = target.kind === "intersection" ? target.parts : [target];
-  const ellipsoids = parts.filter((part): part is Ellipsoid => part.kind === "ellipsoid");
-  const isFamily =
-    ellipsoids.length === 1 && parts.every((p) => p.kind === "ellipsoid" || p.kind === "ratio");
-  return isFamily ? ellipsoids[0]! : null;
+  const [classics, ...others] = parts.filter((part) => part.kind !== "ratio");
+  return classics?.kind === "ellipsoid" && others.length === 0 ? classics : null;
 }
 
 /** Half the width of a range somebody drew, in standard deviations of the drinks meant to be in it. */
@@ -32,14 +28,8 @@ export function priorOfTarget(target: TargetSpec, pointer = ""): TablePrior {
   if (classics !== null) {
     const { mean, covariance } = classics;
     const spread = perAxis((k) => Math.sqrt(covariance[k][k]));
-    return {
-      centre: mean,
-      spread,
-      correlation: rescale3(
-        covariance,
-        perAxis((k) => 1 / spread[k]),
-      ),
-    };
+    const perSpread = perAxis((k) => 1 / spread[k]);
+    return { centre: mean, spread, correlation: rescale3(covariance, perSpread) };
   }
   const [low, high] = compiled.boundingBox;
   const half: Vec3 = perAxis((k) => (high[k] - low[k]) / 2);

@@ -18,24 +18,19 @@ export interface TastingWord {
   meaning: WordMeaning;
 }
 
-const move = (id: string, sugar: number, acid: number, abv: number, ...aliases: string[]): TastingWord => {
+function move(id: string, sugar: number, acid: number, abv: number, ...aliases: string[]): TastingWord {
   const length = Math.hypot(sugar, acid, abv);
-  return {
-    id,
-    aliases,
-    meaning: { kind: "move", direction: [sugar / length, acid / length, abv / length] },
-  };
-};
-const swap = (id: string, roles: readonly Role[], ...aliases: string[]): TastingWord => ({
-  id,
-  aliases,
-  meaning: { kind: "swap", roles },
-});
-const praise = (id: string, ...aliases: string[]): TastingWord => ({
-  id,
-  aliases,
-  meaning: { kind: "praise" },
-});
+  const direction: Vec3 = [sugar / length, acid / length, abv / length];
+  return { id, aliases, meaning: { kind: "move", direction } };
+}
+
+function swap(id: string, roles: readonly Role[], ...aliases: string[]): TastingWord {
+  return { id, aliases, meaning: { kind: "swap", roles } };
+}
+
+function praise(id: string, ...aliases: string[]): TastingWord {
+  return { id, aliases, meaning: { kind: "praise" } };
+}
 
 const FRUIT: readonly Role[] = ["sweet-juice", "sour-juice", "liqueur", "syrup"];
 const BASE: readonly Role[] = ["spirit", "fortified-wine", "wine"];

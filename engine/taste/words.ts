@@ -1,6 +1,6 @@
-import { AXES, toVec } from "../axes.ts";
+import { AXES } from "../axes.ts";
 import type { Point } from "../types.ts";
-import { joinWords } from "../wording.ts";
+import { joinWords, plusMinus } from "../wording.ts";
 import type { CampsAnswer, TableAnswer, TableText } from "./answer.ts";
 import type { Forecast } from "./foresee.ts";
 import type { NextRound } from "./next-round.ts";
@@ -11,16 +11,17 @@ const percent = (chance: number): string => {
   return whole < 1 ? "under 1 %" : whole > 99 ? "over 99 %" : `${whole} %`;
 };
 
-const points = (gain: number): string =>
-  `${Math.abs(gain).toFixed(1)} point${Math.abs(gain).toFixed(1) === "1.0" ? "" : "s"}`;
+const points = (gain: number): string => {
+  const size = Math.abs(gain).toFixed(1);
+  return `${size} point${size === "1.0" ? "" : "s"}`;
+};
 
 /** "8.1 g sugar, 0.82 g acid per 100 mL, 16.0 % vol", with the doubt of each. */
 function pointText(point: Point, sd: Point): string {
-  const [s, a, v] = toVec(point);
-  const [ds, da, dv] = toVec(sd);
-  const shown = (value: number, doubt: number, axis: 0 | 1 | 2) =>
-    `${value.toFixed(AXES[axis].decimals)} ± ${doubt.toFixed(AXES[axis].decimals)}`;
-  return `${shown(s, ds, 0)} g sugar and ${shown(a, da, 1)} g acid per 100 mL, ${shown(v, dv, 2)} % vol`;
+  const [sugar, acid, abv] = AXES.map(({ key, decimals }) =>
+    plusMinus({ value: point[key], sd: sd[key] }, decimals),
+  );
+  return `${sugar} g sugar and ${acid} g acid per 100 mL, ${abv} % vol`;
 }
 
 function rangeText({ ideal, sd, coverage }: TableRange): string {

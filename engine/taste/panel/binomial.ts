@@ -45,19 +45,21 @@ export function chanceInterval(k: number, n: number, confidence: number): [numbe
   checkCount(n, "/n", 1, MOST_ANSWERS);
   checkCount(k, "/k", 0, n);
   const tail = (1 - confidence) / 2;
-  const solve = (rising: (p: number) => number): number => {
-    let [low, high] = [0, 1];
-    for (let i = 0; i < 60; i++) {
-      const middle = (low + high) / 2;
-      if (rising(middle) < tail) low = middle;
-      else high = middle;
-    }
-    return (low + high) / 2;
-  };
   return [
-    k === 0 ? 0 : solve((p) => atLeastChance(k, n, p)),
-    k === n ? 1 : 1 - solve((q) => atLeastChance(n - k, n, q)),
+    k === 0 ? 0 : whereReached(tail, (p) => atLeastChance(k, n, p), 1),
+    k === n ? 1 : 1 - whereReached(tail, (q) => atLeastChance(n - k, n, q), 1),
   ];
+}
+
+/** Where a rising function reaches a level, between 0 and `most`; by halving, to the last digit. */
+export function whereReached(level: number, rising: (x: number) => number, most: number): number {
+  let [low, high] = [0, most];
+  for (let i = 0; i < 60; i++) {
+    const middle = (low + high) / 2;
+    if (rising(middle) < level) low = middle;
+    else high = middle;
+  }
+  return (low + high) / 2;
 }
 
 /** What a choice test found. */
@@ -99,11 +101,14 @@ export function choiceTest(
   };
 }
 
+/** Chance of seeing a difference that is not there, and of finding one that is: usual in sensory work. */
+const USUAL = { alpha: 0.05, power: 0.8 };
+
 /** Further answers looked ahead at: nobody serves more of one pair. */
 const MOST_MORE = 300;
 
 /**
- * Fewest further answers with which the test would find a difference at `alpha` with chance `power`, going by
+ * Fewest further answers with which the test would find a difference at 5 % with 80 % chance, going by
  * the answers so far: chance of a right one uncertain as they leave it (uniform beforehand), future counts
  * beta-binomial. `sides` 2 for a preference nobody expected. Null when no number up to 300 would.
  */
@@ -111,19 +116,18 @@ export function answersToDecide(
   test: ChoiceTest,
   right: number,
   answers: number,
-  options: { alpha?: number; power?: number; sides?: 1 | 2 } = {},
+  { sides = 1 }: { sides?: 1 | 2 } = {},
 ): number | null {
-  const { alpha = 0.05, power = 0.8, sides = 1 } = options;
   if (answers > 0) checkCount(right, "/right", 0, answers);
   const guessing = GUESSING[test];
   // The count that decides moves by at most one an answer, and the test is not monotone in n: try each.
   for (let more = 0; more <= MOST_MORE; more++) {
-    const needed = fewestForSignificance(Math.max(1, answers + more), guessing, alpha / sides);
+    const needed = fewestForSignificance(Math.max(1, answers + more), guessing, USUAL.alpha / sides);
     if (needed === null) continue;
     const ahead = futureAtLeast(needed - right, more, right + 1, answers - right + 1);
     const behind =
       sides === 2 ? futureAtLeast(needed - (answers - right), more, answers - right + 1, right + 1) : 0;
-    if (ahead + behind >= power) return more;
+    if (ahead + behind >= USUAL.power) return more;
   }
   return null;
 }
@@ -144,12 +148,7 @@ function futureAtLeast(k: number, m: number, a: number, b: number): number {
 }
 
 /** Fewest tasters for a choice test to find a true chance `real` of a right answer with chance `power`. */
-export function tastersNeeded(
-  test: ChoiceTest,
-  real: number,
-  options: { alpha?: number; power?: number } = {},
-): number | null {
-  const { alpha = 0.05, power = 0.8 } = options;
+export function tastersNeeded(test: ChoiceTest, real: number, { alpha, power } = USUAL): number | null {
   const guessing = GUESSING[test];
   if (!(real > guessing && real <= 1)) {
     const remedy = "give the chance of a right answer when there is a difference";

@@ -1,4 +1,4 @@
-import { EngineError, type FieldIssue } from "../../errors.ts";
+import { Issues } from "../../errors.ts";
 import { normalCdf } from "../../stats.ts";
 import type { Comparison, Tasting } from "../types.ts";
 import { fitLogistic, type LogisticRow } from "./logistic.ts";
@@ -55,14 +55,8 @@ export function bradleyTerry(
   // The last round is the zero the others are measured from; then all are measured from their mean.
   const free = ids.length - 1;
   const rows = pairings.map((p): LogisticRow => {
-    const x = Array.from({ length: free + (order ? 1 : 0) }, () => 0);
-    const at = (id: string, by: number) => {
-      const k = ids.indexOf(id);
-      if (k < free) x[k]! += by;
-    };
-    at(p.first, 1);
-    at(p.second, -1);
-    if (order) x[free] = 1;
+    const x = ids.slice(0, free).map((id) => Number(id === p.first) - Number(id === p.second));
+    if (order) x.push(1);
     return { x, wins: p.firstWins + p.ties / 2, trials: p.firstWins + p.secondWins + p.ties };
   });
   const fit = fitLogistic(
@@ -106,18 +100,16 @@ export function bradleyTerry(
 }
 
 function checkPairings(pairings: readonly Pairing[]): void {
-  const issues = pairings.flatMap((p, i): FieldIssue[] => {
-    const counts = [p.firstWins, p.secondWins, p.ties];
-    const bad = counts.some((c) => !(c >= 0 && Number.isFinite(c)));
-    const remedy = "count wins and ties of two different rounds";
-    return [
-      ...(bad ? [{ pointer: `/pairings/${i}`, detail: "a count below zero", remedy }] : []),
-      ...(p.first === p.second
-        ? [{ pointer: `/pairings/${i}/second`, detail: "a round set against itself", remedy }]
-        : []),
-    ];
+  const issues = new Issues();
+  const remedy = "count wins and ties of two different rounds";
+  pairings.forEach(({ first, second, firstWins, secondWins, ties }, i) => {
+    const isCount = (c: number) => c >= 0 && Number.isFinite(c);
+    if (![firstWins, secondWins, ties].every(isCount)) {
+      issues.add(`/pairings/${i}`, "a count below zero", remedy);
+    }
+    if (first === second) issues.add(`/pairings/${i}/second`, "a round set against itself", remedy);
   });
-  if (issues.length > 0) throw new EngineError(issues);
+  issues.throwAny();
 }
 
 /**

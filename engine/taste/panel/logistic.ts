@@ -1,5 +1,5 @@
 import { addScaled, addTo, dot } from "../../linalg.ts";
-import { type Factor, Symmetric } from "../cholesky.ts";
+import { type Factor, SymmetricSum } from "../../symmetric.ts";
 
 /** `wins` of `trials` at a place `x`: the log odds of a win are taken as linear in x. */
 export interface LogisticRow {
@@ -59,7 +59,7 @@ const chanceAt = (x: readonly number[], estimates: readonly number[]): number =>
 /** The Fisher information's factor; null when the rows do not fix the estimates. */
 function informationAt(rows: readonly LogisticRow[], estimates: readonly number[]): Factor | null {
   if (estimates.length === 0) return null;
-  const information = new Symmetric(estimates.length);
+  const information = new SymmetricSum(estimates.length);
   for (const { x, trials } of rows) {
     const p = chanceAt(x, estimates);
     information.addSquare(trials * p * (1 - p), x);

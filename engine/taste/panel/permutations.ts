@@ -40,17 +40,15 @@ export function rankTotals(
   symmetric: ((sums: readonly number[]) => number) | null,
 ): ExactDistribution | null {
   if (ranks[0]!.length > MOST_ORDERED) return null;
-  // Doubled ranks are whole numbers, ties included.
-  const orders = ranks.map((row) => ordersOf(row.map((r) => Math.round(2 * r))));
   let dealt = new Map<string, number>([[symmetric ? ranks[0]!.map(() => 0).join() : "0", 1]]);
   let deals = 0;
-  for (const choices of orders) {
-    const moves = symmetric
-      ? choices
-      : tally(choices.map((o) => [o.reduce((s, r, j) => s + (j + 1) * r, 0)]));
+  for (const row of ranks) {
+    // Doubled ranks are whole numbers, ties included.
+    const orders = ordersOf(row.map((r) => Math.round(2 * r)));
+    const moves = tally(symmetric ? orders : orders.map((o) => [o.reduce((s, r, j) => s + (j + 1) * r, 0)]));
     deals += dealt.size * moves.length;
     if (deals > MOST_DEALS) return null;
-    dealt = symmetric ? dealOn(dealt, choices) : shiftBy(dealt, choices);
+    dealt = dealOn(dealt, moves);
   }
   const values = [...dealt].map(([key, share]): [number, number] => {
     const totals = key.split(",").map((x) => Number(x) / 2);
@@ -65,39 +63,34 @@ export function rankTotals(
   };
 }
 
-/** Distinct rows. */
-function tally(rows: number[][]): number[][] {
-  return [...new Map(rows.map((row) => [row.join(), row])).values()];
+/** What one taster adds to the totals, in so many of all orders. */
+interface Move {
+  by: readonly number[];
+  times: number;
+  of: number;
+}
+
+/** Distinct rows, and how often each is there. */
+function tally(rows: readonly number[][]): Move[] {
+  const found = new Map<string, Move>();
+  for (const by of rows) {
+    const key = by.join();
+    found.set(key, { by, times: (found.get(key)?.times ?? 0) + 1, of: rows.length });
+  }
+  return [...found.values()];
 }
 
 /** One taster more, totals kept sorted: the statistic does not care which product is which. */
-function dealOn(dealt: ReadonlyMap<string, number>, orders: number[][]): Map<string, number> {
+function dealOn(dealt: ReadonlyMap<string, number>, moves: readonly Move[]): Map<string, number> {
   const next = new Map<string, number>();
   for (const [key, share] of dealt) {
     const sums = key.split(",").map(Number);
-    for (const order of orders) {
+    for (const { by, times, of } of moves) {
       const to = sums
-        .map((s, j) => s + order[j]!)
+        .map((s, j) => s + by[j]!)
         .sort((a, b) => a - b)
         .join();
-      next.set(to, (next.get(to) ?? 0) + share / orders.length);
-    }
-  }
-  return next;
-}
-
-/** One taster more on Page's sum. */
-function shiftBy(dealt: ReadonlyMap<string, number>, orders: number[][]): Map<string, number> {
-  const steps = new Map<number, number>();
-  for (const order of orders) {
-    const step = order.reduce((sum, r, j) => sum + (j + 1) * r, 0);
-    steps.set(step, (steps.get(step) ?? 0) + 1 / orders.length);
-  }
-  const next = new Map<string, number>();
-  for (const [key, share] of dealt) {
-    for (const [step, chance] of steps) {
-      const to = String(Number(key) + step);
-      next.set(to, (next.get(to) ?? 0) + share * chance);
+      next.set(to, (next.get(to) ?? 0) + (share * times) / of);
     }
   }
   return next;

@@ -1,5 +1,6 @@
-import { EngineError, fail } from "../../errors.ts";
+import { fail, Issues } from "../../errors.ts";
 import { chiSquareCdf, normalCdf, normalDensity } from "../../stats.ts";
+import { whereReached } from "./binomial.ts";
 import { rankTotals, tieSum } from "./permutations.ts";
 
 /** A panel's scores, row by taster, column by product; larger is more. */
@@ -21,12 +22,12 @@ export function ranksOf(scores: Scores): number[][] {
   if (products > MOST_PRODUCTS || scores.length > MOST_TASTERS) {
     fail("/scores", `more than ${MOST_TASTERS} tasters or ${MOST_PRODUCTS} products`, "rank fewer at once");
   }
-  const issues = scores.flatMap((row, i) =>
-    row.length === products && row.every(Number.isFinite)
-      ? []
-      : [{ pointer: `/scores/${i}`, detail: "a score is missing", remedy: "leave the taster out" }],
-  );
-  if (issues.length > 0) throw new EngineError(issues);
+  const issues = new Issues();
+  scores.forEach((row, i) => {
+    if (row.length === products && row.every(Number.isFinite)) return;
+    issues.add(`/scores/${i}`, "a score is missing", "leave the taster out");
+  });
+  issues.throwAny();
   return scores.map((row) => {
     const sorted = [...row].sort((a, b) => a - b);
     return row.map((x) => {
@@ -77,7 +78,7 @@ export function friedman(scores: Scores): FriedmanResult {
   return {
     rankSums: sums,
     statistic,
-    p: scale > 1e-9 ? p : 1,
+    p,
     isExact: exact !== null,
     leastDifference: 1.959964 * Math.sqrt(unit / 6),
     leastDifferenceOfAll: normalRangeQuantile(0.95, products) * Math.sqrt(unit / 12),
@@ -130,11 +131,5 @@ function normalRangeCdf(q: number, k: number): number {
 
 /** The studentised range's quantile with the variance known, for k means. */
 export function normalRangeQuantile(p: number, k: number): number {
-  let [low, high] = [0, 20];
-  for (let i = 0; i < 60; i++) {
-    const middle = (low + high) / 2;
-    if (normalRangeCdf(middle, k) < p) low = middle;
-    else high = middle;
-  }
-  return (low + high) / 2;
+  return whereReached(p, (q) => normalRangeCdf(q, k), 20);
 }

@@ -69,7 +69,7 @@ export function panelReport(question: PanelQuestion): PanelReport {
     scores: scoredRounds(tastings, expectedOrder),
     choice: choice
       ? {
-          test: choice.test,
+          ...choice,
           ...choiceTest(choice.test, choice.right, choice.answers),
           moreToDecide: answersToDecide(choice.test, choice.right, choice.answers, {
             sides: choice.test === "pair" ? 2 : 1,

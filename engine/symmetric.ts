@@ -1,8 +1,8 @@
-import { addTo, type Row } from "../linalg.ts";
+import { addTo, type Row } from "./linalg.ts";
 
 /**
- * Symmetric matrices by their lower triangle, and Cholesky factors that know what they solve.
- * Kept beside the sampler and not left to the library because it runs tens of thousands of times a posterior.
+ * Symmetric matrices by their lower triangle, and Cholesky factors that know what they solve. Kept here and not left
+ * to the library because they run tens of thousands of times in a search or a posterior.
  */
 
 /** start − Σ a_k b_k, over as many as `b` has. */
@@ -12,42 +12,53 @@ function lessProducts(start: number, a: Row, b: Row): number {
   return left;
 }
 
-/** A symmetric matrix that is being summed up; of its rows only what is on and left of the diagonal. */
-export class Symmetric {
-  readonly #rows: number[][];
+/** A symmetric matrix that is being summed up: entries below and on the diagonal, row by row. */
+export class SymmetricSum {
+  readonly rows: number[][];
 
-  constructor(readonly order: number) {
-    this.#rows = Array.from({ length: order }, (_, i) => new Array<number>(i + 1).fill(0));
+  /** @param diagonal what stands on it to begin with */
+  constructor(order: number, diagonal = 0) {
+    this.rows = Array.from({ length: order }, (_, i) => {
+      const row = new Array<number>(i + 1).fill(0);
+      row[i] = diagonal;
+      return row;
+    });
   }
 
   /** Add x at row i and column j ≤ i. */
-  add(i: number, j: number, x: number): void {
-    this.#rows[i]![j]! += x;
+  addAt(i: number, j: number, x: number): void {
+    this.rows[i]![j]! += x;
   }
 
   /** Add s · v vᵀ, its first entry at `from` on the diagonal. */
   addSquare(s: number, v: Row, from = 0): void {
     let i = from;
     for (const x of v) {
-      const row = this.#rows[i++]!;
+      const row = this.rows[i++]!;
       for (let j = from; j < i; j++) row[j]! += s * x * v[j - from]!;
     }
   }
 
-  /** s · this + d · identity. */
-  scaled(s: number, d: number): Symmetric {
-    const made = new Symmetric(this.order);
-    for (const [i, row] of made.#rows.entries()) {
-      addTo(row, s, this.#rows[i]!);
-      row[i]! += d;
+  /** Add s · M, of which only what is on and left of the diagonal is read, its first entry at `from`. */
+  addMatrix(s: number, m: readonly Row[], from = 0): void {
+    let i = from;
+    for (const part of m) {
+      const row = this.rows[i++]!;
+      for (let j = from; j < i; j++) row[j]! += s * part[j - from]!;
     }
+  }
+
+  /** s · this + d · identity. */
+  scaled(s: number, d: number): SymmetricSum {
+    const made = new SymmetricSum(this.rows.length, d);
+    made.addMatrix(s, this.rows);
     return made;
   }
 
   /** The factor, or null when this is not positive definite to rounding. */
   factor(): Factor | null {
     const rows: FactorRow[] = [];
-    for (const own of this.#rows) {
+    for (const own of this.rows) {
       const before: number[] = [];
       for (const other of rows) {
         before.push(lessProducts(own[before.length]!, before, other.before) / other.pivot);
