@@ -27,11 +27,8 @@ export function pantryOf(card: Card, pantry: Pantry): Pantry {
  */
 export function makeCard(spec: Spec, pantry: Pantry, options: CardOptions = {}): Card {
   const { garnish, notes, unitSettings } = options;
-  const used = [...new Set(spec.lines.map((line) => line.ingredient))];
-  const own = used.flatMap((id) => {
-    const ingredient = pantry.get(id);
-    return ingredient?.own ? [ingredient] : [];
-  });
+  const used = new Set(spec.lines.flatMap((line) => pantry.get(line.ingredient) ?? []));
+  const own = [...used].filter((ingredient) => ingredient.own);
   return {
     form: CARD_FORM,
     spec,

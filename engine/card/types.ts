@@ -1,13 +1,18 @@
-import type { AllergenId, CautionId, Ingredient, ServingIce, Spec, UnitSettings } from "../types.ts";
+import type {
+  AllergenId,
+  CautionId,
+  Ingredient,
+  ServingIce,
+  SourcedValue,
+  Spec,
+  UnitSettings,
+} from "../types.ts";
 
 /** What every card begins with: its form and version. */
 export const CARD_FORM = "steelyard-card-1";
 
 /** A figure and its standard uncertainty, same unit. */
-export interface Doubted {
-  value: number;
-  sd: number;
-}
+export type Doubted = Pick<SourcedValue, "value" | "sd">;
 
 /** What a card shows beside the spec: worked out when it was written, never read back. */
 export interface CardShown {

@@ -2,7 +2,7 @@ import { csvFormatRows } from "d3-dsv";
 import { METHODS } from "../dilution/methods.ts";
 import type { Pantry, Spec } from "../types.ts";
 import { pantryOf } from "./make.ts";
-import type { Card } from "./types.ts";
+import type { Card, Doubted } from "./types.ts";
 import {
   amountWords,
   dilutionWords,
@@ -105,7 +105,7 @@ export function toCsv(card: Card, pantry: Pantry): string {
   const row = (cells: Partial<Record<(typeof CSV_COLUMNS)[number], string | number | undefined>>) =>
     CSV_COLUMNS.map((column) => cellText(cells[column]));
   const held: Record<"card" | "spec", Record<string, unknown>> = { card: { ...card }, spec: { ...spec } };
-  const figure = (key: string, f: { value: number; sd: number }, unit: string) =>
+  const figure = (key: string, f: Doubted, unit: string) =>
     row({ record: "figure", key, amount: f.value, unit, sd: f.sd });
   return csvFormatRows([
     [...CSV_COLUMNS],

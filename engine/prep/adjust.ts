@@ -7,7 +7,7 @@ import type { AcidId, Ingredient, SourcedValue } from "../types.ts";
 import { type Amount, combine, computed, mixtureOf, toIngredient } from "./combine.ts";
 import { positive } from "./given.ts";
 import { cautionsOf } from "./keeping.ts";
-import type { Composition } from "./types.ts";
+import type { Made } from "./types.ts";
 
 /** Acids sold for the kitchen. */
 export type KitchenAcidId = Exclude<AcidId, "acetic" | "other">;
@@ -56,11 +56,9 @@ export interface AcidAddition {
   cost: number | null;
 }
 
-export interface Adjusted {
+/** What comes of it with the rounded weights. */
+export interface Adjusted extends Made {
   additions: AcidAddition[];
-  /** With the rounded weights. */
-  composition: Composition;
-  ingredient: Ingredient;
   /** Of the juice, and of the result; null where the juice's minerals are not known. */
   phBefore: SourcedValue | null;
   phAfter: SourcedValue | null;
@@ -130,7 +128,7 @@ export function adjustJuice(request: AdjustRequest): Adjusted {
 const TAP_WATER_MEQ = computed(2, 2);
 
 /** Nothing in it but water. */
-export function isPlainWater(i: Ingredient): boolean {
+function isPlainWater(i: Ingredient): boolean {
   const held = [
     i.abvPercent,
     i.otherSolidsGPer100Ml,
@@ -222,18 +220,14 @@ function towardsTotal(
   heldG: number,
   acids: readonly AcidSupply[],
 ): Pure {
-  const shares = acids.map(({ acid }, i) =>
-    Math.max(0, goal.shares === undefined ? (i === 0 ? 1 : 0) : (goal.shares[acid] ?? 0)),
-  );
-  const perG = acids.reduce((s, { acid }, i) => s + shares[i]! * citricEquivalentPerG(acid), 0);
+  const shares = acids.map(({ acid }, i) => {
+    return { acid, share: Math.max(0, (goal.shares ? goal.shares[acid] : Number(i === 0)) ?? 0) };
+  });
+  const perG = shares.reduce((s, { acid, share }) => s + share * citricEquivalentPerG(acid), 0);
   if (!(perG > 0))
     fail("/goal/shares", "no acid at hand has a share above 0", "share the acid among those named");
   const missing = Math.max(0, (goal.titratableGPer100Ml * finishedMl) / 100 - heldG);
-  const pure: Pure = {};
-  acids.forEach(({ acid }, i) => {
-    pure[acid] = (missing * shares[i]!) / perG;
-  });
-  return pure;
+  return Object.fromEntries(shares.map(({ acid, share }) => [acid, (missing * share) / perG]));
 }
 
 function volumeWith(request: AdjustRequest, pure: Pure, sugarG: number): number {

@@ -6,13 +6,11 @@ import { mixedVolumeMl } from "../mix/volume.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import type { AcidId, Ingredient, SourcedValue, SugarId } from "../types.ts";
 import { positive } from "./given.ts";
-import type { Composition } from "./types.ts";
+import type { Composition, Prep, PrepPart } from "./types.ts";
 
 /** A measured amount of an ingredient. */
-export interface Amount {
+export interface Amount extends Pick<PrepPart, "amount" | "unit"> {
   ingredient: Ingredient;
-  amount: number;
-  unit: "g" | "ml";
 }
 
 /**
@@ -198,7 +196,7 @@ function restsOnMemory({ abvPercent, sugarsGPer100Ml, acidsGPer100Ml }: Ingredie
 }
 
 /** Share of its mass that what was simmered lost, by the same pan weighed before and after. */
-export function lostShare({ beforeG, afterG }: { beforeG: number; afterG: number }): number {
+export function lostShare({ beforeG, afterG }: NonNullable<Prep["simmered"]>): number {
   if (!(afterG > 0 && beforeG >= afterG && Number.isFinite(beforeG))) {
     fail(
       "/simmered",

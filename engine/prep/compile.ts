@@ -5,7 +5,7 @@ import { buffersOf, phFigure } from "./adjust.ts";
 import { applyMeasurements } from "./apply-measurements.ts";
 import { type Amount, combine, computed, lostShare, mixtureOf, mlOf, toIngredient } from "./combine.ts";
 import { addDays, readDate } from "./dates.ts";
-import { allergensOf, cautionsOfPrep, keepingOf, measuredPh } from "./keeping.ts";
+import { allergensOf, cautionsOfPrep, keepingOf } from "./keeping.ts";
 import { own, USUAL_SD } from "./measure.ts";
 import { crystalRisks } from "./syrup.ts";
 import type { CompiledPrep, Composition, Prep, PrepLabel } from "./types.ts";
@@ -77,7 +77,8 @@ interface Inner extends Amount {
 function compileOne(prep: Prep, parts: readonly Inner[]): CompiledPrep {
   readDate(prep.madeOn, "/madeOn");
   const { simmered, steeped = [], measured = [] } = prep;
-  const mixed = combine(parts, simmered ? lostWater(simmered, parts) : 0);
+  // The weights may be of a part of the batch, or with the pan's lid: the share is what counts.
+  const mixed = combine(parts, simmered ? lostShare(simmered) * mixtureOf(parts).massG : 0);
   const cations = mixedCations(parts, mixed);
   const named = toIngredient(mixed, {
     id: prep.id,
@@ -88,7 +89,7 @@ function compileOne(prep: Prep, parts: readonly Inner[]): CompiledPrep {
   });
   const { ingredient, replaced } = applyMeasurements(named, measured);
   const composition = replaced.length > 0 ? measuredComposition(mixed, ingredient) : mixed;
-  const reading = measuredPh(measured);
+  const reading = measured.find((m) => m.kind === "ph");
   const ph = reading ? own(reading.ph, reading.sd ?? USUAL_SD.ph) : phFigure(ingredient);
   const facts = {
     composition,
@@ -121,10 +122,6 @@ function compileOne(prep: Prep, parts: readonly Inner[]): CompiledPrep {
 const gramsOf = ({ ingredient, amount, unit }: Amount) =>
   unit === "g" ? amount : amount * densityOf(ingredient);
 
-/** The weights may have been taken of a part of the batch, or with the pan's lid: the share is what counts. */
-const lostWater = (simmered: NonNullable<Prep["simmered"]>, parts: readonly Inner[]): number =>
-  lostShare(simmered) * mixtureOf(parts).massG;
-
 /** What buffers the mixture; undefined where a juice's minerals are not known. */
 function mixedCations(parts: readonly Inner[], mixed: Composition): SourcedValue | undefined {
   let [value, variance, told] = [0, 0, false];
@@ -148,10 +145,7 @@ function measuredComposition(mixed: Composition, ingredient: Ingredient): Compos
   return {
     ...hundred,
     massG: mixed.massG,
-    volumeMl: {
-      ...mixed.volumeMl,
-      value: mixed.massG.value / hundred.densityGPerMl.value,
-    },
+    volumeMl: { ...mixed.volumeMl, value: mixed.massG.value / hundred.densityGPerMl.value },
     densityGPerMl: ingredient.densityGPerMl ?? hundred.densityGPerMl,
     abvPercent: ingredient.abvPercent,
     sugars: ingredient.sugarsGPer100Ml,

@@ -1,6 +1,6 @@
 import { ALLERGEN_IDS } from "../ids.ts";
 import type { AllergenId, CautionId, Ingredient, Role } from "../types.ts";
-import type { Composition, Keeping, PrepMeasurement, SteepedId, StorageId } from "./types.ts";
+import type { Composition, Keeping, SteepedId, StorageId } from "./types.ts";
 
 /** What decides how long a prep keeps, and what must be said of it. */
 export interface PrepFacts {
@@ -109,9 +109,4 @@ export function cautionsOfPrep(facts: PrepFacts): CautionId[] {
 export function allergensOf(cautions: readonly CautionId[]): AllergenId[] {
   const named = new Set<string>(cautions.map((id) => (id === "raw-egg" ? "egg" : id)));
   return [...named].flatMap((id) => ALLERGEN_IDS.find((allergen) => allergen === id) ?? []);
-}
-
-/** The pH a batch was measured at, if it was. */
-export function measuredPh(measured: readonly PrepMeasurement[]) {
-  return measured.find((m) => m.kind === "ph") ?? null;
 }

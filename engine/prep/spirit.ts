@@ -11,7 +11,7 @@ import type { Ingredient, SourcedValue } from "../types.ts";
 import { combine, computed, figureOf, mixtureOf, poured, toIngredient } from "./combine.ts";
 import { inRange, positive } from "./given.ts";
 import { cautionsOf } from "./keeping.ts";
-import type { Composition } from "./types.ts";
+import type { Composition, Made } from "./types.ts";
 
 /** Key of the source of what follows from the alcohol tables alone. */
 const OIML = "oiml-r22";
@@ -61,13 +61,11 @@ export function proofDown(
 }
 
 /** Two spirits brought to a strength between theirs. */
-export interface Blend {
+export interface Blend extends Made {
   firstMl: SourcedValue;
   firstG: SourcedValue;
   secondMl: SourcedValue;
   secondG: SourcedValue;
-  composition: Composition;
-  ingredient: Ingredient;
 }
 
 /**
@@ -242,12 +240,10 @@ export interface LiqueurRequest {
   volumeMl: number;
 }
 
-export interface BuiltLiqueur {
+export interface BuiltLiqueur extends Made {
   baseMl: SourcedValue;
   sweetenerG: SourcedValue;
   waterG: SourcedValue;
-  composition: Composition;
-  ingredient: Ingredient;
 }
 
 /**

@@ -20,7 +20,7 @@ import {
   toIngredient,
 } from "./combine.ts";
 import { positive } from "./given.ts";
-import type { Composition, CrystalRisk } from "./types.ts";
+import type { Composition, CrystalRisk, Made, Prep } from "./types.ts";
 
 /** How much sweetener to how much water. */
 export type SyrupStrength =
@@ -32,22 +32,18 @@ export type SyrupStrength =
 /** How much of it is wanted. */
 export type Wanted = { volumeMl: number } | { massG: number } | { sweetenerG: number };
 
-export interface SyrupRequest {
+export interface SyrupRequest extends Pick<Prep, "simmered"> {
   sweetener: Ingredient;
   water: Ingredient;
   strength: SyrupStrength;
   want: Wanted;
-  /** Weights before and after simmering, g. */
-  simmered?: { beforeG: number; afterG: number };
 }
 
-export interface Syrup {
+export interface Syrup extends Made {
   sweetenerG: SourcedValue;
   /** What the sweetener fills: for a powder, loosely poured. */
   sweetenerMl: SourcedValue;
   waterG: SourcedValue;
-  composition: Composition;
-  ingredient: Ingredient;
   crystals: CrystalRisk[];
 }
 
@@ -202,7 +198,7 @@ export function thinSyrup(
   water: Ingredient,
   amountG: number,
   to: ThinTo,
-): { waterG: SourcedValue; composition: Composition; ingredient: Ingredient; crystals: CrystalRisk[] } {
+): Omit<Syrup, "sweetenerG" | "sweetenerMl"> {
   positive(amountG, "/amountG", "grams of the syrup at hand");
   const amounts = (waterG: number) =>
     poured(

@@ -81,6 +81,12 @@ export interface Composition {
   waterGPer100Ml: number;
 }
 
+/** A mixture worked out: what it holds, and the same for the pantry, like any other ingredient. */
+export interface Made {
+  composition: Composition;
+  ingredient: Ingredient;
+}
+
 /** One figure that a measurement replaced. */
 export interface Replaced {
   quantity: "sugar" | "acid" | "abv" | "density";
@@ -90,11 +96,8 @@ export interface Replaced {
 }
 
 /** What a prep becomes. */
-export interface CompiledPrep {
+export interface CompiledPrep extends Made {
   prep: Prep;
-  /** For the pantry, like any other ingredient. */
-  ingredient: Ingredient;
-  composition: Composition;
   replaced: Replaced[];
   /** Measured, or by charge balance where the parts' minerals are known; null where neither is so. */
   ph: SourcedValue | null;

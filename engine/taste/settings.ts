@@ -29,27 +29,19 @@ export const TASTER_SPREAD: LogNormal = { median: 0.5, logSd: 0.6 };
 
 type OnEachAxis<T> = readonly [T, T, T];
 
+function about(mean: number, sd: number): Normal {
+  return { mean, sd };
+}
+
 /**
  * How much of one axis's excess is felt on another, `CROSS[felt][in the drink]`; 1 on the diagonal by
  * definition. Sugar hides acid and acid hides sugar (masking: the direction is textbook knowledge, the size
  * is ours), sugar softens strength; the rest may be either way.
  */
 export const CROSS: OnEachAxis<OnEachAxis<Normal>> = [
-  [
-    { mean: 1, sd: 0 },
-    { mean: -0.25, sd: 0.2 },
-    { mean: 0, sd: 0.15 },
-  ],
-  [
-    { mean: -0.25, sd: 0.2 },
-    { mean: 1, sd: 0 },
-    { mean: 0, sd: 0.15 },
-  ],
-  [
-    { mean: -0.15, sd: 0.15 },
-    { mean: 0, sd: 0.15 },
-    { mean: 1, sd: 0 },
-  ],
+  [about(1, 0), about(-0.25, 0.2), about(0, 0.15)],
+  [about(-0.25, 0.2), about(1, 0), about(0, 0.15)],
+  [about(-0.15, 0.15), about(0, 0.15), about(1, 0)],
 ];
 
 /**
