@@ -228,10 +228,6 @@ function createView(
     kept.set(key, region);
     return region;
   };
-  const nearRegion = (reference: PlacedReference, coverage: number): Region => {
-    const kind = kinds.find((k) => k.era === null && k.family.id === reference.drink.families[0]);
-    return regionNear(asMember(reference), kind ? kindRegion(kind, coverage) : null, coverage);
-  };
   const bandRegion = (band: PublishedBand) => regionOfBand(band, references());
 
   const region = (id: string, coverage = USUAL_COVERAGE, pointer = "/id"): Region => {
@@ -240,8 +236,9 @@ function createView(
     const kind = kinds.find((k) => k.id === id);
     if (kind) return kindRegion(kind, coverage);
     const near = references().find(({ drink }) => id === `${NEAR}${drink.id}`);
-    if (near) return nearRegion(near, coverage);
-    return fail(pointer, `no target has the id ${id}`, "choose one of the families, bands or classics");
+    if (!near) fail(pointer, `no target has the id ${id}`, "choose one of the families, bands or classics");
+    const family = kinds.find((k) => k.era === null && k.family.id === near.drink.families[0]);
+    return regionNear(asMember(near), family ? kindRegion(family, coverage) : null, coverage);
   };
 
   return {

@@ -7,12 +7,9 @@ export interface FieldIssue {
 
 /** Thrown for bad input only; outcomes such as "infeasible" are values, never exceptions. */
 export class EngineError extends Error {
-  readonly issues: readonly FieldIssue[];
-
-  constructor(issues: readonly FieldIssue[]) {
+  constructor(readonly issues: readonly FieldIssue[]) {
     super(issues.map((i) => `${i.pointer}: ${i.detail}; ${i.remedy}`).join(" | "));
     this.name = "EngineError";
-    this.issues = issues;
   }
 }
 

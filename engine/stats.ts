@@ -58,9 +58,7 @@ export function covarianceMat3(points: readonly Vec3[]): Mat3 {
 
 const LOG_GAMMA_HALF = 0.5 * Math.log(Math.PI);
 
-function logGamma(a: number): number {
-  return a === 0.5 ? LOG_GAMMA_HALF : gammaln(a);
-}
+const logGamma = (a: number) => (a === 0.5 ? LOG_GAMMA_HALF : gammaln(a));
 
 /** Lower and upper regularised incomplete gamma functions P(a, x) and Q(a, x) = 1 − P; a > 0, x ≥ 0. */
 export function incompleteGamma(a: number, x: number): { lower: number; upper: number } {
