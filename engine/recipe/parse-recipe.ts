@@ -95,8 +95,8 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
 
   const lines = pieces.map(({ said, facts }, i): ParsedLine => {
     if (i === title?.at) return asInstruction(facts.piece, { code: "title" });
-    if (said.kind !== "pour") return readUnpoured(said, facts, index);
-    return stepWhenNotCalled(said, facts, index) ?? readPoured(said, facts, ctx);
+    if (said.kind !== "pour") return readUnpoured(said, facts);
+    return stepWhenNotCalled(said, facts) ?? readPoured(said, facts, ctx);
   });
   settleTops(pieces, lines);
 
@@ -128,11 +128,11 @@ export function parseRecipe(text: string, pantry: Pantry, options: ParseRecipeOp
 }
 
 /** "top with a smile": what is no ingredient's name there is a step. */
-function stepWhenNotCalled(said: PouredName, facts: Facts, index: PantryIndex): ParsedLine | null {
+function stepWhenNotCalled(said: PouredName, facts: Facts): ParsedLine | null {
   if (said.only !== "if-called") return null;
-  const settled = settle(readName(said.name), facts.piece.text, index);
+  const settled = settle(readName(said.name), facts.piece.text, facts.index);
   if (settled.status !== "unread") return null;
-  return readUnpoured({ kind: "unread", reason: settled.reason, name: [...said.name] }, facts, index);
+  return readUnpoured({ kind: "unread", reason: settled.reason, name: said.name }, facts);
 }
 
 /** What the read lines pour. (A loop: `flatMap` takes a tenth of the whole reading here.) */

@@ -272,12 +272,12 @@ export function asInstruction(
 }
 
 /** A piece that pours nothing: a blank, an instruction, or unread with what its name is like. */
-export function readUnpoured(said: Exclude<Said, PouredName>, facts: Facts, index: PantryIndex): ParsedLine {
+export function readUnpoured(said: Exclude<Said, PouredName>, facts: Facts): ParsedLine {
   const { raw, lineNumber } = facts.piece;
   if (said.kind === "blank") return { raw, lineNumber, status: "blank", candidates: [], notes: [] };
   if (said.kind === "instruction") return asInstruction(facts.piece, said.reason, said.notes);
   const { reason, name } = said;
   if (!name) return { raw, lineNumber, status: "unread", reason, candidates: [], notes: [] };
-  const candidates = rank(readName(name), index).slice(0, MOST_CANDIDATES);
+  const candidates = rank(readName(name), facts.index).slice(0, MOST_CANDIDATES);
   return { raw, lineNumber, status: "unread", name: nameText(facts, name), reason, candidates, notes: [] };
 }
