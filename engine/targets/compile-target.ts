@@ -13,7 +13,6 @@ import {
 import { fail } from "../errors.ts";
 import { addScaled3, dot3, norm3, scaled3, subtract3 } from "../linalg.ts";
 import { once } from "../once.ts";
-import { meanVec3 } from "../stats.ts";
 import { MEMBERSHIP_TOLERANCE, MIN_INTERIOR_RADIUS, VERTEX_TOLERANCE, WORDS_SHARE } from "../tolerances.ts";
 import type { FaceViolation, HalfSpace, Membership, TargetSpec, Vec3 } from "../types.ts";
 import { joinWords } from "../wording.ts";
@@ -143,11 +142,11 @@ function compileAnew(spec: TargetSpec, pointer: string): CompiledTarget {
   };
 }
 
-/** The faces of an axis-aligned box in axis-scale units. */
-function rangePlanes([low, high]: readonly [Vec3, Vec3]): Plane[] {
-  return AXIS_INDICES.flatMap((k) => [
-    { normal: unitAxis(k, -1), offset: -low[k] / AXIS_SCALE[k] },
-    { normal: unitAxis(k), offset: high[k] / AXIS_SCALE[k] },
+/** The faces of an axis-aligned box in axis-scale units, each at one end of one axis. */
+function rangePlanes([low, high]: readonly [Vec3, Vec3]) {
+  return AXIS_INDICES.flatMap((axis) => [
+    { axis, end: 0 as const, normal: unitAxis(axis, -1), offset: -low[axis] / AXIS_SCALE[axis] },
+    { axis, end: 1 as const, normal: unitAxis(axis), offset: high[axis] / AXIS_SCALE[axis] },
   ]);
 }
 
@@ -168,11 +167,18 @@ function buildBody(parts: Omit<Parts, "names">, extra: readonly Plane[] = []): B
   const hasRatio = parts.planes.some((face) => face.limit?.of === "ratio");
   if (hasRatio && vertices.every((v) => v[1] <= VERTEX_TOLERANCE)) return null;
   const [curve] = ellipsoids;
-  if (!curve) return { planes, ellipsoids, vertices, interior: meanVec3(vertices) };
+  if (!curve) return { planes, ellipsoids, vertices, interior: average(vertices) };
   const constraints = constraintsOf({ planes, ellipsoids });
   const { point, worst } = deepest(constraints, curve.mean);
   if (!(worst < -MIN_INTERIOR_RADIUS)) return null;
   return { planes, ellipsoids, vertices, interior: asVec3(point) };
+}
+
+/** Mean of points. Not that of stats.ts, which brings a library that a solver by itself does without. */
+function average(points: readonly Vec3[]): Vec3 {
+  let sum: Vec3 = [0, 0, 0];
+  for (const p of points) sum = addScaled3(sum, 1 / points.length, p);
+  return sum;
 }
 
 /** Throw for an empty target, naming the parts of an irreducible conflict found by dropping one at a time. */
@@ -204,20 +210,18 @@ function loneEllipsoid({ planes, ellipsoids: [first, ...more] }: Parts): CurvedF
 }
 
 /** See CompiledTarget.centre. */
-function findCentre(parts: Parts, body: Body, [low, high]: readonly [Vec3, Vec3]): Vec3 {
+function findCentre(parts: Parts, body: Body, box: readonly [Vec3, Vec3]): Vec3 {
   const lone = loneEllipsoid(parts);
   if (lone && bodyContains(body, lone.mean, 0)) return fromScaled(lone.mean);
   // Where the target itself sets no limit, the served range stands in, so that the middle is a drink.
-  const served = rangePlanes(SERVED_RANGE).filter((_, i) => {
-    const k = (i >> 1) as AxisIndex;
-    const end = i % 2 === 0 ? low[k] : high[k];
-    return Math.abs(end - PHYSICAL_RANGE[i % 2 === 0 ? 0 : 1][k]) < MEMBERSHIP_TOLERANCE * AXIS_SCALE[k];
+  const served = rangePlanes(SERVED_RANGE).filter(({ axis, end }) => {
+    const short = Math.abs(box[end][axis] - PHYSICAL_RANGE[end][axis]);
+    return short < MEMBERSHIP_TOLERANCE * AXIS_SCALE[axis];
   });
   const standIn = buildBody(parts, served);
   const planes = standIn ? withPlanes(parts.planes, served) : body.planes;
-  const inner = standIn ?? body;
-  const constraints = constraintsOf({ planes, ellipsoids: inner.ellipsoids });
-  const start = inner.interior;
+  const constraints = constraintsOf({ planes, ellipsoids: parts.ellipsoids });
+  const start = (standIn ?? body).interior;
   if (!constraints.every((c) => c.value(start) < -MIN_INTERIOR_RADIUS)) return fromScaled(start);
   return fromScaled(asVec3(analyticCentre(constraints, start)));
 }

@@ -87,29 +87,34 @@ function hold(constraint: Constraint, u: Row, multiplier: (value: number) => num
 }
 
 /** Slope of the objective, `weight` times. */
-function slopeOf({ pull, towards, linear }: Objective, u: Row, weight = 1): number[] {
+function slopeOf({ pull, towards, linear }: Objective, u: Row, weight: number): number[] {
   const slope = linear.map((x) => weight * x);
   if (pull) addTo(slope, weight, addScaled(u, -1, towards));
   return slope;
 }
 
-/** Gradient of the Lagrangian: of the objective plus the multipliers' share of each constraint. */
-function lagrangianGradient(objective: Objective, u: Row, held: readonly Held[]): number[] {
-  const sum = slopeOf(objective, u);
+/** Gradient of the Lagrangian: of `weight` times the objective plus the multipliers' share of each constraint. */
+function lagrangianGradient(objective: Objective, u: Row, held: readonly Held[], weight = 1): number[] {
+  const sum = slopeOf(objective, u, weight);
   for (const { gradient, multiplier } of held) addTo(sum, multiplier, gradient);
   return sum;
 }
 
-/** Newton's step from u towards the centre: of the point, and of each multiplier. */
-function newtonStep(objective: Objective, u: Row, held: readonly Held[], centring: number) {
-  const matrix = new SymmetricSum(u.length, objective.pull);
-  const right = slopeOf(objective, u, -1);
+/** Its second derivative, with what the multipliers change by as their constraints do: the matrix of Newton's step. */
+function newtonMatrix({ pull }: Objective, u: Row, held: readonly Held[], weight = 1) {
+  const matrix = new SymmetricSum(u.length, weight * pull);
   for (const { constraint, value, gradient, multiplier } of held) {
-    addTo(right, centring / value, gradient);
     matrix.addSquare(multiplier / -value, gradient);
     if (constraint.hessian) matrix.addMatrix(multiplier, constraint.hessian);
   }
-  const du = solvePositiveDefinite(matrix.rows, right);
+  return matrix.rows;
+}
+
+/** Newton's step from u towards the centre: of the point, and of each multiplier. */
+function newtonStep(objective: Objective, u: Row, held: readonly Held[], centring: number) {
+  const right = slopeOf(objective, u, -1);
+  for (const { value, gradient } of held) addTo(right, centring / value, gradient);
+  const du = solvePositiveDefinite(newtonMatrix(objective, u, held), right);
   const changes = held.map(({ constraint, value, gradient, multiplier }) => {
     const change = -multiplier + (centring + multiplier * dot(gradient, du)) / -value;
     return { constraint, multiplier, change };
@@ -222,17 +227,10 @@ function centreOf(
   };
   let current = height(u);
   for (let iteration = 0; iteration < MAX_ITERATIONS; iteration++) {
-    const gradient = slopeOf(objective, u, weight);
-    const matrix = new SymmetricSum(u.length, weight * pull);
-    for (const c of constraints) {
-      const slack = -c.value(u);
-      const g = c.gradient(u);
-      addTo(gradient, 1 / slack, g);
-      matrix.addSquare(1 / (slack * slack), g);
-      if (c.hessian) matrix.addMatrix(1 / slack, c.hessian);
-    }
-    const downhill = gradient.map((x) => -x);
-    const du = solvePositiveDefinite(matrix.rows, downhill);
+    // The slacks' logarithms pull as multipliers of one over the slack would.
+    const held = constraints.map((c) => hold(c, u, (value) => 1 / -value));
+    const downhill = lagrangianGradient(objective, u, held, weight).map((x) => -x);
+    const du = solvePositiveDefinite(newtonMatrix(objective, u, held, weight), downhill);
     const decrement = dot(downhill, du);
     if (!(decrement > 1e-22)) break;
     let step = 1;

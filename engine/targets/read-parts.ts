@@ -119,16 +119,16 @@ class PartReader extends Issues {
   }
 
   private ellipsoid(spec: Of<"ellipsoid">, at: string): void {
-    const shape = this.shape(spec, at);
+    const scaled = this.shape(spec, at);
     const { radius } = spec;
-    if (!shape || radius <= 0) return;
+    if (!scaled || radius <= 0) return;
     const { names, ellipsoids } = this.parts;
     const name = spec.name?.trim() || "the ellipsoid";
-    ellipsoids.push({
-      ...createEllipsoid(toScaled(spec.mean), rescale3(shape, [radius, radius, radius])),
-      given: { id: "ellipsoid", name, mean: spec.mean, covariance: symmetric3(spec.covariance), radius },
-      part: names.length,
-    });
+    const given = { id: "ellipsoid", name, mean: spec.mean, covariance: symmetric3(spec.covariance), radius };
+    const around = rescale3(scaled, [radius, radius, radius]);
+    // Field by field: an object made by a spread made a solve a tenth slower.
+    const { mean, gauge, shape, directions, semiAxes } = createEllipsoid(toScaled(spec.mean), around);
+    ellipsoids.push({ mean, gauge, shape, directions, semiAxes, given, part: names.length });
     names.push(name);
   }
 
