@@ -17,71 +17,66 @@ const WORTH_ONE_MORE = 0.15;
 const setOf = ({ delta }: Answer) => touchedBy(delta).join(",");
 const touchedBy = (delta: Float64Array) => [...delta.keys()].filter((i) => delta[i] !== 0);
 
-/** Looks for rivals with what is left of their allowance, and keeps the settled ones, one a set. */
-class Rivals {
-  readonly found: Map<string, Answer>;
-  private readonly end: number;
-
-  constructor(
-    readonly ladder: LadderSearch,
-    best: Answer,
-  ) {
-    this.found = new Map([[setOf(best), best]]);
-    this.end = ladder.effort.spent + TOTAL_ALLOWANCE;
-  }
-
-  get isOver(): boolean {
-    return this.ladder.effort.limit !== null || this.ladder.effort.spent >= this.end;
-  }
-
-  look(search: (within: Within) => Found, cutoff: number): void {
-    const allowance = Math.min(ALLOWANCE, this.end - this.ladder.effort.spent);
-    const { answer, isSettled } = search({ cutoff, allowance });
-    if (answer && isSettled && !this.found.has(setOf(answer))) this.found.set(setOf(answer), answer);
-  }
-}
-
 /** Up to `count` answers with other sets of ingredients, each the least for its own set, none beaten on every count. */
 export function alternatives(question: Question, outcome: Outcome, best: Answer, count: number): Answer[] {
   if (count <= 0) return [];
-  const rivals = new Rivals(outcome.search.ladder, best);
-  if (isLexicographic(question.measure)) otherSets(question, outcome.open, best, count, rivals);
-  else withoutOne(best, rivals);
+  const rivals = new Rivals(outcome, best);
+  if (isLexicographic(question.measure)) rivals.lookInOtherSets(2 * count + 2);
+  else rivals.lookWithoutOne();
   return choose(question, outcome, [...rivals.found.values()], count);
 }
 
-/** What if this one could not be changed? Each answer leaves out one of the best answer's ingredients. */
-function withoutOne(best: Answer, rivals: Rivals): void {
-  const { ladder } = rivals;
-  for (const i of touchedBy(best.delta)) {
-    if (rivals.isOver) return;
-    const others = ladder.movable.filter((k) => k !== i);
-    rivals.look((within) => ladder.cheapest({ free: others, ...within }), COST_FACTOR * best.cost);
-  }
-}
+/** Looks for rivals of the best answer with what is left of their allowance, and keeps the settled ones, one a set. */
+class Rivals {
+  readonly found: Map<string, Answer>;
+  private readonly ladder: LadderSearch;
+  private readonly end: number;
 
-/** Other sets as large as the best answer's, then sets with one more ingredient. */
-function otherSets(
-  { maxTouched }: Question,
-  open: readonly OpenSet[],
-  best: Answer,
-  count: number,
-  rivals: Rivals,
-): void {
-  const { ladder } = rivals;
-  const look = (sets: readonly OpenSet[], touched: number, cutoff: number) => {
-    let tried = 0;
-    for (const set of sets) {
-      if (set.bound >= cutoff || tried >= 2 * count + 2 || rivals.isOver) return;
-      if (set.set.join(",") === setOf(best)) continue;
-      tried += 1;
-      rivals.look((within) => ladder.cheapestIn(set, touched, within), cutoff);
+  constructor(
+    private readonly outcome: Outcome,
+    private readonly best: Answer,
+  ) {
+    this.ladder = outcome.search.ladder;
+    this.found = new Map([[setOf(best), best]]);
+    this.end = this.ladder.effort.spent + TOTAL_ALLOWANCE;
+  }
+
+  /** What if this one could not be changed? Each answer leaves out one of the best answer's ingredients. */
+  lookWithoutOne(): void {
+    const { best, ladder } = this;
+    for (const i of touchedBy(best.delta)) {
+      const free = ladder.movable.filter((k) => k !== i);
+      this.look((within) => ladder.cheapest({ free, ...within }), COST_FACTOR * best.cost);
     }
-  };
-  look(open, best.touched, COST_FACTOR * best.cost);
-  const more = best.touched + 1;
-  if (more <= Math.min(maxTouched, ladder.movable.length) && !rivals.isOver) {
-    look(ladder.survey(more), more, (1 - WORTH_ONE_MORE) * best.cost);
+  }
+
+  /** Other sets as large as the best answer's, then sets with one more ingredient; at most so many of each. */
+  lookInOtherSets(most: number): void {
+    const { best, ladder, outcome } = this;
+    const look = (sets: readonly OpenSet[], touched: number, cutoff: number) => {
+      // One more than is looked at, as the best answer's own may be among them.
+      const cheapest = sets.slice(0, most + 1).filter(({ bound }) => bound < cutoff);
+      const others = cheapest.filter(({ set }) => set.join(",") !== setOf(best));
+      for (const set of others.slice(0, most)) {
+        this.look((within) => ladder.cheapestIn(set, touched, within), cutoff);
+      }
+    };
+    look(outcome.open, best.touched, COST_FACTOR * best.cost);
+    const more = best.touched + 1;
+    if (more <= Math.min(ladder.problem.maxTouched, ladder.movable.length) && !this.isOver) {
+      look(ladder.survey(more), more, (1 - WORTH_ONE_MORE) * best.cost);
+    }
+  }
+
+  private get isOver(): boolean {
+    return this.ladder.effort.limit !== null || this.ladder.effort.spent >= this.end;
+  }
+
+  private look(search: (within: Within) => Found, cutoff: number): void {
+    if (this.isOver) return;
+    const allowance = Math.min(ALLOWANCE, this.end - this.ladder.effort.spent);
+    const { answer, isSettled } = search({ cutoff, allowance });
+    if (answer && isSettled && !this.found.has(setOf(answer))) this.found.set(setOf(answer), answer);
   }
 }
 

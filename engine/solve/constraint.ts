@@ -61,14 +61,12 @@ export interface Constraints {
 /** What the rest of the solver calls a face of this region: the target's own name, or one that says it is not. */
 const idIn = (region: number, id: string) => (region === 0 ? id : `drift-${region}:${id}`);
 
-/** The constraints of a question; `extra` is a further region (the drift measure narrows its ball this way). */
-export function constraintsOf(question: Question, extra?: TargetSpec): Constraints {
+/** The constraints of a question; `drift` is a further limit on it (the drift measure narrows its ball this way). */
+export function constraintsOf(question: Question, drift?: number): Constraints {
   const { request, model, firstPoint, target } = question;
-  const parts: TargetSpec[] = [];
-  if (request.driftBudget !== undefined) parts.push(driftBall(firstPoint, request.driftBudget));
-  if (extra) parts.push(extra);
+  const radii = [request.driftBudget, drift].filter((radius) => radius !== undefined);
   // Compiled apart, so that a ball that misses the target is an outcome and not a malformed target.
-  const regions = [target, ...parts.map((part) => compileTarget(part))];
+  const regions = [target, ...radii.map((radius) => compileTarget(driftBall(firstPoint, radius)))];
   const content = model.coeffs.map((c): Vec3 => [c.sugarG, c.acidCitricEqG, c.ethanolMl]);
 
   const face: Constraints["face"] = (half, region, curve) => ({
@@ -97,18 +95,16 @@ export function constraintsOf(question: Question, extra?: TargetSpec): Constrain
 }
 
 /** The sides of a curved region's bounding box: not constraints, but true of all its points. */
-export function boxFaces(constraints: Constraints): Constraint[] {
-  return constraints.regions.flatMap((region, r) => {
+export function boxFaces({ regions, face }: Constraints): Constraint[] {
+  return regions.flatMap((region, r) => {
     if (region.isPolyhedral) return [];
     const [low, high] = region.boundingBox;
-    return AXIS_INDICES.flatMap((k) =>
-      ([-1, 1] as const).map((sign) => {
-        const id = idIn(r, `${AXES[k].id}-${sign < 0 ? "least" : "most"}`);
-        const offset = sign < 0 ? -low[k] : high[k];
-        const label = `${AXES[k].name} of ${region.name}`;
-        return constraints.face({ id, normal: unitAxis(k, sign), offset, label }, r);
-      }),
-    );
+    return AXIS_INDICES.flatMap((k) => {
+      const label = `${AXES[k].name} of ${region.name}`;
+      const side = (name: string, sign: 1 | -1, offset: number) =>
+        face({ id: idIn(r, `${AXES[k].id}-${name}`), normal: unitAxis(k, sign), offset, label }, r);
+      return [side("least", -1, -low[k]), side("most", 1, high[k])];
+    });
   });
 }
 
@@ -179,7 +175,11 @@ export function tangentPlane(curve: Curve, p: Vec3, share: number): HalfSpace | 
 }
 
 /** The plane that touches each curved part where the ray to p leaves it, for those that p is out to 1 + `share` radii of. */
-export function tangentsAt({ curves, face }: Constraints, p: Vec3, share: number): Constraint[] {
+export function tangentsAt(
+  { curves, face }: Pick<Constraints, "curves" | "face">,
+  p: Vec3,
+  share: number,
+): Constraint[] {
   return curves.flatMap((curve) => {
     const half = tangentPlane(curve, p, share);
     return half ? [face(half, curve.region, curve.id)] : [];

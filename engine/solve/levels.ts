@@ -124,11 +124,8 @@ export class LadderSearch {
           return true;
         }
         const key = set.join(",");
-        const known = open.get(key);
-        if (known) {
-          known.cells.push(cell);
-          known.bound = Math.min(known.bound, bound);
-        } else open.set(key, { set: set.slice(), cells: [cell], bound });
+        const known = open.get(key) ?? { set: set.slice(), cells: [], bound };
+        open.set(key, { ...known, cells: [...known.cells, cell], bound: Math.min(known.bound, bound) });
         return true;
       });
     }
@@ -204,7 +201,7 @@ export class LadderSearch {
       if (found.answer) answer = found.answer;
       else empty.push(set);
     }
-    return { answer: answer as Answer | null, bound, empty };
+    return { answer, bound, empty };
   }
 
   /** The cheapest answer that touches only this set: a small one's pours are tried, a larger one is searched. */

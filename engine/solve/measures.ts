@@ -1,6 +1,6 @@
 import { scaledDistance } from "../axes.ts";
 import type { Vec3 } from "../types.ts";
-import { type Constraints, constraintsOf, driftBall } from "./constraint.ts";
+import { constraintsOf } from "./constraint.ts";
 import type { Effort } from "./effort.ts";
 import { createJudge, type Judge } from "./judge.ts";
 import type { Leaves } from "./leaves.ts";
@@ -18,12 +18,7 @@ const SETTLING_NODES = 2000;
 const DRIFT_ROUNDING = 1e-9;
 
 /** What a question is searched with. */
-export interface Search {
-  constraints: Constraints;
-  judge: Judge;
-  relaxation: Relaxation;
-  ladder: LadderSearch;
-}
+export type Search = ReturnType<typeof searchOf>;
 
 /** The best that was found for a measure, and what is known of the rest; `bound.touched` is 0 where cost alone counts. */
 export interface Outcome extends LevelResult {
@@ -36,9 +31,8 @@ export interface Outcome extends LevelResult {
 }
 
 /** Prepare to search a question, within a drift from the first round when one is given. */
-export function searchOf(question: Question, effort: Effort, drift?: number): Search {
-  const extra = drift === undefined ? undefined : driftBall(question.firstPoint, drift);
-  const constraints = constraintsOf(question, extra);
+export function searchOf(question: Question, effort: Effort, drift?: number) {
+  const constraints = constraintsOf(question, drift);
   const judge = createJudge(question, constraints);
   const relaxation = new Relaxation(question, constraints, judge, () => effort.exhausted());
   return { constraints, judge, relaxation, ladder: new LadderSearch(relaxation, effort) };
@@ -46,25 +40,16 @@ export function searchOf(question: Question, effort: Effort, drift?: number): Se
 
 /** Search for the least change by the question's measure. */
 export function leastChange(question: Question, search: Search): Outcome {
-  switch (question.measure) {
-    case "fewest-then-volume":
-      return fewest(search);
-    case "drift":
-      return leastDrift(question, search);
-    default:
-      return cheapest(search);
-  }
+  if (question.measure === "drift") return leastDrift(question, search);
+  if (question.measure === "fewest-then-volume") return fewest(search);
+  // Least weighted change, any number of ingredients up to the limit.
+  const { answer, bound, leaves } = search.ladder.cheapest();
+  return { answer, bound: { touched: 0, cost: bound }, search, judge: search.judge, open: [], leaves };
 }
 
 /** Fewest ingredients, then least volume. */
 function fewest(search: Search): Outcome {
   return { ...search.ladder.fewest(), search, judge: search.judge };
-}
-
-/** Least weighted change, any number of ingredients up to the limit. */
-function cheapest(search: Search): Outcome {
-  const { answer, bound, leaves } = search.ladder.cheapest();
-  return { answer, bound: { touched: 0, cost: bound }, search, judge: search.judge, open: [], leaves };
 }
 
 /**

@@ -34,15 +34,6 @@ const ROOM = 0.02;
 /** Amounts held in a box smaller than this, mL, have nowhere better to go. */
 const LEAST_BOX_ML = 1e-5;
 
-/** The drink closest to the target that was found. */
-export interface Nearest {
-  volumesMl: number[];
-  /** False when no drink was found that keeps every rule; this one then breaks them least. */
-  keepsRules: boolean;
-  /** False when the time ran out before the search had settled. */
-  isSettled: boolean;
-}
-
 /** A drink, and how far from wanted it is. */
 interface Reached {
   x: number[];
@@ -55,12 +46,10 @@ interface Reached {
  * method from several starts.
  *
  * @param outOfTime true when it is time to stop: the nearest so far is returned
+ * @returns `keepsRules` false: no drink was found that keeps every rule, and this one breaks them least; `isSettled`
+ *   false: the time ran out before the search had settled
  */
-export function nearestReachable(
-  question: Question,
-  constraints: Constraints,
-  outOfTime: () => boolean,
-): Nearest {
+export function nearestReachable(question: Question, constraints: Constraints, outOfTime: () => boolean) {
   const { target, model, variables } = question;
   const search = new Approach(question, constraints, outOfTime);
   const distance = (x: readonly number[]) => {
@@ -69,15 +58,9 @@ export function nearestReachable(
   };
   const breach = (x: readonly number[]) => breachOfRules(question, constraints, x);
   const keeps = (x: readonly number[]) => breach(x) <= KEPT;
+  const toRoom = (x: readonly number[]) => Math.max(0, breach(x) + ROOM);
   const from = (start: number[]) => {
-    const kept = keeps(start)
-      ? { x: start, far: 0 }
-      : search.approach(
-          start,
-          false,
-          (y) => Math.max(0, breach(y) + ROOM),
-          () => true,
-        );
+    const kept = keeps(start) ? { x: start, far: 0 } : search.approach(start, false, toRoom, () => true);
     if (!keeps(kept.x)) return { ...kept, keepsRules: false };
     return { ...search.approach(kept.x, true, distance, keeps), keepsRules: true };
   };
@@ -172,15 +155,17 @@ class Approach {
 
   /** The planes that a drink at this point shows: of the drift ball, and of the shortest way to the target. */
   private seen(point: Vec3, toTarget: boolean): Constraint[] {
+    const { curves, face } = this.constraints;
     const { target } = this.question;
-    const planes = tangentsAt(this.constraints, point, -ON_SURFACE).filter(isOfDrift);
+    const drift = { face, curves: curves.filter(({ region }) => region > 0) };
+    const planes = tangentsAt(drift, point, -ON_SURFACE);
     const nearest = target.nearest(point);
     const distance = scaledDistance(point, nearest);
     if (!toTarget || !(distance > 0)) return planes;
     // Through the target's nearest point, at right angles to the line from the drink to it.
     const normal = perAxis((k) => (point[k] - nearest[k]) / (distance * AXIS_SCALE[k] ** 2));
     const offset = dot3(normal, nearest);
-    const plane = this.constraints.face({ id: "nearest", normal, offset, label: target.name }, 0);
+    const plane = face({ id: "nearest", normal, offset, label: target.name }, 0);
     return [...planes, { ...plane, volumeFactor: -offset }];
   }
 
@@ -213,9 +198,6 @@ class Approach {
     return { next: volumesAfter(question, lp.delta), gain: far - (lp.delta.at(-1) ?? 0) };
   }
 }
-
-/** The target itself is left to the planes of the shortest way. */
-const isOfDrift = ({ subject }: Constraint) => subject.role === "drift";
 
 const between = (from: readonly number[], to: readonly number[], share: number) =>
   from.map((ml, i) => ml + share * (to[i]! - ml));

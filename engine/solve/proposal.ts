@@ -12,7 +12,7 @@ import {
 import type { Finished } from "../dilution/model.ts";
 import { norm3, subtract3 } from "../linalg.ts";
 import { doubtedPoint } from "../place/doubted-point.ts";
-import type { Membership, Move, Proposal, Role, Vec3 } from "../types.ts";
+import type { Move, Proposal, Role, Vec3 } from "../types.ts";
 import { isDrink } from "./judge.ts";
 import { pouredSpec } from "./poured-spec.ts";
 import { type Question, type Variable, volumesAfter } from "./question.ts";
@@ -44,12 +44,6 @@ const ORDER: readonly Role[] = [
   "other",
 ];
 
-/** Where the drink stood. */
-export interface Before {
-  point: Vec3;
-  membership: Membership;
-}
-
 /** A move of a proposal, in the order that it is made. */
 interface Step extends NamedMove {
   /** The ingredient's id, with "#2" for its second line in the spec. */
@@ -59,13 +53,8 @@ interface Step extends NamedMove {
 }
 
 /** Turn accepted changes into a complete proposal. `delta` is mL by variable; `finished` its true drink. */
-export function toProposal(
-  question: Question,
-  delta: ArrayLike<number>,
-  finished: Finished,
-  before: Before,
-): Proposal {
-  const { request, target, prepared } = question;
+export function toProposal(question: Question, delta: ArrayLike<number>, finished: Finished): Proposal {
+  const { request, target, prepared, before } = question;
   const x = volumesAfter(question, delta);
   const steps = stepsOf(question, delta, x);
   const moves = steps.map(({ move }) => move);
@@ -138,7 +127,7 @@ function toMove(
 }
 
 /** The axes that had to move: those on which the old drink and its nearest inside point differ. */
-function neededAxes({ point, membership }: Before): AxisIndex[] {
+function neededAxes({ point, membership }: Question["before"]): AxisIndex[] {
   const gap = toScaled(subtract3(toVec(membership.nearest), point));
   const most = Math.max(...gap.map(Math.abs));
   return AXIS_INDICES.filter((k) => norm3(gap) > 0 && Math.abs(gap[k]) >= NEEDED_SHARE * most);

@@ -6,7 +6,7 @@ import { LEAST_DRIFT, MOST_DRIFT } from "../limits.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import { POUR_TOLERANCE_ML, SAME_POUR_ML } from "../tolerances.ts";
-import type { Ingredient, MeasureId, Vec3 } from "../types.ts";
+import type { Ingredient, MeasureId, Membership, Vec3 } from "../types.ts";
 import type { SolveRequest } from "./request.ts";
 import { usualMostMl } from "./usual-range.ts";
 import { shortNames } from "./words.ts";
@@ -48,6 +48,8 @@ export interface Question {
   weight: Float64Array;
   maxTouched: number;
   target: CompiledTarget;
+  /** The drink as it stands. */
+  before: { point: Vec3; membership: Membership };
   /** Where drift is measured from. */
   firstPoint: Vec3;
 }
@@ -79,6 +81,7 @@ export function readQuestion(request: SolveRequest): Question {
     ? under("/firstRound", () => prepareSpec(request.firstRound ?? spec, pantry, { unitSettings }))
     : prepared;
   const target = compileTarget(request.target, "/target");
+  const { point } = prepared.model.finish(prepared.volumesMl);
   const choices = variables.map((v) => choicesOf(v, request));
   return {
     request,
@@ -92,6 +95,7 @@ export function readQuestion(request: SolveRequest): Question {
     weight: weightsOf(measure, variables, request),
     maxTouched: request.maxTouched ?? variables.length,
     target,
+    before: { point, membership: target.membership(point) },
     firstPoint: first.model.finish(first.volumesMl).point,
   };
 }

@@ -67,6 +67,8 @@ export class Relaxation implements SearchProblem {
   /** The faces and the cuts so far, loosened; cuts are appended. */
   private readonly faces: LooseConstraint[];
   private readonly from: Float64Array;
+  /** The mix's strengths within the ranges. */
+  private readonly whole: readonly [number, number];
   private cuts = 0;
 
   private readonly line: Affine;
@@ -80,7 +82,7 @@ export class Relaxation implements SearchProblem {
     private readonly question: Question,
     private readonly constraints: Constraints,
     private readonly judge: Judge,
-    outOfTime: () => boolean = () => false,
+    private readonly outOfTime: () => boolean = () => false,
   ) {
     const { variables, model } = question;
     const n = variables.length;
@@ -101,11 +103,14 @@ export class Relaxation implements SearchProblem {
     /** More than any finished drink within the ranges holds, ice included. */
     const mostMl = 3 * this.box.high.reduce((sum, x) => sum + x, 0);
     this.rules = constraints.rules.map((rule) =>
-      this.loose(rule, { limit: rule.limit + ROW_TOLERANCE * (1 + Math.abs(rule.volumeFactor)) * mostMl }),
+      this.loosened({
+        ...rule,
+        limit: rule.limit + ROW_TOLERANCE * (1 + Math.abs(rule.volumeFactor)) * mostMl,
+      }),
     );
     this.faces = [...constraints.faces, ...boxFaces(constraints)].map((face) => this.looseFace(face));
-    const strength = this.enclosure.strengthRange(this.box);
-    this.divide(strength, strength, MAX_CELLS, new LeastChangeLp(n), outOfTime);
+    this.whole = this.enclosure.strengthRange(this.box);
+    this.divide(this.whole, MAX_CELLS, new LeastChangeLp(n));
   }
 
   /** True test of changes on the true model. */
@@ -179,29 +184,23 @@ export class Relaxation implements SearchProblem {
   }
 
   /** Cut a range of strength into cells, except where the relaxation already shows that it holds nothing. */
-  private divide(
-    [e1, e2]: readonly [number, number],
-    whole: readonly [number, number],
-    room: number,
-    lp: LeastChangeLp,
-    outOfTime: () => boolean,
-  ): void {
+  private divide([e1, e2]: readonly [number, number], room: number, lp: LeastChangeLp): void {
     const { question, enclosure, box, from } = this;
     const cell: Cell = { from: e1, to: e2, bounds: emptyBounds(this.size), rows: new RowSet(this.size) };
     this.enclose([e1, e2], cell.bounds);
-    this.fill(cell, whole);
+    this.fill(cell, this.whole);
     const [lo, hi] = [box.low.slice(), box.high.slice()];
     addTimes(lo, -1, from);
     addTimes(hi, -1, from);
     const free = question.variables.flatMap((v, i) => (v.locked ? [] : [i]));
     const isEmpty = lp.solve(cell.rows, free, lo, hi, question.weight) === "infeasible";
-    if (isEmpty || e2 - e1 <= enclosure.cellWidth(CELL_SHARE) || room <= 1 || outOfTime()) {
+    if (isEmpty || e2 - e1 <= enclosure.cellWidth(CELL_SHARE) || room <= 1 || this.outOfTime()) {
       this.cells.push(cell);
       return;
     }
     const middle = (e1 + e2) / 2;
-    this.divide([e1, middle], whole, room / 2, lp, outOfTime);
-    this.divide([middle, e2], whole, room / 2, lp, outOfTime);
+    this.divide([e1, middle], room / 2, lp);
+    this.divide([middle, e2], room / 2, lp);
   }
 
   /** All rows of a cell, leaving out what the box alone ensures. Faces last: cuts are appended. */
@@ -253,14 +252,13 @@ export class Relaxation implements SearchProblem {
     out.upper.recentre(this.from);
   }
 
-  /** A constraint as it is put into cells, loosened. */
-  private loose(c: Constraint, change: Partial<Constraint>): LooseConstraint {
-    const loose = { ...c, ...change };
-    return { ...loose, now: product(c.coefficient, this.from) - loose.limit };
-  }
-
   /** A face moved outwards by the row tolerance. */
   private looseFace(face: Constraint): LooseConstraint {
-    return this.loose(face, { volumeFactor: face.volumeFactor - ROW_TOLERANCE * scaleOf(face) });
+    return this.loosened({ ...face, volumeFactor: face.volumeFactor - ROW_TOLERANCE * scaleOf(face) });
+  }
+
+  /** A loosened constraint as it is put into cells. */
+  private loosened(c: Constraint): LooseConstraint {
+    return { ...c, now: product(c.coefficient, this.from) - c.limit };
   }
 }

@@ -177,8 +177,8 @@ export class RungSearch {
    * @returns the lower bound on cost, +∞ when nothing is left; multipliers stay in the LP
    */
   relax(cell: number, free: readonly number[], touched: number, inNode: boolean): number {
-    let rows = inNode ? this.rowsAt(cell) : this.p.cells[cell]!.rows;
     for (let round = 0; ; round += 1) {
+      const rows = inNode ? this.rowsAt(cell) : this.p.cells[cell]!.rows;
       this.effort.relaxations += 1;
       const outcome = this.lp.solve(rows, free, this.lo, this.hi, this.p.weight, touched);
       const isEmpty = outcome === "infeasible";
@@ -188,7 +188,6 @@ export class RungSearch {
         // A stalled simplex knows no bound, but no change costs less than nothing.
         return Math.max(this.lp.bound, 0);
       }
-      if (inNode) rows = this.rowsAt(cell);
     }
   }
 
@@ -236,9 +235,10 @@ export class RungSearch {
     return { cell, low: this.lo.slice(), high: this.hi.slice(), proof };
   }
 
-  /** Enter the box at hand among the leaves, when they are kept. */
-  private close(cell: number, proof: Proof | null): void {
+  /** Enter the box at hand among the leaves, when they are kept. Null: a closed box is not split. */
+  private close(cell: number, proof: Proof | null): null {
     if (this.p.keepsLeaves) this.leaves.push(this.leafOf(cell, proof));
+    return null;
   }
 
   private rowsAt(cell: number): RowSet {
@@ -312,25 +312,18 @@ export class RungSearch {
     const undecided = this.free.filter(({ span }) => span.first < span.last);
     if (undecided.length <= 1) {
       this.scan(this.rowsAt(cell), undecided[0], parent.bound);
-      this.close(cell, null);
-      return null;
+      return this.close(cell, null);
     }
     const own = this.relax(cell, this.quest.free, this.quest.touched, true);
     const { bound, proof } = own > parent.bound ? { bound: own, proof: this.proof } : parent;
-    if (this.hopeless(bound)) {
-      this.close(cell, proof);
-      return null;
-    }
+    if (this.hopeless(bound)) return this.close(cell, proof);
     const between = this.roundRelaxed();
     const isTaken = this.offer();
     if (this.quest.stopAtFirst && !isTaken && this.effort.nodes % WALK_EVERY === 1) {
       if (this.walk()) return null;
       this.roundRelaxed();
     }
-    if (isTaken && between === null) {
-      this.close(cell, proof);
-      return null;
-    }
+    if (isTaken && between === null) return this.close(cell, proof);
     return { ...(between ?? this.splitAtPour(undecided)), bound, proof };
   }
 

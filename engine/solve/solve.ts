@@ -10,7 +10,7 @@ import { createJudge, type Judge } from "./judge.ts";
 import { rescue } from "./levels.ts";
 import { leastChange, type Outcome, type Search, searchOf } from "./measures.ts";
 import { nearestReachable } from "./nearest.ts";
-import { type Before, markBest, toProposal } from "./proposal.ts";
+import { markBest, toProposal } from "./proposal.ts";
 import { amountsOf, type Question, readQuestion } from "./question.ts";
 import { type InfeasibleReport, isLexicographic, type SolveRequest, type SolveResult } from "./request.ts";
 import { type Answer, COST_TOLERANCE } from "./search.ts";
@@ -40,30 +40,22 @@ const AFTERWORK_UNTIL = 0.9;
 export function solve(request: SolveRequest): SolveResult {
   const timer = timerOf(request);
   const question = readQuestion(request);
-  const { point } = question.prepared.model.finish(question.prepared.volumesMl);
-  const before: Before = { point, membership: question.target.membership(point) };
-
   timer.isRead();
   const effort = new Effort(nodeLimitOf(request), timer.until(SEARCH_UNTIL));
   const judge = createJudge(question, constraintsOf(question));
-  if (judge(new Float64Array(question.variables.length))) return insideAlready(before);
+  if (judge(new Float64Array(question.variables.length))) return insideAlready(question);
   const atOnce = firstAnswer(question, judge, timer.until(FIRST_UNTIL));
 
   const search = searchOf(question, effort);
   const outcome = leastChange(question, search);
   const { limit } = effort;
   const after = timer.until(AFTERWORK_UNTIL);
-  if (outcome.answer === null && limit === null)
-    return nothingInside(question, search, outcome, before, after);
+  if (outcome.answer === null && limit === null) return nothingInside(question, search, outcome, after);
 
   const found = better(question, outcome.answer, atOnce) ?? rescue(search.relaxation, effort, after);
-  const certificate = toCertificate(
-    question,
-    outcome.search,
-    standingOf(question, outcome, found),
-    outcome.leaves,
-  );
-  const proposals = proposalsOf(question, outcome, found, before);
+  const standing = standingOf(question, outcome, found);
+  const certificate = toCertificate(question, outcome.search, standing, outcome.leaves);
+  const proposals = proposalsOf(question, outcome, found);
   const [first] = proposals;
   return {
     status: limit === null ? "optimal" : first ? "limit_reached" : "no_solution_found",
@@ -71,10 +63,8 @@ export function solve(request: SolveRequest): SolveResult {
     proposals,
     continuous: continuousOptimum(question, search, found?.delta, after),
     certificate,
-    membershipBefore: before.membership,
-    explanation: first
-      ? answerText(question.measure, before.membership, first, certificate, limit)
-      : nothingFoundText(limit ?? "nodes"),
+    membershipBefore: question.before.membership,
+    explanation: first ? answerText(question, first, certificate, limit) : nothingFoundText(limit ?? "nodes"),
   };
 }
 
@@ -103,7 +93,7 @@ function better({ measure }: Question, searched: Answer | null, atOnce: Answer |
   return atOnce.cost < searched.cost - COST_TOLERANCE ? atOnce : searched;
 }
 
-function insideAlready({ membership }: Before): SolveResult {
+function insideAlready({ before: { membership } }: Question): SolveResult {
   return {
     status: "already_inside",
     proposals: [],
@@ -119,7 +109,6 @@ function nothingInside(
   question: Question,
   search: Search,
   { leaves }: Outcome,
-  before: Before,
   after: () => boolean,
 ): SolveResult {
   const { variables, model, target } = question;
@@ -150,7 +139,7 @@ function nothingInside(
     proposals: [],
     continuous,
     certificate,
-    membershipBefore: before.membership,
+    membershipBefore: question.before.membership,
     explanation: infeasible.text,
     infeasible,
   };
@@ -178,14 +167,14 @@ function mostCost({ choices, weight }: Question): number {
 }
 
 /** The answer and its rivals as proposals; none when there is none. */
-function proposalsOf(question: Question, outcome: Outcome, found: Answer | null, before: Before) {
+function proposalsOf(question: Question, outcome: Outcome, found: Answer | null) {
   if (found === null) return [];
   const count = question.request.count ?? DEFAULT_COUNT;
   const isProved = outcome.search.ladder.effort.limit === null;
   const answers = [found, ...(isProved ? alternatives(question, outcome, found, count - 1) : [])];
   const proposals = answers.flatMap(({ delta }) => {
     const finished = outcome.judge(delta);
-    return finished ? [toProposal(question, delta, finished, before)] : [];
+    return finished ? [toProposal(question, delta, finished)] : [];
   });
   markBest(proposals);
   return proposals;

@@ -124,8 +124,7 @@ const limitWord = (limit: Limit) => (limit === "time" ? "time" : "allowance of s
 
 /** The answer in words: what was wrong, what to change, and how good that is known to be. */
 export function answerText(
-  measure: MeasureId,
-  before: Membership,
+  { measure, before }: Question,
   first: Proposal,
   { gap }: SolveCertificate,
   limit: Limit | null,
@@ -139,7 +138,7 @@ export function answerText(
     limit === null
       ? `${fewer} other pour does it ${BY_MEASURE[measure]}.`
       : `The ${limitWord(limit)} ran out: this is the best found; an answer up to ${gap.toFixed(1)} better${isLexicographic(measure) ? ", or one that touches fewer," : ""} is not ruled out.`;
-  return `${before.text} ${moves}. ${claim}`;
+  return `${before.membership.text} ${moves}. ${claim}`;
 }
 
 /** When a limit struck before anything was found. */
