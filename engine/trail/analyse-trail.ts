@@ -1,11 +1,11 @@
-import { AXES, AXIS_INDICES, scaledDistance, toVec } from "../axes.ts";
-import { EngineError, type FieldIssue, under } from "../errors.ts";
+import { AXES, AXIS_INDICES, scaledDistance, toScaled, toVec } from "../axes.ts";
+import { Issues, under } from "../errors.ts";
 import { subtract3 } from "../linalg.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { formatAxisGap } from "../targets/words.ts";
-import type { Pantry, Round, Trail, TrailChange, TrailStep, Vec3 } from "../types.ts";
+import type { Pantry, Round, Trail, TrailStep, Vec3 } from "../types.ts";
 import { upperFirst } from "../wording.ts";
-import { type Change, changesBetween, type Difference } from "./changes.ts";
+import { type Change, changeOf, changesBetween, type Difference } from "./changes.ts";
 import { shapleyShares } from "./shapley.ts";
 
 /** Steps with more changes than this have the smallest pooled, so that 2ⁿ evaluations stay few. */
@@ -50,42 +50,27 @@ export function analyseTrail(rounds: readonly Round[], pantry: Pantry, options: 
 }
 
 function requireTree(rounds: readonly Round[]): void {
-  const issues: FieldIssue[] = [];
-  const index = new Map<string, number>();
-  rounds.forEach((round, i) => {
-    const known = index.get(round.id);
-    if (known !== undefined) {
-      issues.push({
-        pointer: `/rounds/${i}/id`,
-        detail: `"${round.id}" is already the id of round ${known + 1} in the list`,
-        remedy: "give each round its own id",
-      });
-    } else index.set(round.id, i);
+  const issues = new Issues();
+  rounds.forEach(({ id }, i) => {
+    const first = rounds.findIndex((round) => round.id === id);
+    const detail = `"${id}" is already the id of round ${first + 1} in the list`;
+    if (first < i) issues.add(`/rounds/${i}/id`, detail, "give each round its own id");
   });
+  const parentOf = ({ parent }: Round) => rounds.find(({ id }) => id === parent);
   rounds.forEach((round, i) => {
-    if (round.parent === null) return;
-    let at: Round | undefined = round;
-    for (let steps = 0; at && at.parent !== null; steps++) {
-      const parent: number | undefined = index.get(at.parent);
-      if (at === round && parent === undefined) {
-        issues.push({
-          pointer: `/rounds/${i}/parent`,
-          detail: `"${round.parent}" is no round of this bench`,
-          remedy: "name the round it was changed from, or null for the first",
-        });
-      }
-      if (steps > rounds.length) {
-        issues.push({
-          pointer: `/rounds/${i}/parent`,
-          detail: "following the parents from here goes round in a loop",
-          remedy: "give the first round no parent (null)",
-        });
-        break;
-      }
-      at = parent === undefined ? undefined : rounds[parent];
+    const pointer = `/rounds/${i}/parent`;
+    let at = parentOf(round);
+    if (!at && round.parent !== null) {
+      const remedy = "name the round it was changed from, or null for the first";
+      issues.add(pointer, `"${round.parent}" is no round of this bench`, remedy);
+    }
+    for (let steps = 0; at && steps <= rounds.length; steps++) at = parentOf(at);
+    if (at) {
+      const detail = "following the parents from here goes round in a loop";
+      issues.add(pointer, detail, "give the first round no parent (null)");
     }
   });
-  if (issues.length > 0) throw new EngineError(issues);
+  issues.throwAny();
 }
 
 function describeStep(parent: Round, child: Round, pantry: Pantry, options: PlaceOptions): TrailStep {
@@ -101,16 +86,7 @@ function describeStep(parent: Round, child: Round, pantry: Pantry, options: Plac
     to: child.id,
     vector,
     lengthScaled,
-    changes: shared.map(
-      ({ ingredient, kind, fromMl, toMl, text, share }): TrailChange => ({
-        ingredient,
-        kind,
-        fromMl,
-        toMl,
-        text,
-        share,
-      }),
-    ),
+    changes: shared.map(({ subject: _, slots: __, dilution: ___, ...told }) => told),
     text: `Round ${parent.number} → ${child.number}: ${stepText(vector, lengthScaled, shared)}`,
   };
 }
@@ -128,13 +104,10 @@ function shareOut(difference: Difference, start: Vec3, vector: Vec3): SharedChan
     if (!volumes.some((ml) => ml > 0)) return null;
     return (made.some((change) => change.dilution) ? modelAfter : modelBefore).finish(volumes).point;
   };
-  const changes =
-    difference.changes.length <= MOST_EXACT_CHANGES
-      ? difference.changes
-      : poolSmallest(difference.changes, (change) => {
-          const alone = drink([change]);
-          return alone ? scaledDistance(alone, start) : Infinity;
-        });
+  const changes = poolSmallest(difference.changes, (change) => {
+    const alone = drink([change]);
+    return alone ? scaledDistance(alone, start) : Infinity;
+  });
   const coalition = (mask: number) => changes.filter((_, i) => (mask & (1 << i)) !== 0);
   const shares = shapleyShares(changes.length, (mask) => drink(coalition(mask)));
   // Taken alone, the drops empty the glass: what leaves and what comes in is one change.
@@ -142,28 +115,28 @@ function shareOut(difference: Difference, start: Vec3, vector: Vec3): SharedChan
   return changes.map((change, i) => ({ ...change, share: shares[i]! }));
 }
 
-/** Join the changes with the least effect on their own into one, leaving MOST_EXACT_CHANGES. */
-function poolSmallest(changes: readonly Change[], effect: (change: Change) => number): Change[] {
+/** With more than MOST_EXACT_CHANGES, those with the least effect on their own are joined into one. */
+function poolSmallest(changes: readonly Change[], effect: (change: Change) => number): readonly Change[] {
+  if (changes.length <= MOST_EXACT_CHANGES) return changes;
   const ranked = changes
     .map((change) => ({ change, size: effect(change) }))
     .sort((a, b) => b.size - a.size)
     .map(({ change }) => change);
-  const kept = ranked.slice(0, MOST_EXACT_CHANGES - 1);
-  const rest = ranked.slice(MOST_EXACT_CHANGES - 1);
-  return [...kept, pool(rest, `the ${rest.length} smallest changes together`)];
+  const rest = ranked.splice(MOST_EXACT_CHANGES - 1);
+  return [...ranked, pool(rest, `the ${rest.length} smallest changes together`)];
 }
 
 function pool(changes: readonly Change[], heading: string): Change {
-  return {
-    ingredient: "several",
-    kind: "pour",
-    fromMl: changes.reduce((sum, c) => sum + c.fromMl, 0),
-    toMl: changes.reduce((sum, c) => sum + c.toMl, 0),
-    text: `${heading}: ${changes.map((c) => c.text).join("; ")}`,
-    subject: "the pooled changes",
-    slots: changes.flatMap((c) => c.slots),
-    dilution: changes.some((c) => c.dilution),
-  };
+  return changeOf(
+    changes.flatMap((change) => change.slots),
+    {
+      ingredient: "several",
+      kind: "pour",
+      text: `${heading}: ${changes.map((change) => change.text).join("; ")}`,
+      subject: "the pooled changes",
+      dilution: changes.some((change) => change.dilution),
+    },
+  );
 }
 
 /** "Acid 0.11 up (Lime juice +0.13), sugar 1.2 down (Maple syrup −1.5)." */
@@ -171,9 +144,8 @@ function stepText(vector: Vec3, lengthScaled: number, changes: readonly SharedCh
   if (changes.length === 0) return "nothing changed.";
   const made = changes.map((change) => change.text).join("; ");
   if (lengthScaled < STILL) return `${made}. It moves next to nothing on this map.`;
-  const axes = AXIS_INDICES.filter((k) => Math.abs(vector[k]) / AXES[k].scale >= SMALL_ON_AXIS).sort(
-    (i, j) => Math.abs(vector[j]) / AXES[j].scale - Math.abs(vector[i]) / AXES[i].scale,
-  );
+  const size = toScaled(vector).map(Math.abs);
+  const axes = AXIS_INDICES.filter((k) => size[k]! >= SMALL_ON_AXIS).sort((i, j) => size[j]! - size[i]!);
   const words = axes.map((k) => {
     const moved = `${AXES[k].name} ${formatAxisGap(k, Math.abs(vector[k]))} ${vector[k] > 0 ? "up" : "down"}`;
     if (changes.length === 1) return moved;
