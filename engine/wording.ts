@@ -1,6 +1,6 @@
-/** "a", "a and b", "a, b and c"; nothing gives "". */
-export function joinWords(words: readonly string[]): string {
-  return words.length < 2 ? (words[0] ?? "") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+/** "a", "a and b", "a, b and c", or with another word before the last; nothing gives "". */
+export function joinWords(words: readonly string[], last = "and"): string {
+  return words.length < 2 ? (words[0] ?? "") : `${words.slice(0, -1).join(", ")} ${last} ${words.at(-1)}`;
 }
 
 /** The text with its first letter upper case. */

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { PART_IDS } from "../../engine/kin/portrait.ts";
+import { PART_IDS } from "../../engine/kin/words.ts";
 import { UnitSettingsSchema } from "./amount.ts";
 import { includeOf } from "./include.ts";
 import { OwnIngredientsSchema } from "./ingredient.ts";

@@ -1,4 +1,6 @@
+import { toPoint, toVec } from "../axes.ts";
 import { fail } from "../errors.ts";
+import { subtract3 } from "../linalg.ts";
 import { addWater, type Totals, totalsOf } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
@@ -9,6 +11,8 @@ import { prepareSpec } from "../place/prepare-spec.ts";
 import { combine } from "../prep/combine.ts";
 import { keepingOf } from "../prep/keeping.ts";
 import type { Keeping } from "../prep/types.ts";
+import { BOTTLE_ML, BOTTLED, wholeUp } from "../thrift/needs.ts";
+import { ALONE } from "../thrift/split-build.ts";
 import type {
   CautionId,
   DilutionChoice,
@@ -102,13 +106,11 @@ const STEPS: readonly (readonly [belowMl: number, stepMl: number])[] = [
 const BOTTLE_FILL = 0.97;
 const KEG_FILL = 0.9;
 const MOST_SERVES = 10_000;
-const BOUGHT_ML = 700;
 
 /** Uncertainty of a jug, as a share of what is measured (estimate). */
 const JUG_SHARE = 0.01;
 
 const LAST: ReadonlySet<Role> = new Set<Role>(["sour-juice", "sweet-juice"]);
-const WITH_THE_SERVE: ReadonlySet<Role> = new Set<Role>(["egg", "dairy"]);
 
 /**
  * A batch of a drink: the same glass many times, with its melt water put in ahead by the same physics, every
@@ -156,9 +158,13 @@ export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceO
     dilutedShare === 1
       ? { model: "measured", waterMl: waterPour / serves, sdMl: JUG_SHARE * waterOfOne }
       : spec.dilution;
-  const serve = placeServe({ ...spec, dilution }, rounded, serves, pantry, options);
-  const ingredients = model.ingredients;
-  const prices = options.prices;
+  const served = spec.lines.map((line, i) => ({
+    ...line,
+    amount: rounded[i]! / serves,
+    unit: "ml" as const,
+  }));
+  const serve = place({ ...spec, dilution, lines: served }, pantry, options);
+  const { ingredients } = model;
   return {
     serves,
     lines: ingredients.map((ingredient, i) => ({
@@ -168,7 +174,7 @@ export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceO
       exactMl: serves * volumesMl[i]!,
       pourMl: rounded[i]!,
       massG: rounded[i]! * model.coeffs[i]!.massG,
-      ...toBuy(ingredient, rounded[i]!, request.boughtBottleMl ?? BOUGHT_ML),
+      ...toBuy(ingredient, rounded[i]!, request.boughtBottleMl ?? BOTTLE_ML),
     })),
     waterMl: { exactMl: serves * waterOfOne, pourMl: waterPour },
     batchMl,
@@ -176,11 +182,7 @@ export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceO
     batchAbvPercent: (100 * batch.ethanolMl) / batchMl,
     portionMl: batchMl / serves,
     serve,
-    drift: {
-      sugarGPer100Ml: serve.point.sugarGPer100Ml - one.point.sugarGPer100Ml,
-      acidGPer100Ml: serve.point.acidGPer100Ml - one.point.acidGPer100Ml,
-      abvPercent: serve.point.abvPercent - one.point.abvPercent,
-    },
+    drift: toPoint(subtract3(toVec(serve.point), toVec(one.point))),
     freezer: request.freezerTempC === undefined ? null : freezerCheck(batch, request.freezerTempC),
     keeping: keepingOfBatch(
       ingredients.flatMap((ingredient, i) => (inBatch(i) ? [{ ingredient, ml: rounded[i]! }] : [])),
@@ -190,12 +192,12 @@ export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceO
     cautions: [
       ...new Set<CautionId>([...serve.cautions, ...(batch.ethanolMl > 0 ? ["batching" as const] : [])]),
     ],
-    cost: prices && serve.cost !== null ? serves * serve.cost : null,
+    cost: serve.cost === null ? null : serves * serve.cost,
   };
 }
 
 function momentOf(role: Role, stage: "mix" | "top"): BatchMoment {
-  if (stage === "top" || WITH_THE_SERVE.has(role)) return "serve";
+  if (stage === "top" || ALONE.has(role)) return "serve";
   return LAST.has(role) ? "last" : "base";
 }
 
@@ -222,22 +224,9 @@ function roundToStep(ml: number): number {
   return ml > 0 ? Math.max(step, Math.round(ml / step) * step) : 0;
 }
 
-/** One serve of what was really measured. */
-function placeServe(
-  spec: Spec,
-  batchMl: readonly number[],
-  serves: number,
-  pantry: Pantry,
-  options: PlaceOptions,
-): Placement {
-  const lines = spec.lines.map((line, i) => ({ ...line, amount: batchMl[i]! / serves, unit: "ml" as const }));
-  return place({ ...spec, lines }, pantry, options);
-}
-
 function toBuy({ role, pieceMl }: Ingredient, ml: number, bottleMl: number) {
-  const pieces = LAST.has(role) && pieceMl ? Math.ceil(ml / pieceMl.value - 1e-9) : null;
-  const bottled: readonly Role[] = ["spirit", "liqueur", "fortified-wine", "wine", "bitters"];
-  return { bottles: bottled.includes(role) ? Math.ceil(ml / bottleMl - 1e-9) : null, pieces };
+  const pieces = LAST.has(role) && pieceMl ? wholeUp(ml / pieceMl.value) : null;
+  return { bottles: BOTTLED.has(role) ? wholeUp(ml / bottleMl) : null, pieces };
 }
 
 /**
@@ -252,12 +241,12 @@ function freezerCheck(batch: Totals, freezerTempC: number): FreezerCheck {
     freezingPointC(batch.ethanolG, batch.waterG - frozenG, batch.sucroseLikeG, batch.acidG);
   const value = freezing(0);
   const over = freezerTempC - value;
-  const frozenG =
-    over >= 0 || batch.waterG <= 0
-      ? 0
-      : freezing(MOST_FROZEN * batch.waterG) > freezerTempC
-        ? MOST_FROZEN * batch.waterG
-        : findRoot((g) => freezing(g) - freezerTempC, 0, MOST_FROZEN * batch.waterG, 1e-6);
+  let frozenG = 0;
+  if (over < 0 && batch.waterG > 0) {
+    const mostG = MOST_FROZEN * batch.waterG;
+    const isBlock = freezing(mostG) > freezerTempC;
+    frozenG = isBlock ? mostG : findRoot((g) => freezing(g) - freezerTempC, 0, mostG, 1e-6);
+  }
   return {
     freezerTempC,
     freezingC: { value, sd: FREEZING_SD_C, source: "crc-concentrative" },
@@ -275,12 +264,10 @@ function keepingOfBatch(
   pantry: Pantry,
 ): Keeping {
   const water = pantry.get("water");
-  const composition = combine([
-    ...parts
-      .filter(({ ml }) => ml > 0)
-      .map(({ ingredient, ml }) => ({ ingredient, amount: ml, unit: "ml" as const })),
-    ...(water && waterMl > 0 ? [{ ingredient: water, amount: waterMl, unit: "ml" as const }] : []),
-  ]);
+  const held = [...parts, ...(water ? [{ ingredient: water, ml: waterMl }] : [])].filter(({ ml }) => ml > 0);
+  const composition = combine(
+    held.map(({ ingredient, ml }) => ({ ingredient, amount: ml, unit: "ml" as const })),
+  );
   return keepingOf({
     composition,
     parts: parts.map((p) => p.ingredient),

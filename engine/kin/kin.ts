@@ -1,8 +1,8 @@
 import { scaledDistance } from "../axes.ts";
 import type { PlacedReference } from "../catalogue.ts";
 import type { Family, Method, Pantry, ReferenceDrink, Spec } from "../types.ts";
-import { type PartId, type Portrait, portraitOf, unlikeness } from "./portrait.ts";
-import { kinText, misfitText } from "./words.ts";
+import { type Portrait, portraitOf, unlikeness } from "./portrait.ts";
+import { kinText, misfitText, type PartId } from "./words.ts";
 
 /** A family the drink may belong to. */
 export interface LikelyFamily {
@@ -129,31 +129,27 @@ export function likelyFamilies(
   references: readonly PlacedReference[],
   { families, portraits }: KinBook,
 ): LikelyFamily[] {
-  const tally = new Map(families.map((f) => [f.id, { weight: 0, count: 0 }]));
+  const tally = new Map(families.map((family) => [family.id, { family, weight: 0, count: 0 }]));
   for (const { drink: reference, point } of references) {
-    const family = tally.get(reference.families[0] ?? "");
+    const own = tally.get(reference.families[0] ?? "");
     const other = portraits.get(reference);
-    if (!family || !other) continue;
+    if (!own || !other) continue;
     const apart =
       FADING.parts * unlikeness(drink.parts, other.parts) +
       FADING.method * Number(MIXED[drink.method] !== MIXED[other.method]) +
       FADING.point * Math.min(scaledDistance(point, drink.point) ** 2, FAR);
-    family.weight += Math.exp(-apart);
-    family.count += 1;
+    own.weight += Math.exp(-apart);
+    own.count += 1;
   }
-  const raw = families.map((family) => {
-    const { weight, count } = tally.get(family.id) ?? { weight: 0, count: 0 };
-    return { family, likely: LEAST_WEIGHT + weight / Math.sqrt(Math.max(count, 1)) };
-  });
-  const total = raw.reduce((sum, { likely }) => sum + likely, 0);
-  return raw
-    .map(({ family: { id, name }, likely }) => ({
-      id: `family:${id}`,
-      family: id,
-      name,
-      probability: likely / total,
-    }))
-    .sort((a, b) => b.probability - a.probability);
+  const likely = [...tally.values()].map(({ family: { id, name }, weight, count }) => ({
+    id: `family:${id}`,
+    family: id,
+    name,
+    probability: LEAST_WEIGHT + weight / Math.sqrt(Math.max(count, 1)),
+  }));
+  const total = likely.reduce((sum, { probability }) => sum + probability, 0);
+  for (const family of likely) family.probability /= total;
+  return likely.sort((a, b) => b.probability - a.probability);
 }
 
 /** How alike two pours are, 0–1: half by what the parts are, half by the very ingredients. */
@@ -193,6 +189,6 @@ function strangestPart(drink: Portrait, family: string, { portraits }: KinBook):
     const [share, usual] = [drink.parts.get(id) ?? 0, usualOf(id)];
     return { id, share, usual, apart: Math.abs(Math.sqrt(share) - Math.sqrt(usual)) };
   });
-  const { id, share, usual } = told.reduce((a, b) => (b.apart > a.apart ? b : a));
-  return { id, share, usual };
+  const { apart: _, ...part } = told.reduce((a, b) => (b.apart > a.apart ? b : a));
+  return part;
 }

@@ -1,28 +1,7 @@
 import { totalSugarGPer100Ml } from "../mix/coefficients.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import type { Ingredient, Method, Pantry, Spec, Vec3 } from "../types.ts";
-
-/** What an ingredient is to a drink's kind: its role, split where the split makes another kind of drink. */
-export const PART_IDS = [
-  "spirit",
-  "liqueur",
-  "dry-aromatised",
-  "sweet-aromatised",
-  "still-wine",
-  "sparkling-wine",
-  "bitters",
-  "sour",
-  "juice",
-  "sugar",
-  "egg-white",
-  "egg",
-  "cream",
-  "coffee",
-  "sweet-soda",
-  "water",
-  "other",
-] as const;
-export type PartId = (typeof PART_IDS)[number];
+import type { PartId } from "./words.ts";
 
 /** What kinship is judged by: shares of the volume poured, by part and by ingredient, the method, the point. */
 export interface Portrait {

@@ -2,8 +2,8 @@ import { scaledDistance } from "../axes.ts";
 import { createCatalogue, USUAL_COVERAGE } from "../catalogue.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import { familyTarget } from "../targets/family-target.ts";
-import type { BalancedDrink, EraId, ReferenceData, Vec3 } from "../types.ts";
-import { pointOf, type Spoil, spoilsOf } from "./spoil.ts";
+import type { EraId, ReferenceData } from "../types.ts";
+import { pointOf, spoilsOf } from "./spoil.ts";
 
 /** How well one family's region tells balanced drinks from spoiled ones. */
 export interface Separation {
@@ -36,41 +36,26 @@ export function separation(
   era: EraId | null = null,
 ): Separation[] {
   const { pantry, has, view } = createCatalogue(data);
-  const found: Separation[] = [];
-  for (const { id: family, ratio } of data.families) {
+  return data.families.flatMap(({ id: family, ratio }): Separation[] => {
     const id = `family:${family}${era === null ? "" : `:${era}`}`;
     const drinks = data.balanced.filter((drink) => drink.family === family);
-    if (drinks.length === 0 || !has(id)) continue;
+    if (drinks.length === 0 || !has(id)) return [];
     const members = view().members(id);
-    const result = emptySeparation(family);
-    for (const drink of drinks) {
-      const point = pointOf(drink.spec, pantry);
+    const judged = drinks.map(({ id: drink, spec }) => {
+      const point = pointOf(spec, pantry);
       const others = members.filter((m) => scaledDistance(m.point, point) > SAME_POINT);
       const { contains } = compileTarget(familyTarget(others, coverage, { ratio }).target);
-      judge(result, drink, contains(point), spoilsOf(drink.spec, pantry), contains);
-    }
-    found.push(result);
-  }
-  return found;
-}
-
-function judge(
-  result: Separation,
-  drink: BalancedDrink,
-  isInside: boolean,
-  spoils: readonly Spoil[],
-  contains: (p: Vec3) => boolean,
-): void {
-  result.balanced += 1;
-  if (isInside) result.inside += 1;
-  else result.missed.push(drink.id);
-  for (const spoil of spoils) {
-    result.spoiled += 1;
-    if (contains(spoil.point)) result.admitted.push(`${drink.id}: ${spoil.id}`);
-    else result.outside += 1;
-  }
-}
-
-function emptySeparation(family: string): Separation {
-  return { family, inside: 0, balanced: 0, outside: 0, spoiled: 0, missed: [], admitted: [] };
+      const spoils = spoilsOf(spec, pantry).map((spoil) => ({
+        id: `${drink}: ${spoil.id}`,
+        point: spoil.point,
+      }));
+      return { drink, isInside: contains(point), spoils, admitted: spoils.filter((s) => contains(s.point)) };
+    });
+    const missed = judged.flatMap(({ drink, isInside }) => (isInside ? [] : [drink]));
+    const admitted = judged.flatMap((of) => of.admitted.map((spoil) => spoil.id));
+    const balanced = drinks.length;
+    const spoiled = judged.flatMap(({ spoils }) => spoils).length;
+    const [inside, outside] = [balanced - missed.length, spoiled - admitted.length];
+    return [{ family, inside, balanced, outside, spoiled, missed, admitted }];
+  });
 }

@@ -1,7 +1,7 @@
 import type { LikelyFamily, Misfit, NearClassic } from "./kin.ts";
-import type { PartId } from "./portrait.ts";
 
-const PARTS: Record<PartId, string> = {
+/** What an ingredient is to a drink's kind: its role, split where the split makes another kind of drink. */
+const PARTS = {
   spirit: "spirit",
   liqueur: "liqueur",
   "dry-aromatised": "dry aromatised or fortified wine",
@@ -20,6 +20,9 @@ const PARTS: Record<PartId, string> = {
   water: "water or soda",
   other: "other things",
 };
+export type PartId = keyof typeof PARTS;
+/** The parts, in the order in which they are listed. */
+export const PART_IDS = Object.keys(PARTS) as PartId[];
 
 /** "72 %"; never "0 %" nor "100 %" of what is only likely. */
 function percent(p: number): string {

@@ -42,9 +42,8 @@ export function alikePairs(drinks: readonly MenuDrink[]): AlikePair[] {
       const step = subtract3(toScaled(one.point), toScaled(other.point));
       const gap = Math.sqrt(Math.max(0, dot(step, solvePositiveDefinite(joint, step))));
       if (gap > reach()) return [];
-      return [
-        { a, b, distance: scaledDistance(one.point, other.point), gap, sharedPour: sharedPour(one, other) },
-      ];
+      const distance = scaledDistance(one.point, other.point);
+      return [{ a, b, distance, gap, sharedPour: sharedPour(one, other) }];
     }),
   );
   return pairs.sort((p, q) => p.gap - q.gap || p.a - q.a || p.b - q.b);

@@ -1,4 +1,4 @@
-import { AXIS_INDICES, fromScaled, perAxis, scaledDistance, toScaled } from "../axes.ts";
+import { AXIS_INDICES, type AxisIndex, fromScaled, perAxis, scaledDistance, toScaled } from "../axes.ts";
 import { addScaled3 } from "../linalg.ts";
 import type { CompiledTarget } from "../targets/compile-target.ts";
 import { PHYSICAL_RANGE } from "../targets/physical-range.ts";
@@ -32,9 +32,10 @@ const FINEST = 0.02;
 /** A corner smaller than two steps of each axis is no want of a menu. */
 const LEAST_RADIUS = 2;
 const MOST_CORNERS = 3;
-const NEIGHBOURS = [-1, 0, 1].flatMap((x) =>
-  [-1, 0, 1].flatMap((y) => [-1, 0, 1].map((z): Vec3 => [x, y, z])),
-);
+/** Every point that has one of the values on each axis. */
+const grid = (along: (k: AxisIndex) => readonly number[]) =>
+  along(0).flatMap((x) => along(1).flatMap((y) => along(2).map((z): Vec3 => [x, y, z])));
+const NEIGHBOURS = grid(() => [-1, 0, 1]);
 
 /**
  * The largest balls, one after another, whose middle lies in some range and that hold no drink of the menu: the best
@@ -73,9 +74,9 @@ function latticeOver(ranges: readonly MenuRange[]): Vec3[] {
   const ends = ranges.map(({ boundingBox: [low, high] }) => [toScaled(low), toScaled(high)] as const);
   const steps = perAxis((k) => Math.min(...ends.map(([low]) => Math.floor(low[k] / LATTICE))));
   const last = perAxis((k) => Math.max(...ends.map(([, high]) => Math.ceil(high[k] / LATTICE))));
-  const along = (k: 0 | 1 | 2) =>
+  const along = (k: AxisIndex) =>
     Array.from({ length: last[k] - steps[k] + 1 }, (_, i) => (steps[k] + i) * LATTICE);
-  return along(0).flatMap((x) => along(1).flatMap((y) => along(2).map((z) => fromScaled([x, y, z]))));
+  return grid(along).map(fromScaled);
 }
 
 /** Climb to more room by steps to the 26 neighbours, each stay halving the step. */

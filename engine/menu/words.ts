@@ -67,7 +67,8 @@ export function spreadText({ low, high, nearestMean }: MenuReport["spread"]): st
 /** What a step is. */
 export const STEP_TEXT = `A step is ${joinWords(
   AXIS_INDICES.map((k) => `${AXES[k].scale} ${AXES[k].unit} ${NAMES[k]}`),
-).replace(" and ", " or ")}.`;
+  "or",
+)}.`;
 
 /** Up to this, % vol, a drink counts as without; where the line lies is a matter of local law. */
 const WITHOUT_ALCOHOL_ABV = 0.5;

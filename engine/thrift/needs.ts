@@ -14,13 +14,17 @@ export interface Need {
   pieces: { usual: number; poor: number | null } | null;
 }
 
-const BOTTLED: ReadonlySet<Role> = new Set<Role>(["spirit", "liqueur", "fortified-wine", "wine", "bitters"]);
+/** What is bought by the bottle. */
+export const BOTTLED: ReadonlySet<Role> = new Set(["spirit", "liqueur", "fortified-wine", "wine", "bitters"]);
+
+/** Size of a bottle bought, mL, unless another is said. */
+export const BOTTLE_ML = 700;
 
 /** `poor` is enough in this share of all boxes. Fruit of one box is alike, so its yields err together. */
 const ENOUGH = 0.9;
 
 /** A count that floating point puts just above a whole number is that number. */
-const wholeUp = (x: number) => Math.ceil(x - 1e-9);
+export const wholeUp = (x: number) => Math.ceil(x - 1e-9);
 
 /**
  * What `rounds` more glasses like this one need, from the pantry's yields and their spread.
@@ -31,7 +35,7 @@ export function needsOf(
   glass: Pick<Placement, "lines">,
   rounds: number,
   pantry: Pantry,
-  bottleMl = 700,
+  bottleMl = BOTTLE_ML,
 ): Need[] {
   if (!(Number.isInteger(rounds) && rounds >= 1 && rounds <= MOST.rounds))
     fail(

@@ -3,6 +3,7 @@ import { lineAtVolume } from "../amounts/line.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
 import { toPoint, toVec } from "../axes.ts";
 import { fail } from "../errors.ts";
+import { subtract3 } from "../linalg.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { lineVolume, prepareSpec } from "../place/prepare-spec.ts";
 import type { DilutionChoice, Pantry, Placement, Point, PourLadder, Spec } from "../types.ts";
@@ -47,14 +48,13 @@ export function smallPour(
     if (rung === 0) heavy.push({ ingredient: ingredient.id, name: ingredient.name, askedMl, pouredMl });
     return lineAtVolume(line, pouredMl, ladder, ingredient, settings);
   });
-  const { dilution, ...rest } = spec;
-  const scaled = { ...rest, ...(dilution && { dilution: dilutionOf(dilution, share) }) };
+  const scaled = { ...spec, dilution: spec.dilution && dilutionOf(spec.dilution, share) };
   const small: Spec = { ...scaled, lines };
   const asked = spec.lines.map((line) => ({ ...line, amount: share * line.amount }));
-  const [placement, exact] = [small, { ...scaled, lines: asked }].map((s) => place(s, pantry, options));
-  const [to, from] = [toVec(placement!.point), toVec(exact!.point)];
-  const drift = toPoint([to[0] - from[0], to[1] - from[1], to[2] - from[2]]);
-  return { spec: small, placement: placement!, exact: exact!, drift, heavy };
+  const placement = place(small, pantry, options);
+  const exact = place({ ...scaled, lines: asked }, pantry, options);
+  const drift = toPoint(subtract3(toVec(placement.point), toVec(exact.point)));
+  return { spec: small, placement, exact, drift, heavy };
 }
 
 function dilutionOf(choice: DilutionChoice, share: number): DilutionChoice {

@@ -2,6 +2,7 @@ import { isOnLadder } from "../amounts/ladder.ts";
 import { fail, under } from "../errors.ts";
 import type { PlaceOptions } from "../place/place.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
+import { SAME_POUR_ML } from "../tolerances.ts";
 import type { Pantry, PourLadder, Role, Spec } from "../types.ts";
 
 /** One pour of a split build. */
@@ -22,8 +23,8 @@ export interface SplitBuild {
   variants: { name: string; rest: SplitPour[] }[];
 }
 
-/** Curdling, foam and fizz: these go into each glass alone, as in a batch. */
-const ALONE: ReadonlySet<Role> = new Set<Role>(["egg", "dairy"]);
+/** Curdling, foam and fizz: these go into each glass alone, of a batch too. */
+export const ALONE: ReadonlySet<Role> = new Set<Role>(["egg", "dairy"]);
 
 /**
  * What variants have in common is poured once for all: of each ingredient that every one mixes with ice, the least
@@ -57,14 +58,11 @@ export function splitBuild(
       name: specs[n]!.name,
       rest: [...all].flatMap(([id, ml]) => {
         const left = ml - (shared.get(id) ?? 0);
-        return left > SAME_ML ? [pour(id, left)] : [];
+        return left > SAME_POUR_ML ? [pour(id, left)] : [];
       }),
     })),
   };
 }
-
-/** What floating point leaves of two equal pours. */
-const SAME_ML = 1e-6;
 
 /** What a spec pours of each ingredient, mL: in all, and mixed with ice. */
 function poursOf(spec: Spec, pantry: Pantry, options: PlaceOptions) {
