@@ -4,8 +4,8 @@ import { suggestedAdditions } from "../explore/additions.ts";
 import { checkRequest, shareTime } from "../explore/asking.ts";
 import { chanceInside, solveWithChance } from "../explore/chance.ts";
 import { keepMeasuredRatio, type PlacedSpec, pointOf } from "../explore/changed-spec.ts";
-import { keeping, keepsOf } from "../explore/keeps.ts";
-import { loosenedIn, solveKeeping } from "../explore/solve-keeping.ts";
+import { idsOf, keeping, keepsOf } from "../explore/keeps.ts";
+import { solveKeeping } from "../explore/solve-keeping.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import type { KeepId, Membership, Point, Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
@@ -159,7 +159,7 @@ function least(request: SolveRequest, target: CompiledTarget, { vector }: Placed
     const { chance } = chanceInside(request, request.spec, target);
     return { proposals, status, text: insideText(vector, chance, name) };
   }
-  const isUnsure = loosenedIn(kept).includes("holds");
+  const isUnsure = idsOf(kept.keeps, "loosened").includes("holds");
   return {
     ...firstOf(proposals, target, vector),
     proposals,
@@ -180,8 +180,8 @@ const GIVING_WAY: ReadonlySet<KeepId> = new Set(["base", "size", "own-kind"]);
 function leanTries(intent: LeanIntent, request: SolveRequest) {
   const { additions = [], spec, pantry } = request;
   const byStrength = intent.leans.some(({ lean }) => LEANS[lean].axis === "abv");
-  const strict = keepsOf(request).flatMap(({ id, state }) =>
-    state === "kept" && id !== "holds" && !(byStrength && id === "base") ? [id] : [],
+  const strict = idsOf(keepsOf(request), "kept").filter(
+    (id) => id !== "holds" && !(byStrength && id === "base"),
   );
   const atHand = suggestedAdditions(spec, pantry).filter((id) => !additions.includes(id));
   const water = atHand.filter((id) => pantry.get(id)?.role === "lengthener");

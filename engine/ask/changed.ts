@@ -2,7 +2,7 @@ import { formatAmount } from "../amounts/format-amount.ts";
 import { measuredLine } from "../amounts/line.ts";
 import { fromVolumeMl, toVolumeMl } from "../amounts/units.ts";
 import { fail } from "../errors.ts";
-import { keepMeasuredRatio, pouredMl, swapIngredient } from "../explore/changed-spec.ts";
+import { keepMeasuredRatio, pouredMl, swapIngredient, timesAll } from "../explore/changed-spec.ts";
 import type { PouringContext } from "../solve/poured-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import type { Ingredient, Spec, SpecLine } from "../types.ts";
@@ -47,7 +47,7 @@ export function specWith(request: SolveRequest, id: string, ml: number, measured
 export function changedBy(change: WhatIfChange, request: SolveRequest, pointer: string): Spec {
   const { spec } = request;
   if ("method" in change) return { ...spec, method: change.method };
-  if ("scale" in change) return scaled(spec, change.scale, `${pointer}/scale`);
+  if ("scale" in change) return timesAll(spec, factorOf(change.scale, `${pointer}/scale`));
   const ingredient = known(request, change.ingredient, `${pointer}/ingredient`);
   const held = spec.lines.some((line) => line.ingredient === change.ingredient);
   if ("swapFor" in change) {
@@ -77,20 +77,15 @@ function amountAfter(
   { unitSettings: settings }: SolveRequest,
   pointer: string,
 ): number {
-  if ("times" in change) {
-    if (!(change.times > 0))
-      fail(`${pointer}/times`, `${change.times} is not above 0`, "give a number such as 2");
-    return presentMl * change.times;
-  }
+  if ("times" in change) return presentMl * factorOf(change.times, `${pointer}/times`);
   const said = "to" in change ? change.to : change.by;
   const size = toVolumeMl(Math.abs(said.amount), said.unit, { settings, ingredient, pointer }).ml;
   return Math.sign(said.amount) * size + ("to" in change ? 0 : presentMl);
 }
 
-function scaled(spec: Spec, factor: number, pointer: string): Spec {
-  if (!(factor > 0 && Number.isFinite(factor)))
-    fail(pointer, `${factor} is not above 0`, "give a number such as 2");
-  return { ...spec, lines: spec.lines.map((line) => ({ ...line, amount: line.amount * factor })) };
+function factorOf(factor: number, pointer: string): number {
+  if (factor > 0 && Number.isFinite(factor)) return factor;
+  return fail(pointer, `${factor} is not above 0`, "give a number such as 2");
 }
 
 function notInDrink({ name }: Ingredient, pointer: string): never {

@@ -125,10 +125,8 @@ function pourAt(a: string, b: string, request: SolveRequest) {
   const held = (spec: Spec, id: string) => withAmountOf({ ...request, spec }, id, pouredMl(request, id) || 1);
   const spec = held(held(request.spec, a), b);
   const { model, volumesMl } = prepareSpec(spec, request.pantry, request);
-  const [i, k] = [a, b].map((id) => spec.lines.findIndex((line) => line.ingredient === id)) as [
-    number,
-    number,
-  ];
+  const lineOf = (id: string) => spec.lines.findIndex((line) => line.ingredient === id);
+  const [i, k] = [lineOf(a), lineOf(b)];
   return (aMl: number, bMl: number) => model.finish(volumesMl.with(i, aMl).with(k, bMl));
 }
 

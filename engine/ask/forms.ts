@@ -4,14 +4,6 @@ import { shortName } from "../wording.ts";
 import type { Trouble } from "./clause.ts";
 import type { Finder } from "./find-ingredient.ts";
 
-/** What stands in a form: the drink's own where it holds one of the kind. */
-interface Cast {
-  sour: string;
-  sweet: string;
-  spirit: string;
-  other: string;
-}
-
 /** The forms a question may have, each with every other word a person may know it by. */
 const FORMS: readonly ((cast: Cast) => string)[] = [
   ({ sour }) => `how much ${sour} for sour range`,
@@ -52,7 +44,10 @@ function spokenName(ingredient: Ingredient, find: Finder): string {
   return "id" in found && found.id === ingredient.id ? short : plainName(ingredient);
 }
 
-function castOf(find: Finder): Cast {
+type Cast = ReturnType<typeof castOf>;
+
+/** What stands in a form: the drink's own where it holds one of the kind. */
+function castOf(find: Finder) {
   const of = (roles: readonly Role[], fallback: string) => {
     const one = find.own.find((i) => roles.includes(i.role));
     return one ? spokenName(one, find) : fallback;
@@ -83,36 +78,34 @@ const wordsOf = (text: string) =>
 function likest(said: string, find: Finder): string[] {
   const words = wordsOf(said);
   const runs = trigrams(said);
-  const scored = allForms(find).map((form, i) => {
+  const scored = allForms(find).map((form) => {
     const own = wordsOf(form.toLowerCase());
     const common = [...own].filter((w) => words.has(w)).length;
-    return {
-      form,
-      i,
-      score: (2 * common) / (own.size + words.size || 1) + trigramLikeness(runs, trigrams(form)),
-    };
+    const shared = (2 * common) / (own.size + words.size || 1);
+    return { form, score: shared + trigramLikeness(runs, trigrams(form)) };
   });
-  return scored.sort((a, b) => b.score - a.score || a.i - b.i).map(({ form }) => form);
+  return scored.sort((a, b) => b.score - a.score).map(({ form }) => form);
 }
 
 /** The question again with what was unclear made plain: one for each thing it could mean. */
 function again(said: string, trouble: Trouble, find: Finder): string[] {
-  if ((trouble.code === "which" || trouble.code === "unknown") && trouble.said !== "") {
-    return trouble.ids.flatMap((id) => {
-      const ingredient = find.pantry.get(id);
-      return ingredient && said.includes(trouble.said)
-        ? [said.replace(trouble.said, spokenName(ingredient, find))]
-        : [];
-    });
+  const withOwn = (before: string) => find.own.map((own) => `${before} ${spokenName(own, find)}`);
+  switch (trouble.code) {
+    case "which":
+    case "unknown": {
+      if (trouble.said === "" || !said.includes(trouble.said)) return [];
+      const meant = trouble.ids.flatMap((id) => find.pantry.get(id) ?? []);
+      return meant.map((ingredient) => said.replace(trouble.said, spokenName(ingredient, find)));
+    }
+    case "several":
+      return trouble.parts;
+    case "of-what":
+      return withOwn(said.replace(/ of$/, ""));
+    case "instead-of-what":
+      return withOwn(`${said} of`);
+    default:
+      return [];
   }
-  if (trouble.code === "several") return trouble.parts;
-  if (trouble.code === "of-what") {
-    return find.own.map((ingredient) => `${said.replace(/ of$/, "")} ${spokenName(ingredient, find)}`);
-  }
-  if (trouble.code === "instead-of-what") {
-    return find.own.map((ingredient) => `${said} of ${spokenName(ingredient, find)}`);
-  }
-  return [];
 }
 
 /**

@@ -200,34 +200,20 @@ export const ASK_RULES: readonly ClauseRule[] = [
 const LEAD =
   /^(?:(?:please|ok|okay|so|hey|well|now|then|also|and|but|plus|maybe|perhaps) )*(?:what (?:if|happens (?:if|when|to it if)|would happen if|about (?:if )?)|how about(?: if)?|suppose|supposing|say|imagine|if|try|let's|let us|can|could|should|shall|would it help (?:if|to)|does it help (?:if|to)|what does it do (?:if|to)|(?:where|how) (?:does it|would it|do i|will it) (?:go|end up|land|taste|be|sit|look)(?: if| when)?|show me(?: it)?|i(?:'d| would) like to|i(?:'ll| will)|i want to|want to|i'm thinking of|thinking of|and if)? ?(?:(?:i|we|you|one|they|it had|it has|there (?:was|were|is)) )?(?:(?:were to|was to|to|just|try to|tried to|try|now|then|could|can|would) )*/;
 
-/** Verbs as rules have them. */
-const VERB_FORMS: readonly (readonly [RegExp, string])[] = [
-  [/^(?:swapped|swapping|swaps)\b/, "swap"],
-  [/^(?:replaced|replacing)\b/, "replace"],
-  [/^(?:changed|changing)\b/, "change"],
-  [/^(?:switched|switching)\b/, "switch"],
-  [/^(?:substituted|substituting)\b/, "substitute"],
-  [/^(?:used|using)\b/, "use"],
-  [/^(?:added|adding)\b/, "add"],
-  [/^(?:took|taking)\b/, "take"],
-  [/^(?:left|leaving)\b/, "leave"],
-  [/^(?:dropped|dropping)\b/, "drop"],
-  [/^(?:skipped|skipping)\b/, "skip"],
-  [/^(?:removed|removing)\b/, "remove"],
-  [/^(?:cutting)\b/, "cut"],
-  [/^(?:omitted|omitting)\b/, "omit"],
-  [/^(?:doubled|doubling)\b/, "double"],
-  [/^(?:halved|halving)\b/, "halve"],
-  [/^(?:thinned|thinning)\b/, "thin"],
-  [/^(?:made|making)\b/, "make"],
-  [/^(?:brought|bringing)\b/, "bring"],
-  [/^(?:poured|pouring)\b/, "pour"],
-  [/^(?:raised|raising)\b/, "raise"],
-  [/^(?:lowered|lowering)\b/, "lower"],
-  [/^(?:reduced|reducing)\b/, "reduce"],
-  [/^(?:diluted|diluting)\b/, "dilute"],
-  [/^(?:went|going) with\b/, "go with"],
-];
+/** Verbs as rules have them, each before its other forms. */
+const VERB_FORMS = `
+  swap swapped swapping swaps; replace replaced replacing; change changed changing; switch switched switching;
+  substitute substituted substituting; use used using; add added adding; take took taking; leave left leaving;
+  drop dropped dropping; skip skipped skipping; remove removed removing; cut cutting; omit omitted omitting;
+  double doubled doubling; halve halved halving; thin thinned thinning; make made making; bring brought bringing;
+  pour poured pouring; raise raised raising; lower lowered lowering; reduce reduced reducing; dilute diluted diluting`;
+
+const PLAIN_VERBS: ReadonlyMap<string, string> = new Map(
+  VERB_FORMS.split(";").flatMap((forms) => {
+    const [plain = "", ...others] = forms.trim().split(/\s+/);
+    return others.map((form) => [form, plain] as const);
+  }),
+);
 
 /** Said after a change and no part of it. */
 const TAIL =
@@ -267,7 +253,8 @@ function readBare(said: string, find: Finder): Clause | null {
   if (asked && "intent" in asked) return asked;
   let bare = said.replace(LEAD, "").replace(TAIL, "");
   bare = bare.replace(/^(?:it|this|the drink) (?=(?:without|with|over|on) )/, "");
-  for (const [form, verb] of VERB_FORMS) bare = bare.replace(form, verb);
+  bare = bare.replace(/^(?:went|going) with\b/, "go with");
+  bare = bare.replace(/^\w+/, (verb) => PLAIN_VERBS.get(verb) ?? verb);
   const change = firstThat(CHANGE_RULES, bare, find);
   if (change && "intent" in change) return change;
   const again = bare !== said ? firstThat(ASK_RULES, bare, find) : null;

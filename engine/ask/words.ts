@@ -2,6 +2,7 @@ import { formatAmount, formatDelta, formatQuantity } from "../amounts/format-amo
 import { AXES, AXIS_INDEX, AXIS_INDICES, showOnAxis, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import type { PlacedSpec } from "../explore/changed-spec.ts";
+import { firstOfEach } from "../explore/first-of-each.ts";
 import { HOLDS_CHANCE } from "../explore/keeps.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import type { FaceViolation, Membership, Pantry, Proposal, Vec3 } from "../types.ts";
@@ -16,14 +17,12 @@ import type { Intent, Keep, LeanIntent, SaidAmount, WhatIfChange } from "./inten
  */
 
 const quoted = (said: string) => `“${said}”`;
-const orList = (names: readonly string[]) =>
-  names.length < 2 ? (names[0] ?? "") : `${names.slice(0, -1).join(", ")} or ${names.at(-1)}`;
 
 /** Why a question was not read. */
 export function troubleText(trouble: Trouble, pantry: Pantry): string {
   const name = (id: string) => pantry.get(id)?.name ?? id;
   const sentences: Sentences<Trouble> = {
-    which: ({ said, ids }) => `${quoted(said)} could be ${orList(ids.map(name))}: say which`,
+    which: ({ said, ids }) => `${quoted(said)} could be ${joinWords(ids.map(name), "or")}: say which`,
     unknown: ({ said, ids }) =>
       said === ""
         ? "The question names no ingredient"
@@ -125,7 +124,7 @@ function gapText({ measure, by, side }: Gap): string {
 
 /** What is out with a dose: for each measure the largest gap, without those nobody would notice. */
 function toldOut({ out, ml }: DoseRung, strip: DoseStrip): Gap[] {
-  const largest = out.filter((v, i) => out.findIndex((w) => w.measure === v.measure) === i);
+  const largest = firstOfEach(out, ({ measure }) => measure);
   const told = largest.filter(
     (v) => v.by >= SMALL_GAP * MEASURES[v.measure].scale && !isIn(strip, v.measure, ml),
   );

@@ -6,16 +6,14 @@ import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts
 /** Solvers refuse a budget of nothing; this is out of time for any of them. */
 const NO_TIME_MS = 1e-3;
 
-/**
- * The spec and the target read, or an error that names fields from the request's root as the solver
- * does. For answers that look at either before they solve; the rest of a request is the solver's to check.
- */
-export function checkRequest({ spec, target, pantry, unitSettings }: SolveRequest): {
-  prepared: PreparedSpec;
-  target: CompiledTarget;
-} {
-  const prepared = under("/spec", () => prepareSpec(spec, pantry, { unitSettings }));
-  return { prepared, target: compileTarget(target, "/target") };
+/** The request's spec read, or an error that names fields from the request's root as the solver does. */
+export function preparedSpec(request: SolveRequest): PreparedSpec {
+  return under("/spec", () => prepareSpec(request.spec, request.pantry, request));
+}
+
+/** The spec and the target. For answers that look at either before they solve; the rest is the solver's to check. */
+export function checkRequest(request: SolveRequest): { prepared: PreparedSpec; target: CompiledTarget } {
+  return { prepared: preparedSpec(request), target: compileTarget(request.target, "/target") };
 }
 
 /** A time budget shared by several solves. */

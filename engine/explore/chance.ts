@@ -2,30 +2,26 @@ import { toVec } from "../axes.ts";
 import { chanceAtLeast } from "../doubt/chance-at-least.ts";
 import { probabilityInside } from "../doubt/probability-inside.ts";
 import { fail } from "../errors.ts";
-import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
+import { doubtedPoint } from "../place/doubted-point.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import type { Placement, Spec } from "../types.ts";
 import { checkRequest, shareTime } from "./asking.ts";
+import type { Reading } from "./changed-spec.ts";
 import { HoldMargin } from "./hold-margin.ts";
 import { PouredDoubts } from "./poured-doubts.ts";
 
+type Placed = Pick<Placement, "point" | "covariance">;
+
 /** Chance that the real drink is inside, from the doubts of the spec's parts, with its point and doubts. */
-export function chanceInside(
-  request: Pick<SolveRequest, "pantry" | "unitSettings">,
-  spec: Spec,
-  target: CompiledTarget,
-): { chance: number; placed: DoubtedPoint } {
-  const placed = doubtedPoint(spec, request.pantry, { unitSettings: request.unitSettings });
+export function chanceInside(request: Reading, spec: Spec, target: CompiledTarget) {
+  const placed = doubtedPoint(spec, request.pantry, request);
   return { chance: chanceOf(placed, target), placed };
 }
 
 /** Chance that a placed drink is really inside. */
-export function chanceOf(
-  { point, covariance }: Pick<Placement, "point" | "covariance">,
-  target: CompiledTarget,
-): number {
+export function chanceOf({ point, covariance }: Placed, target: CompiledTarget): number {
   return probabilityInside(target, toVec(point), covariance);
 }
 

@@ -8,8 +8,13 @@ import type { SolveRequest } from "../solve/request.ts";
 import type { Spec, SpecLine } from "../types.ts";
 
 /** What amounts are read with. */
-type Reading = Pick<SolveRequest, "pantry" | "unitSettings">;
+export type Reading = Pick<SolveRequest, "pantry" | "unitSettings">;
 type Measured = Reading & Pick<SolveRequest, "spec">;
+
+/** Every amount of a spec so many times. */
+export function timesAll(spec: Spec, factor: number): Spec {
+  return { ...spec, lines: spec.lines.map((line) => ({ ...line, amount: line.amount * factor })) };
+}
 
 /** Volume of one line of a request's spec, mL. Throws EngineError for an amount that cannot be read. */
 function lineMl(request: Reading, line: SpecLine): number {

@@ -8,7 +8,8 @@ import type { CompiledTarget } from "../targets/compile-target.ts";
 import type { MeasureId, Proposal } from "../types.ts";
 import { checkRequest } from "./asking.ts";
 import { chanceInside, solveWithChance, withChance } from "./chance.ts";
-import { frontier } from "./frontier.ts";
+import { firstOfEach } from "./first-of-each.ts";
+import { frontier, movesKey } from "./frontier.ts";
 import { HOLDS_CHANCE, type Keep } from "./keeps.ts";
 import { type RepairReport, repair } from "./repair.ts";
 import { shrinkTarget } from "./shrink-target.ts";
@@ -80,12 +81,12 @@ export function explore(given: SolveRequest): Exploration {
       centreDistance: target.centreDistance(toVec(proposal.after)),
     };
   };
-  const told = distinct(rivalsOf(kept, target, remaining)).map(tell);
+  const told = firstOfEach(rivalsOf(kept, target, remaining), ({ id }) => id).map(tell);
   const isInside = solved.status === "already_inside";
   const rivals = frontier(isInside ? told.filter((p) => isWorthPouring(p, now.chance)) : told);
   const edge = isInside ? null : edgeOf(kept, rivals[0], remaining);
   const wanted = Math.min(given.count ?? MOST_CARDS, MOST_CARDS);
-  const proposals = differentInKind(rivals, edge && wanted > 1 ? wanted - 1 : wanted);
+  const proposals = firstOfEach(rivals, kindOf).slice(0, edge && wanted > 1 ? wanted - 1 : wanted);
   if (edge && wanted > 1) proposals.push({ ...tell(edge), bestAt: [] });
 
   const pouredChance = Math.max(0, ...proposals.map((p) => p.probabilityInside ?? 0));
@@ -148,23 +149,10 @@ function edgeOf(
   return !first || byLeastChange(edge, first) < 0 ? edge : null;
 }
 
-/** The first proposals that each touch another set of ingredients. */
-function differentInKind(proposals: readonly Proposal[], most: number): Proposal[] {
-  const kinds = new Set<string>();
-  const kindOf = ({ moves }: Proposal) =>
-    moves
-      .map((move) => move.ingredient)
-      .sort()
-      .join("|");
-  return proposals.filter((p) => !kinds.has(kindOf(p)) && kinds.add(kindOf(p))).slice(0, most);
-}
+/** What tells kinds of change apart: the set of ingredients touched. */
+const kindOf = (proposal: Proposal) => movesKey(proposal, ({ ingredient }) => ingredient);
 
 function pricesCover(request: SolveRequest): boolean {
   const ids = [...request.spec.lines.map((line) => line.ingredient), ...(request.additions ?? [])];
   return ids.every((id) => request.prices?.has(id));
-}
-
-function distinct(proposals: readonly Proposal[]): Proposal[] {
-  const seen = new Set<string>();
-  return proposals.filter((proposal) => !seen.has(proposal.id) && seen.add(proposal.id));
 }

@@ -1,5 +1,5 @@
 import { TRADE_OFFS } from "../solve/trade-offs.ts";
-import type { Proposal } from "../types.ts";
+import type { Move, Proposal } from "../types.ts";
 
 /**
  * The non-dominated proposals: nothing kept is beaten on every trade-off at once. Proposals that are
@@ -17,7 +17,7 @@ export function frontier(proposals: readonly Proposal[]): Proposal[] {
   }
   const kept: Proposal[] = [];
   for (const candidate of alive) {
-    if (!kept.some((other) => sameSpirit(other, candidate) && !offersMore(candidate, other))) {
+    if (!kept.some((other) => spirit(other) === spirit(candidate) && !offersMore(candidate, other))) {
       kept.push(candidate);
     }
   }
@@ -37,13 +37,10 @@ function dominates(a: Proposal, b: Proposal, grains: 0 | 1): boolean {
   return better;
 }
 
-const spirit = (p: Proposal) =>
-  p.moves
-    .map((m) => `${m.kind}:${m.ingredient}:${Math.sign(m.deltaMl)}`)
-    .sort()
-    .join("|");
+/** What a proposal moves, each move as `of` tells it, in an order of its own. */
+export const movesKey = ({ moves }: Proposal, of: (move: Move) => string) => moves.map(of).sort().join("|");
 
-const sameSpirit = (a: Proposal, b: Proposal) => spirit(a) === spirit(b);
+const spirit = (p: Proposal) => movesKey(p, (m) => `${m.kind}:${m.ingredient}:${Math.sign(m.deltaMl)}`);
 
 /** A second proposal of the same spirit earns its place only by a real step to the middle or in chance. */
 function offersMore(candidate: Proposal, than: Proposal): boolean {

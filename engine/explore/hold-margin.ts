@@ -38,6 +38,14 @@ interface Part {
   sd: Vec3;
 }
 
+/** A face of the region, or a plane that touches it. */
+interface Face {
+  /** n·p on it. */
+  offset: number;
+  /** How far the region reaches from it, along its normal, to the other end. */
+  width: number;
+}
+
 /** A line whose pour is in doubt. */
 interface PourDoubt {
   /** Sugar, acid and ethanol per mL. */
@@ -73,11 +81,10 @@ export class HoldMargin {
   private readonly doubts: PouredDoubts;
   private readonly target: CompiledTarget;
   private readonly quantile: number;
-  private readonly slab: SlabMargin;
+  private readonly slab: (width: number) => number;
   private readonly parts: readonly Part[];
-  /** What is poured over the ice, and its ethanol. */
-  private readonly mixPour: Affine;
-  private readonly mixEthanol: Affine;
+  /** Knows what is poured over the ice, and its ethanol. */
+  private readonly mix: Pick<VolumeEnclosure, "mixPour" | "mixEthanol">;
   /** Least standard uncertainty of the ratio of ice water, whatever is poured. */
   private readonly leastWaterSd: number;
   private readonly mostRatio: number;
@@ -85,17 +92,15 @@ export class HoldMargin {
   private readonly ofTotal: Vec3;
   private readonly ofAll: LeastDoubt;
   private last: { box: PourBox; doubt: LeastDoubt } | null = null;
-  private readonly faces = new WeakMap<Vec3, { offset: number; width: number; forAll: number }>();
+  private readonly faces = new WeakMap<Vec3, Face & { forAll: number }>();
 
   constructor(request: SolveRequest, doubts: PouredDoubts, target: CompiledTarget, chance: number) {
     this.doubts = doubts;
     this.target = target;
     this.quantile = normalQuantile(chance);
-    this.slab = new SlabMargin(chance, this.quantile);
+    this.slab = slabMargin(chance, this.quantile);
     this.parts = partsOf(doubts);
-    const { mixPour, mixEthanol } = new VolumeEnclosure(doubts.model);
-    this.mixPour = mixPour;
-    this.mixEthanol = mixEthanol;
+    this.mix = new VolumeEnclosure(doubts.model);
     this.leastWaterSd = leastWaterSd(request, doubts.model);
     this.mostRatio = mostRatio(doubts.model);
     const [least] = target.boundingBox;
@@ -115,11 +120,11 @@ export class HoldMargin {
     return box === undefined ? face.forAll : this.marginOf(normal, face, this.leastDoubt(box));
   }
 
-  private marginOf(normal: Vec3, { offset, width }: { offset: number; width: number }, doubt: LeastDoubt) {
+  private marginOf(normal: Vec3, { offset, width }: Face, doubt: LeastDoubt): number {
     /** For drinks at most `slack` inside the face. */
     const margin = (slack: number) => {
       const sigma = SAFETY * Math.sqrt(this.variance(normal, [offset - slack, offset], doubt));
-      return sigma > 0 ? sigma * this.slab.margin(width / sigma) : 0;
+      return sigma > 0 ? sigma * this.slab(width / sigma) : 0;
     };
     // A drink less far inside than the second figure has the doubt that the second figure asks for.
     return margin(margin(0));
@@ -144,8 +149,8 @@ export class HoldMargin {
     return sum;
   }
 
-  /** How far the region reaches along a normal, from end to end, and the margin for all pours. */
-  private faceOf(normal: Vec3): { offset: number; width: number; forAll: number } {
+  /** The face with a normal, and the margin for all pours. */
+  private faceOf(normal: Vec3): Face & { forAll: number } {
     const known = this.faces.get(normal);
     if (known) return known;
     const offset = this.reach(normal, normal);
@@ -184,24 +189,25 @@ export class HoldMargin {
     const isPlain = dilution.heat === null && !stages.includes("top");
     const share = isPlain ? 1 / (1 + this.mostRatio) : 0;
     const water = (of: number) => ML_PER_G_WATER[0] * WATER_G_PER_ML * this.leastWaterSd * of;
-    if (box === undefined) return { spread: this.ofTotal, waterShare: water(share), pours: [] };
+    const ofAll = { spread: this.ofTotal, waterShare: water(share), pours: [] };
+    if (box === undefined) return ofAll;
     const high = Array.from(box.high);
-    if (!isDrink(high)) return { spread: this.ofTotal, waterShare: water(share), pours: [] };
+    if (!isDrink(high)) return ofAll;
     // Every mL poured adds to the drink, so none of the box is larger than its top corner.
     const mostMl = this.doubts.model.finish(high).finishedVolumeMl;
     const spread = perAxis((k) => {
       const squares = this.parts.map(({ poured, sd }) => (sd[k] * poured.at(box.low)) ** 2);
       return Math.max(this.ofTotal[k], Math.sqrt(squares.reduce((sum, x) => sum + x, 0)) / mostMl);
     });
-    const waterShare = water(Math.max(share, this.mixPour.at(box.low) / mostMl));
+    const waterShare = water(Math.max(share, this.mix.mixPour.at(box.low) / mostMl));
     return { spread, waterShare, pours: this.poursIn(box, mostMl) };
   }
 
   /** Least doubt of each line's pour in a box, and what a mL more of it does to the drink's volume. */
   private poursIn(box: PourBox, mostMl: number): PourDoubt[] {
     const { stages, coeffs, dilution } = this.doubts.model;
-    const [mixLow, mixHigh] = this.mixPour.range(box);
-    const [ethanolLow, ethanolHigh] = this.mixEthanol.range(box);
+    const [mixLow, mixHigh] = this.mix.mixPour.range(box);
+    const [ethanolLow, ethanolHigh] = this.mix.mixEthanol.range(box);
     const strength = [
       mixHigh > 0 ? ethanolLow / mixHigh : 0,
       mixLow > 0 ? Math.min(1, ethanolHigh / mixLow) : 1,
@@ -233,40 +239,28 @@ export class HoldMargin {
  * them with a chance. It falls as they part; worked out once a width, at the next larger one of a list, so that it is
  * never overstated.
  */
-class SlabMargin {
-  private readonly chance: number;
-  private readonly quantile: number;
+function slabMargin(chance: number, quantile: number): (width: number) => number {
   /** Closer than this not even the middle has the chance. */
-  private readonly closest: number;
-  private readonly step: number;
+  const closest = 2 * normalQuantile((1 + chance) / 2);
+  const step = Math.sqrt(Math.max(0, quantile + APART - closest)) / WIDTHS;
   /** At closest + (k·step)²: closest together the margin falls like a square root. */
-  private readonly known: number[] = [];
-
-  constructor(chance: number, quantile: number) {
-    this.chance = chance;
-    this.quantile = quantile;
-    this.closest = 2 * normalQuantile((1 + chance) / 2);
-    this.step = Math.sqrt(Math.max(0, quantile + APART - this.closest)) / WIDTHS;
-  }
-
-  margin(width: number): number {
-    if (width < this.closest) return width;
-    const k = Math.ceil(Math.sqrt(width - this.closest) / this.step);
-    if (k >= WIDTHS) return this.quantile;
-    const known = this.known[k] ?? this.work(this.closest + (k * this.step) ** 2);
-    this.known[k] = known;
-    return known;
-  }
-
-  private work(width: number): number {
-    let [low, high] = [this.quantile, width / 2];
+  const known: number[] = [];
+  const work = (width: number) => {
+    let [low, high] = [quantile, width / 2];
     for (let n = 0; n < HALVINGS && low < high; n += 1) {
       const middle = (low + high) / 2;
-      if (normalCdf(middle) + normalCdf(width - middle) - 1 >= this.chance) high = middle;
+      if (normalCdf(middle) + normalCdf(width - middle) - 1 >= chance) high = middle;
       else low = middle;
     }
     return Math.min(low, high);
-  }
+  };
+  return (width) => {
+    if (width < closest) return width;
+    const k = Math.ceil(Math.sqrt(width - closest) / step);
+    if (k >= WIDTHS) return quantile;
+    known[k] ??= work(closest + (k * step) ** 2);
+    return known[k];
+  };
 }
 
 /** Ingredients with what they hold per mL and how doubtful it is, on each axis. */
@@ -274,19 +268,13 @@ function partsOf({ model }: PouredDoubts): Part[] {
   return [...new Set(model.ingredients)].map((ingredient): Part => {
     const doubts = compositionDoubts(ingredient);
     const poured = new Affine(Float64Array.from(model.ingredients, (other) => Number(other === ingredient)));
-    const sdOf = (
-      kind: CompositionDoubt["source"]["kind"],
-      change: (c: CompositionDoubt["change"]) => number,
-    ) => Math.hypot(...doubts.filter((d) => d.source.kind === kind).map((d) => change(d.change)));
+    const sdOf = (kind: CompositionDoubt["source"]["kind"], what: keyof CompositionDoubt["change"]) =>
+      Math.hypot(...doubts.filter((d) => d.source.kind === kind).map((d) => d.change[what]));
     const { sugarG, acidCitricEqG, ethanolMl } = coefficientsOf(ingredient);
     return {
       poured,
       content: [sugarG, acidCitricEqG, ethanolMl],
-      sd: [
-        sdOf("sugar", (c) => c.sugarG),
-        sdOf("acid", (c) => c.acidCitricEqG),
-        sdOf("abv", (c) => c.ethanolMl),
-      ],
+      sd: [sdOf("sugar", "sugarG"), sdOf("acid", "acidCitricEqG"), sdOf("abv", "ethanolMl")],
     };
   });
 }

@@ -1,11 +1,10 @@
 import { US_OZ_ML } from "../amounts/units.ts";
-import { under } from "../errors.ts";
-import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { usualMostMl } from "../solve/usual-range.ts";
 import { shortNames } from "../solve/words.ts";
 import type { Bound, CharacterRule, Ingredient, KeepId, Role, SpecLine } from "../types.ts";
 import { nameWords } from "../wording.ts";
+import { preparedSpec } from "./asking.ts";
 import { keepText } from "./words.ts";
 
 /*
@@ -35,6 +34,10 @@ export interface Keep {
   state: "kept" | "released" | "loosened";
 }
 
+/** Ids of the habits in one state. */
+export const idsOf = (keeps: readonly Keep[], wanted: Keep["state"]): KeepId[] =>
+  keeps.flatMap(({ id, state }) => (state === wanted ? [id] : []));
+
 /** Roles that season: what a drink is balanced with. */
 const LEVERS: ReadonlySet<Role> = new Set(["sour-juice", "syrup", "sugar", "acid", "lengthener"]);
 /** Roles that can do one another's work. */
@@ -52,7 +55,9 @@ interface Part {
 
 /** What the habits say about one drink. */
 interface Reading {
+  /** The most of it first. */
   parts: readonly Part[];
+  accents: readonly Part[];
   mains: readonly Part[];
   levers: readonly Part[];
   base: Part | null;
@@ -61,7 +66,9 @@ interface Reading {
   finishedMl: number;
 }
 
-function read({ spec, additions = [], pantry }: SolveRequest, { model, volumesMl }: PreparedSpec): Reading {
+function read(request: SolveRequest): Reading {
+  const { spec, additions = [], pantry } = request;
+  const { model, volumesMl } = preparedSpec(request);
   const byId = new Map<string, Part>();
   spec.lines.forEach((line, i) => {
     const [ingredient, ml] = [model.ingredients[i]!, volumesMl[i]!];
@@ -76,6 +83,7 @@ function read({ spec, additions = [], pantry }: SolveRequest, { model, volumesMl
   const kinds = new Set(poured.map(({ ingredient }) => kindOf(ingredient.role)));
   return {
     parts,
+    accents: parts.filter((part) => part.isAccent),
     mains: poured.filter(({ ingredient }) => !LEVERS.has(ingredient.role)),
     levers: poured.filter(({ ingredient }) => LEVERS.has(ingredient.role)),
     base: poured.find(({ ingredient }) => ingredient.role === "spirit") ?? null,
@@ -108,19 +116,19 @@ function isAccentLine(line: SpecLine, { role }: Ingredient, ml: number): boolean
 
 /** The habits that mean something for a request, in the order of listing. */
 export function keepsOf(request: SolveRequest): Keep[] {
-  const reading = read(request, prepared(request));
-  const { parts, mains, levers, base, doubles } = reading;
-  const accents = parts.filter((part) => part.isAccent);
-  const all = parts.map(({ ingredient }) => ingredient);
+  const reading = read(request);
+  const { parts, accents, mains, levers, base, doubles } = reading;
   const extra = doubles.flatMap((id) => request.pantry.get(id) ?? []);
-  const names = shortNames([...all, ...extra]);
-  const nameOf = (ingredient: Ingredient) => names[[...all, ...extra].indexOf(ingredient)] ?? ingredient.name;
+  const listed = [...parts.map(({ ingredient }) => ingredient), ...extra];
+  const names = shortNames(listed);
+  const nameOf = (ingredient: Ingredient) => names[listed.indexOf(ingredient)] ?? ingredient.name;
+  const namesOf = (some: readonly Part[]) => some.map(({ ingredient }) => nameOf(ingredient));
   const facts = {
     base: base && nameOf(base.ingredient),
-    accents: accents.map((part) => nameOf(part.ingredient)),
-    mains: mains.map((part) => nameOf(part.ingredient)),
-    keptWhole: [...mains, ...levers.filter((part) => part.isNamed)].map((part) => nameOf(part.ingredient)),
-    levers: levers.filter((part) => !part.isNamed).map((part) => nameOf(part.ingredient)),
+    accents: namesOf(accents),
+    mains: namesOf(mains),
+    keptWhole: namesOf([...mains, ...levers.filter((part) => part.isNamed)]),
+    levers: namesOf(levers.filter((part) => !part.isNamed)),
     doubles: extra.map(nameOf),
   };
   const applies: [KeepId, boolean][] = [
@@ -141,28 +149,28 @@ export function keepsOf(request: SolveRequest): Keep[] {
 
 /** Ids of what no swap may take out of a drink: what gives it its character or its name, and its accents. */
 export function notSwapped(request: SolveRequest): Set<string> {
-  const { parts, mains } = read(request, prepared(request));
+  const { parts, accents, mains } = read(request);
   const keeps = (id: KeepId) => !request.release?.includes(id);
   const held = [
     ...(keeps("mains") ? [...mains, ...parts.filter((part) => part.isNamed)] : []),
-    ...(keeps("accents") ? parts.filter((part) => part.isAccent) : []),
+    ...(keeps("accents") ? accents : []),
   ];
   return new Set(held.map(({ ingredient }) => ingredient.id));
 }
 
+const fewTouched = ({ maxTouched = MOST_TOUCHED }: SolveRequest) => Math.min(maxTouched, MOST_TOUCHED);
+
 /** The request with at most as many ingredients touched as the habits allow: for whoever counts some of them. */
 export function keepingFew(request: SolveRequest): SolveRequest {
-  if (request.release?.includes("few")) return request;
-  return { ...request, maxTouched: Math.min(request.maxTouched ?? MOST_TOUCHED, MOST_TOUCHED) };
+  return request.release?.includes("few") ? request : { ...request, maxTouched: fewTouched(request) };
 }
 
 /** The request with the limits of the habits that `kept` names, beside its own; its own come first where both speak. */
 export function keeping(request: SolveRequest, kept: ReadonlySet<KeepId>): SolveRequest {
-  const reading = read(request, prepared(request));
-  const { parts, base, doubles, finishedMl } = reading;
-  const locks = new Set(request.locks);
-  if (kept.has("accents")) for (const part of parts) if (part.isAccent) locks.add(part.ingredient.id);
-  if (kept.has("base") && base) locks.add(base.ingredient.id);
+  const reading = read(request);
+  const { accents, base, doubles, finishedMl } = reading;
+  const held = [...(kept.has("accents") ? accents : []), ...(kept.has("base") && base ? [base] : [])];
+  const locks = new Set([...(request.locks ?? []), ...held.map(({ ingredient }) => ingredient.id)]);
   const isSized = request.maxFinishedMl === undefined && !request.release?.includes("size");
   const sizeShare = kept.has("size") ? SIZE_SHARE : LOOSE_SIZE_SHARE;
   const isLeftOut = (id: string) => kept.has("own-kind") && doubles.includes(id);
@@ -173,16 +181,13 @@ export function keeping(request: SolveRequest, kept: ReadonlySet<KeepId>): Solve
       minFinishedMl: (1 - sizeShare) * finishedMl,
       maxFinishedMl: (1 + sizeShare) * finishedMl,
     }),
-    ...(kept.has("few") && { maxTouched: Math.min(request.maxTouched ?? MOST_TOUCHED, MOST_TOUCHED) }),
+    ...(kept.has("few") && { maxTouched: fewTouched(request) }),
     locks: [...locks],
     bounds: [...(request.bounds ?? []), ...boundsOf(request, reading, kept)],
     character: [...(request.character ?? []), ...(kept.has("order") ? orderOf(reading) : [])],
     additions: request.additions?.filter((id) => !isLeftOut(id)),
   };
 }
-
-const prepared = ({ spec, pantry, unitSettings }: SolveRequest) =>
-  under("/spec", () => prepareSpec(spec, pantry, { unitSettings }));
 
 /** How little of what is there, and how much, a change may leave. */
 function boundsOf(request: SolveRequest, { parts }: Reading, kept: ReadonlySet<KeepId>): Bound[] {

@@ -1,8 +1,9 @@
+import { AXES, AXIS_INDICES } from "../axes.ts";
 import type { SolveRequest } from "../solve/request.ts";
-import { formatNumber } from "../targets/words.ts";
-import type { Interval, TargetSpec } from "../types.ts";
+import { formatNumber, limitLabel } from "../targets/words.ts";
+import type { Bound, CharacterRule, Interval, TargetSpec } from "../types.ts";
 import { lowerFirst } from "../wording.ts";
-import type { Keep } from "./keeps.ts";
+import { idsOf, type Keep } from "./keeps.ts";
 
 /** One removable limit of a request, in words, and the request without it. */
 export interface Limit {
@@ -11,125 +12,83 @@ export interface Limit {
   text: string;
 }
 
-interface TargetSide {
-  id: string;
-  text: string;
+interface TargetSide extends Pick<Limit, "id" | "text"> {
   part: TargetSpec;
 }
 
 /** A target as its atomic sides: one box side, one ratio side, one half-space or one ellipsoid each. */
-export function targetSides(target: TargetSpec): TargetSide[] {
-  const sides: TargetSide[] = [];
-  const walk = (spec: TargetSpec) => {
-    const of = spec.name ? ` of ${spec.name}` : "";
-    const push = (what: string, text: string, part: TargetSpec) =>
-      sides.push({ id: `target:${what}:${sides.length}`, text: `${text}${of}`, part });
-    switch (spec.kind) {
-      case "intersection":
-        for (const part of spec.parts) walk(part);
-        return;
-      case "ellipsoid":
-        push("ellipsoid", "the region", spec);
-        return;
-      case "half-space":
-        push("half-space", "the half-space", spec);
-        return;
-      case "ratio":
-        if (spec.min !== null)
-          push("ratio-floor", `sugar:acid at least ${formatNumber(spec.min)}`, {
-            ...spec,
-            min: spec.min,
-            max: null,
-          });
-        if (spec.max !== null)
-          push("ratio-ceiling", `sugar:acid at most ${formatNumber(spec.max)}`, {
-            ...spec,
-            min: null,
-            max: spec.max,
-          });
-        return;
-      case "box": {
-        const axes = [
-          ["sugarGPer100Ml", "sugar", "g/100 mL"],
-          ["acidGPer100Ml", "acid", "g/100 mL"],
-          ["abvPercent", "ABV", "% vol"],
-        ] as const;
-        for (const [key, word, unit] of axes) {
-          const [low, high]: Interval = spec[key] ?? [null, null];
-          if (low !== null) {
-            push(`${word}-floor`, `${word} at least ${formatNumber(low)} ${unit}`, {
-              kind: "box",
-              [key]: [low, null],
-            });
-          }
-          if (high !== null) {
-            push(`${word}-ceiling`, `${word} at most ${formatNumber(high)} ${unit}`, {
-              kind: "box",
-              [key]: [null, high],
-            });
-          }
-        }
-      }
+function targetSides(target: TargetSpec): TargetSide[] {
+  return sidesOf(target).map((side, i) => ({ ...side, id: `target:${side.id}:${i}` }));
+}
+
+function sidesOf(spec: TargetSpec): TargetSide[] {
+  const of = spec.name ? ` of ${spec.name}` : "";
+  const side = (id: string, text: string, part: TargetSpec) => ({ id, text: `${text}${of}`, part });
+  /** A side for an end of a range, where it is not open. */
+  const at = (end: number | null, sideOf: (end: number) => TargetSide) => (end === null ? [] : [sideOf(end)]);
+  switch (spec.kind) {
+    case "intersection":
+      return spec.parts.flatMap(sidesOf);
+    case "ellipsoid":
+      return [side("ellipsoid", "the region", spec)];
+    case "half-space":
+      return [side("half-space", "the half-space", spec)];
+    case "ratio": {
+      const label = (word: string, end: number) => `sugar:acid at ${word} ${formatNumber(end)}`;
+      return [
+        ...at(spec.min, (min) => side("ratio-floor", label("least", min), { ...spec, min, max: null })),
+        ...at(spec.max, (max) => side("ratio-ceiling", label("most", max), { ...spec, min: null, max })),
+      ];
     }
-  };
-  walk(target);
-  return sides;
+    case "box":
+      return AXIS_INDICES.flatMap((k) => {
+        const { key, name } = AXES[k];
+        const [low, high] = spec[key] ?? [null, null];
+        const box = (end: "floor" | "ceiling", limit: number, range: Interval) =>
+          side(`${name}-${end}`, limitLabel({ of: k, side: end, value: limit }), {
+            kind: "box",
+            [key]: range,
+          });
+        return [
+          ...at(low, (limit) => box("floor", limit, [limit, null])),
+          ...at(high, (limit) => box("ceiling", limit, [null, limit])),
+        ];
+      });
+  }
 }
 
 /** Every limit of a request that could be at fault: the user's first, then the habits kept, target sides last. */
 export function limitsOf(request: SolveRequest, keeps: readonly Keep[] = []): Limit[] {
   const name = (id: string) => request.pantry.get(id)?.name ?? id;
-  const limits: Limit[] = [];
-  if (request.minProbability !== undefined) {
-    limits.push({
-      id: "chance",
-      kind: "chance",
-      text: `a chance of at least ${Math.round(request.minProbability * 100)} % of being inside`,
-    });
-  }
-  if (request.driftBudget !== undefined) {
-    limits.push({
-      id: "drift",
-      kind: "drift",
-      text: `drift of at most ${request.driftBudget} from the first round`,
-    });
-  }
-  request.character?.forEach((rule, i) => {
-    const text =
-      rule.atLeastAsMuchAs === undefined
-        ? `${name(rule.ingredient)} at least ${rule.minSharePercent} % of the glass`
-        : `${name(rule.ingredient)} at least as much as ${name(rule.atLeastAsMuchAs)}`;
-    limits.push({ id: `character:${i}`, kind: "character", text });
-  });
-  for (const id of new Set(request.locks)) {
-    limits.push({ id: `lock:${id}`, kind: "lock", text: `the lock on ${name(id)}` });
-  }
-  request.bounds?.forEach((bound, i) => {
-    const low = bound.minMl === undefined ? "" : ` at least ${round1(bound.minMl)} mL`;
-    const high = bound.maxMl === undefined ? "" : ` at most ${round1(bound.maxMl)} mL`;
-    limits.push({ id: `bound:${i}`, kind: "bound", text: `${name(bound.ingredient)}${low}${high}` });
-  });
-  if (request.maxFinishedMl !== undefined) {
-    limits.push({
-      id: "glass",
-      kind: "glass",
-      text: `a finished drink of at most ${round1(request.maxFinishedMl)} mL`,
-    });
-  }
-  if (request.maxTouched !== undefined) {
-    limits.push({
-      id: "max-touched",
-      kind: "max-touched",
-      text: `at most ${request.maxTouched} ingredients touched`,
-    });
-  }
-  for (const { id, text, state } of keeps) {
-    if (state === "kept") limits.push({ id: `keep:${id}`, kind: "keep", text: lowerFirst(text) });
-  }
-  for (const side of targetSides(request.target)) {
-    limits.push({ id: side.id, kind: "target", text: side.text });
-  }
-  return limits;
+  const ofRule = ({ ingredient, minSharePercent, atLeastAsMuchAs }: CharacterRule) =>
+    atLeastAsMuchAs === undefined
+      ? `${name(ingredient)} at least ${minSharePercent} % of the glass`
+      : `${name(ingredient)} at least as much as ${name(atLeastAsMuchAs)}`;
+  const ofBound = ({ ingredient, minMl, maxMl }: Bound) => {
+    const low = minMl === undefined ? "" : ` at least ${round1(minMl)} mL`;
+    const high = maxMl === undefined ? "" : ` at most ${round1(maxMl)} mL`;
+    return `${name(ingredient)}${low}${high}`;
+  };
+  type Kind = Limit["kind"];
+  /** A limit that is one figure, where the request has it. */
+  const figure = (kind: Kind, value: number | undefined, text: (value: number) => string): Limit[] =>
+    value === undefined ? [] : [{ id: kind, kind, text: text(value) }];
+  const limit = (kind: Kind, key: string | number, text: string) => ({ id: `${kind}:${key}`, kind, text });
+  return [
+    ...figure("chance", request.minProbability, (p) => {
+      return `a chance of at least ${Math.round(p * 100)} % of being inside`;
+    }),
+    ...figure("drift", request.driftBudget, (d) => `drift of at most ${d} from the first round`),
+    ...(request.character ?? []).map((rule, i) => limit("character", i, ofRule(rule))),
+    ...[...new Set(request.locks)].map((id) => limit("lock", id, `the lock on ${name(id)}`)),
+    ...(request.bounds ?? []).map((bound, i) => limit("bound", i, ofBound(bound))),
+    ...figure("glass", request.maxFinishedMl, (ml) => `a finished drink of at most ${round1(ml)} mL`),
+    ...figure("max-touched", request.maxTouched, (n) => `at most ${n} ingredients touched`),
+    ...keeps
+      .filter(({ state }) => state === "kept")
+      .map(({ id, text }) => limit("keep", id, lowerFirst(text))),
+    ...targetSides(request.target).map(({ id, text }): Limit => ({ id, kind: "target", text })),
+  ];
 }
 
 /**
@@ -141,13 +100,14 @@ export function withLimits(
   kept: ReadonlySet<string>,
   keeps: readonly Keep[] = [],
 ): SolveRequest | null {
-  const parts = targetSides(request.target).filter((side) => kept.has(side.id));
+  const sides = targetSides(request.target);
+  const parts = sides.filter((side) => kept.has(side.id)).map(({ part }) => part);
   if (parts.length === 0) return null;
   const name = request.target.name === undefined ? {} : { name: request.target.name };
-  const whole = parts.length === targetSides(request.target).length;
+  const isWhole = parts.length === sides.length;
   return {
     ...request,
-    target: whole ? request.target : { kind: "intersection", ...name, parts: parts.map((side) => side.part) },
+    target: isWhole ? request.target : { kind: "intersection", ...name, parts },
     minProbability: kept.has("chance") ? request.minProbability : undefined,
     driftBudget: kept.has("drift") ? request.driftBudget : undefined,
     character: request.character?.filter((_, i) => kept.has(`character:${i}`)),
@@ -155,10 +115,7 @@ export function withLimits(
     bounds: request.bounds?.filter((_, i) => kept.has(`bound:${i}`)),
     maxFinishedMl: kept.has("glass") ? request.maxFinishedMl : undefined,
     maxTouched: kept.has("max-touched") ? request.maxTouched : undefined,
-    release: [
-      ...(request.release ?? []),
-      ...keeps.flatMap(({ id, state }) => (state === "kept" && !kept.has(`keep:${id}`) ? [id] : [])),
-    ],
+    release: [...(request.release ?? []), ...idsOf(keeps, "kept").filter((id) => !kept.has(`keep:${id}`))],
   };
 }
 

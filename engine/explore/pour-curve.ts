@@ -1,8 +1,6 @@
 import { prepareSpec } from "../place/prepare-spec.ts";
+import { POUR_TOLERANCE_ML } from "../tolerances.ts";
 import type { Pantry, Spec, UnitSettings, Vec3 } from "../types.ts";
-
-/** Less than this, mL, is not poured at all. */
-const NOTHING_ML = 1e-9;
 
 /**
  * Where a drink goes as one ingredient's amount is varied, everything else held: one point (axis units) for
@@ -18,13 +16,12 @@ export function pourCurve(
   volumesMl: readonly number[],
   unitSettings?: UnitSettings,
 ): Vec3[] {
-  const at = spec.lines.findIndex((line) => line.ingredient === ingredient);
-  const whole: Spec =
-    at >= 0 ? spec : { ...spec, lines: [...spec.lines, { ingredient, amount: 0, unit: "ml" }] };
-  const { model, volumesMl: poured } = prepareSpec(whole, pantry, unitSettings ? { unitSettings } : {});
-  const index = at >= 0 ? at : whole.lines.length - 1;
+  const isHeld = spec.lines.some((line) => line.ingredient === ingredient);
+  const beside = { ...spec, lines: [...spec.lines, { ingredient, amount: 0, unit: "ml" as const }] };
+  const { model, volumesMl: poured } = prepareSpec(isHeld ? spec : beside, pantry, { unitSettings });
+  const varied = beside.lines.findIndex((line) => line.ingredient === ingredient);
   return volumesMl.flatMap((ml) => {
-    const pours = poured.map((old, i) => (i === index ? ml : old));
-    return pours.some((v) => v > NOTHING_ML) ? [model.finish(pours).point] : [];
+    const pours = poured.with(varied, ml);
+    return pours.some((v) => v > POUR_TOLERANCE_ML) ? [model.finish(pours).point] : [];
   });
 }

@@ -25,7 +25,6 @@ export class PouredDoubts {
 
   private readonly context: PouringContext;
   private readonly prepared: PreparedSpec;
-  private readonly ids: readonly string[];
   /** By line, then mL. */
   private readonly known: readonly Map<number, LineDoubt>[];
 
@@ -33,15 +32,14 @@ export class PouredDoubts {
     const { spec, pantry } = context;
     this.context = context;
     this.prepared = prepared;
-    this.ids = pouredIds(context);
-    this.known = this.ids.map(() => new Map());
-    const items = this.ids.flatMap((id, i) => {
+    const items = pouredIds(context).flatMap((id, i) => {
       const ingredient = pantry.get(id);
       const stage = prepared.model.stages[i] ?? (ingredient?.addAfterDilution ? "top" : "mix");
       return ingredient ? [{ ingredient, stage }] : [];
     });
     const from = items.map((_, i) => prepared.volumesMl[i] ?? 0);
     this.model = createMixModel(items, spec.method, spec.dilution, from);
+    this.known = items.map(() => new Map());
   }
 
   /** Doubt of line i when `ml` of it is poured. */
@@ -50,9 +48,9 @@ export class PouredDoubts {
     const known = this.known[i];
     const seen = known?.get(ml);
     if (seen) return seen;
-    const { pantry, unitSettings } = this.context;
+    const { unitSettings } = this.context;
     const line = pouredLine(this.context, this.prepared, i, ml);
-    const ingredient = pantry.get(this.ids[i] ?? "");
+    const ingredient = this.model.ingredients[i];
     if (!ingredient || !line) return NOTHING_POURED;
     const { sdMl, doubt } = lineVolume(line, i, ingredient, unitSettings);
     const found = { sdMl, handSdMl: measuredVolume(line, i, ingredient, unitSettings).sdMl, doubt };

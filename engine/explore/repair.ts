@@ -1,12 +1,11 @@
-import { KEEP_IDS } from "../ids.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { byLeastChange } from "../solve/trade-offs.ts";
-import type { KeepId, Proposal } from "../types.ts";
+import type { Proposal } from "../types.ts";
 import { lowerFirst } from "../wording.ts";
 import { suggestedAdditions } from "./additions.ts";
 import { checkRequest, shareTime } from "./asking.ts";
 import { solveWithChance } from "./chance.ts";
-import { type Keep, keeping } from "./keeps.ts";
+import { idsOf, type Keep, keeping } from "./keeps.ts";
 import { type Limit, limitsOf, withLimits } from "./limits.ts";
 
 /** One way out of an infeasible request: lift one limit or let one ingredient in. */
@@ -48,41 +47,38 @@ export function repair(request: SolveRequest, keeps: readonly Keep[] = []): Repa
   const suggested = suggestedAdditions(request.spec, request.pantry).filter((id) => !offered.has(id));
   const liftable = all.filter((limit) => limit.kind !== "target");
   const time = shareTime(request, all.length + liftable.length + suggested.length);
-  const isKept = (id: KeepId) => keeps.some((keep) => keep.id === id && keep.state === "kept");
   /** Within the habits that are kept and not lifted. */
   const solved = (r: SolveRequest | null): SolveResult | null => {
     if (r === null || time.isSpent()) return null;
-    const kept = KEEP_IDS.filter((id) => isKept(id) && !r.release?.includes(id));
+    const kept = idsOf(keeps, "kept").filter((id) => !r.release?.includes(id));
     const limited = keeps.length > 0 ? keeping(r, new Set(kept)) : r;
     return solveWithChance(time.of({ ...limited, count: 1 }));
   };
 
-  const kept = new Set(all.map((limit) => limit.id));
-  for (const limit of all) {
-    kept.delete(limit.id);
-    if (solved(withLimits(request, kept, keeps))?.status !== "infeasible") kept.add(limit.id);
+  const ids = all.map((limit) => limit.id);
+  const kept = new Set(ids);
+  for (const id of ids) {
+    kept.delete(id);
+    if (solved(withLimits(request, kept, keeps))?.status !== "infeasible") kept.add(id);
   }
   const conflict = all.filter((limit) => kept.has(limit.id));
 
   const repairs: Repair[] = [];
-  const everything = new Set(all.map((limit) => limit.id));
-  for (const limit of liftable) {
-    const without = new Set(everything);
-    without.delete(limit.id);
-    const first = solved(withLimits(request, without, keeps))?.proposals[0];
-    const title = limit.kind === "keep" ? `Let go of “${limit.text}”` : `Lift ${limit.text}`;
-    if (first) repairs.push(repairOf("lift", limit.id, title, first));
+  const tryOut = (kind: Repair["kind"], id: string, title: string, asked: SolveRequest | null) => {
+    const proposal = solved(asked)?.proposals[0];
+    if (!proposal) return;
+    repairs.push({ kind, id, title, text: `${title}: then ${lowerFirst(movesText(proposal))}`, proposal });
+  };
+  for (const { id, kind, text } of liftable) {
+    const title = kind === "keep" ? `Let go of “${text}”` : `Lift ${text}`;
+    tryOut("lift", id, title, withLimits(request, new Set(ids.filter((other) => other !== id)), keeps));
   }
   for (const id of suggested) {
-    const first = solved({ ...request, additions: [...offered, id] })?.proposals[0];
-    if (first) repairs.push(repairOf("add", id, `Let in ${request.pantry.get(id)?.name ?? id}`, first));
+    const name = request.pantry.get(id)?.name ?? id;
+    tryOut("add", id, `Let in ${name}`, { ...request, additions: [...offered, id] });
   }
   repairs.sort((a, b) => byLeastChange(a.proposal, b.proposal));
   return { conflict, repairs, text: tell(conflict, repairs) };
-}
-
-function repairOf(kind: Repair["kind"], id: string, title: string, proposal: Proposal): Repair {
-  return { kind, id, title, text: `${title}: then ${lowerFirst(movesText(proposal))}`, proposal };
 }
 
 const movesText = (p: Proposal) => p.moves.map((move) => move.text).join(", ");

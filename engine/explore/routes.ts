@@ -1,27 +1,23 @@
 import { formatAmount } from "../amounts/format-amount.ts";
-import { AXES, AXIS_INDICES, scaledDistance, toVec } from "../axes.ts";
+import { AXES, AXIS_INDICES, scaledDistance, showOnAxis, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import { subtract3 } from "../linalg.ts";
-import type { SolveRequest, SolveResult } from "../solve/request.ts";
+import type { SolveRequest } from "../solve/request.ts";
 import { byLeastChange } from "../solve/trade-offs.ts";
 import { compileTarget } from "../targets/compile-target.ts";
-import type { Ingredient, KeepId, Method, MoveKind, Point, Proposal, Vec3 } from "../types.ts";
+import type { Ingredient, KeepId, Method, Move, MoveKind, Point, Proposal, Vec3 } from "../types.ts";
 import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
 import { checkRequest, shareTime } from "./asking.ts";
-import { pointOf, pouredMl, swapIngredient } from "./changed-spec.ts";
-import { keepingFew, notSwapped } from "./keeps.ts";
-import { type Kept, loosenedIn, solveKeeping } from "./solve-keeping.ts";
-import { solveVariant, type Variant } from "./variant.ts";
+import { pointOf, pouredMl, swapIngredient, timesAll } from "./changed-spec.ts";
+import { firstOfEach } from "./first-of-each.ts";
+import { idsOf, keepingFew, notSwapped } from "./keeps.ts";
+import { type Kept, solveKeeping } from "./solve-keeping.ts";
+import { type Solved, solveVariant, type Variant } from "./variant.ts";
 
 /** One way of going about it, with the best proposal of that way. */
-export interface Route {
+export interface Route extends Solved {
   kind: MoveKind;
   name: string;
-  status: SolveResult["status"];
-  /** Null when this way does not get there within the limits. */
-  proposal: Proposal | null;
-  /** Habits of the trade let go of to get there. */
-  loosened: KeepId[];
 }
 
 /** What swapping one ingredient for another of its role moves, at the same amount. */
@@ -73,7 +69,7 @@ export function routes(given: SolveRequest): Route[] {
     { kind: "pour", name: "Pour what is there", ...fromSolve(solveKeeping(time.of(plain))) },
   ];
   /** The route, or the news that its turn came too late. */
-  const next = (kind: MoveKind, name: string, solved: () => Omit<Route, "kind" | "name">) => {
+  const next = (kind: MoveKind, name: string, solved: () => Solved) => {
     found.push({ kind, name, ...(time.isSpent() ? TOO_LATE : solved()) });
   };
   for (const id of additions) {
@@ -93,7 +89,7 @@ export function routes(given: SolveRequest): Route[] {
     const asked = kind === "scale" ? { ...plain, maxTouched: given.maxTouched } : plain;
     next(kind, variant.name, () => solveVariant(time.of(asked), variant));
   }
-  return bestOfEachName(found).sort(reachedFirst);
+  return firstOfEach(found, ({ name }) => name).sort(reachedFirst);
 }
 
 /** Every ingredient of the same role in place of one line, and what that moves. Nearest to the target first. */
@@ -106,23 +102,17 @@ export function swapEffects(request: SolveRequest, ingredientId: string): SwapEf
       const { vector, point } = pointOf(request, swapIngredient(request, ingredientId, to.id));
       const delta = subtract3(vector, before);
       const { signedDistance } = target.membership(vector);
-      return {
-        ingredient: to.id,
-        name: to.name,
-        after: point,
-        delta,
-        signedDistance,
-        text: tellDelta(delta),
-      };
+      const text = tellDelta(delta);
+      return { ingredient: to.id, name: to.name, after: point, delta, signedDistance, text };
     })
     .sort((a, b) => a.signedDistance - b.signedDistance || a.ingredient.localeCompare(b.ingredient));
 }
 
 function tellDelta(delta: Vec3): string {
   const parts = AXIS_INDICES.flatMap((k) => {
-    const [axis, d] = [AXES[k], delta[k]];
-    if (Math.abs(d) < 0.02 * axis.scale) return [];
-    return [`${axis.name} ${d > 0 ? "up" : "down"} ${Math.abs(d).toFixed(axis.scale < 1 ? 2 : 1)}`];
+    const [{ name, scale }, d] = [AXES[k], delta[k]];
+    if (Math.abs(d) < 0.02 * scale) return [];
+    return [`${name} ${d > 0 ? "up" : "down"} ${showOnAxis(k, Math.abs(d))}`];
   });
   return parts.length === 0
     ? "moves nothing on these three axes; what it changes is aroma, bitterness and texture, which are not seen here"
@@ -133,12 +123,12 @@ const nameOf = (request: SolveRequest, id: string) => request.pantry.get(id)?.na
 
 const TOO_LATE = { status: "no_solution_found", proposal: null, loosened: [] as KeepId[] } as const;
 
-function fromSolve(kept: Kept, mustUse?: string): Omit<Route, "kind" | "name"> {
+function fromSolve(kept: Kept, mustUse?: string): Solved {
   const { status, proposals } = kept.solved;
   const proposal = proposals[0] ?? null;
   // An addition that the least change does not use is the pour route again.
   const used = mustUse === undefined || proposal?.moves.some((move) => move.ingredient === mustUse);
-  return { status, proposal: used ? proposal : null, loosened: loosenedIn(kept) };
+  return { status, proposal: used ? proposal : null, loosened: idsOf(kept.keeps, "loosened") };
 }
 
 /** A powder's dose told as what the bartender does: weigh it into the drink's largest juice. */
@@ -154,13 +144,12 @@ function intoJuice(request: SolveRequest, proposal: Proposal, powder: string): P
   return { ...proposal, moves };
 }
 
-function isFree(request: SolveRequest, id: string): boolean {
-  const named = [
-    ...(request.locks ?? []),
-    ...(request.bounds ?? []).map((b) => b.ingredient),
-    ...(request.character ?? []).flatMap((r) => [r.ingredient, r.atLeastAsMuchAs]),
-  ];
-  return !named.includes(id);
+/** The drink's ingredients that no lock, bound or rule of the request speaks of. */
+function freeIn({ spec, pantry, locks = [], bounds = [], character = [] }: SolveRequest): Ingredient[] {
+  const ruled = character.flatMap((rule) => [rule.ingredient, rule.atLeastAsMuchAs]);
+  const named = new Set([...locks, ...bounds.map(({ ingredient }) => ingredient), ...ruled]);
+  const free = new Set(spec.lines.map((line) => line.ingredient).filter((id) => !named.has(id)));
+  return [...free].flatMap((id) => pantry.get(id) ?? []);
 }
 
 function alternatives(request: SolveRequest, ingredientId: string): Ingredient[] {
@@ -172,68 +161,60 @@ function alternatives(request: SolveRequest, ingredientId: string): Ingredient[]
 
 function exchange(
   request: SolveRequest,
-  from: string,
+  from: Ingredient,
   to: Ingredient,
-  kind: "swap" | "syrup",
-  name: string,
+  { kind, name }: Pick<Variant, "name"> & Pick<Move, "kind">,
 ): Variant {
-  const ml = pouredMl(request, from);
-  const spec = swapIngredient(request, from, to.id);
+  const ml = pouredMl(request, from.id);
+  const spec = swapIngredient(request, from.id, to.id);
   const poured = spec.lines.filter((line) => line.ingredient === to.id);
   const { unit } = poured[0]!;
   const amount = poured.reduce((sum, l) => sum + (l.unit === unit ? l.amount : 0), 0);
   const said = formatAmount(ml, request.ladder, { settings: request.unitSettings, ingredient: to });
   return {
-    id: `${kind}:${from}>${to.id}`,
+    id: `${kind}:${from.id}>${to.id}`,
     name,
     spec,
     volumeChangedMl: ml,
     move: {
       kind,
       ingredient: to.id,
-      replaces: from,
+      replaces: from.id,
       fromMl: ml,
       toMl: ml,
       deltaMl: 0,
       fromAmount: amount,
       toAmount: amount,
       unit,
-      text: `${nameOf(request, from)} → ${to.name}, the same ${said}`,
+      text: `${from.name} → ${to.name}, the same ${said}`,
     },
   };
 }
 
 function swapVariants(request: SolveRequest): Variant[] {
-  const ids = [...new Set(request.spec.lines.map((line) => line.ingredient))];
   const stays = notSwapped(request);
-  return ids
-    .filter((id) => isFree(request, id) && !stays.has(id))
-    .flatMap((id) =>
-      alternatives(request, id)
-        // Another strength of the same syrup has its own route.
-        .filter(
-          (to) => to.syrup?.family === undefined || to.syrup.family !== request.pantry.get(id)?.syrup?.family,
-        )
-        .map((to) => exchange(request, id, to, "swap", `Swap ${nameOf(request, id)} for ${to.name}`)),
-    );
+  const swapped = freeIn(request).filter(({ id }) => !stays.has(id));
+  return swapped.flatMap((from) =>
+    alternatives(request, from.id)
+      // Another strength of the same syrup has its own route.
+      .filter((to) => to.syrup?.family === undefined || to.syrup.family !== from.syrup?.family)
+      .map((to) => exchange(request, from, to, { kind: "swap", name: `Swap ${from.name} for ${to.name}` })),
+  );
 }
 
 function syrupVariants(request: SolveRequest): Variant[] {
-  const ids = [...new Set(request.spec.lines.map((line) => line.ingredient))];
-  return ids
-    .filter((id) => isFree(request, id))
-    .flatMap((id) => {
-      const from = request.pantry.get(id);
-      if (!from?.syrup) return [];
-      const { family } = from.syrup;
-      return [...request.pantry.values()].flatMap((to) => {
-        if (to.syrup?.family !== family || to.id === id) return [];
-        const thinner = sugarOf(to) < sugarOf(from);
-        const name = `${thinner ? "Thin" : "Enrich"} ${from.name} to ${to.syrup.ratio}`;
-        return [exchange(request, id, to, "syrup", name)];
-      });
-    });
+  return freeIn(request).flatMap((from) =>
+    [...request.pantry.values()].flatMap((to) => {
+      if (!to.syrup || to.syrup.family !== from.syrup?.family || to.id === from.id) return [];
+      const verb = sugarOf(to) < sugarOf(from) ? "Thin" : "Enrich";
+      return [
+        exchange(request, from, to, { kind: "syrup", name: `${verb} ${from.name} to ${to.syrup.ratio}` }),
+      ];
+    }),
+  );
 }
+
+const NOTHING_POURED = { fromMl: 0, toMl: 0, deltaMl: 0, fromAmount: 0, toAmount: 0, unit: "ml" } as const;
 
 function methodVariants(request: SolveRequest): Variant[] {
   // A measured glass tells about its own method only.
@@ -250,14 +231,9 @@ function methodVariants(request: SolveRequest): Variant[] {
     spec: { ...request.spec, method },
     volumeChangedMl: 0,
     move: {
+      ...NOTHING_POURED,
       kind: "method",
       ingredient: "ice",
-      fromMl: 0,
-      toMl: 0,
-      deltaMl: 0,
-      fromAmount: 0,
-      toAmount: 0,
-      unit: "ml",
       text: `${METHODS[request.spec.method].name} → ${METHODS[method].name.toLowerCase()}`,
     },
   }));
@@ -266,31 +242,28 @@ function methodVariants(request: SolveRequest): Variant[] {
 /** Everything scaled down to the glass, when the drink as it stands overflows it. */
 function scaleVariants(request: SolveRequest): Variant[] {
   if (request.maxFinishedMl === undefined || (request.locks?.length ?? 0) > 0) return [];
-  const { spec } = request;
   const poured = pouredMl(request);
   const finished = pointOf(request, request.spec).finishedVolumeMl;
   if (finished <= request.maxFinishedMl) return [];
   const factor = request.maxFinishedMl / finished;
   const percent = Math.floor(factor * 100);
+  const share = percent / 100;
   return [
     {
       id: "scale",
       name: `Scale everything to ${percent} %`,
-      spec: {
-        ...spec,
-        lines: spec.lines.map((line) => ({ ...line, amount: line.amount * (percent / 100) })),
-      },
-      volumeChangedMl: poured * (1 - percent / 100),
+      spec: timesAll(request.spec, share),
+      volumeChangedMl: poured * (1 - share),
       move: {
         kind: "scale",
         ingredient: "everything",
         fromMl: poured,
-        toMl: poured * (percent / 100),
-        deltaMl: poured * (percent / 100 - 1),
+        toMl: poured * share,
+        deltaMl: poured * (share - 1),
         fromAmount: 100,
         toAmount: percent,
         unit: "part",
-        text: `Every amount × ${(percent / 100).toFixed(2)}`,
+        text: `Every amount × ${share.toFixed(2)}`,
       },
     },
   ];
@@ -314,11 +287,6 @@ function nearestFew(request: SolveRequest, variants: readonly Variant[]): Varian
     few = few.slice(0, SOLVED_PER_KIND);
   }
   return few.map(({ variant }) => variant);
-}
-
-function bestOfEachName(found: Route[]): Route[] {
-  const seen = new Set<string>();
-  return found.filter((route) => !seen.has(route.name) && seen.add(route.name));
 }
 
 function reachedFirst(a: Route, b: Route): number {

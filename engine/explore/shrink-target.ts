@@ -1,4 +1,5 @@
-import type { TargetSpec, Vec3 } from "../types.ts";
+import { addScaled3, dot3, subtract3 } from "../linalg.ts";
+import type { Interval, TargetSpec, Vec3 } from "../types.ts";
 
 /**
  * The same region scaled by `factor` (0–1] about an inside point `centre`, so "well inside" can be asked
@@ -8,13 +9,14 @@ import type { TargetSpec, Vec3 } from "../types.ts";
 export function shrinkTarget(target: TargetSpec, centre: Vec3, factor: number): TargetSpec {
   const name = target.name === undefined ? {} : { name: target.name };
   const halfSpace = (normal: Vec3, offset: number): TargetSpec => {
-    const atCentre = normal[0] * centre[0] + normal[1] * centre[1] + normal[2] * centre[2];
+    const atCentre = dot3(normal, centre);
     return { kind: "half-space", ...name, normal, offset: atCentre + factor * (offset - atCentre) };
   };
   switch (target.kind) {
     case "box": {
-      const side = (range: readonly [number | null, number | null] | undefined, c: number) =>
-        range && ([scale(range[0], c, factor), scale(range[1], c, factor)] as const);
+      const end = (at: number | null, c: number) => (at === null ? null : c + factor * (at - c));
+      const side = (range: Interval | undefined, c: number) =>
+        range && ([end(range[0], c), end(range[1], c)] as const);
       return {
         kind: "box",
         ...name,
@@ -24,11 +26,7 @@ export function shrinkTarget(target: TargetSpec, centre: Vec3, factor: number): 
       };
     }
     case "ellipsoid": {
-      const mean: Vec3 = [
-        scale(target.mean[0], centre[0], factor) as number,
-        scale(target.mean[1], centre[1], factor) as number,
-        scale(target.mean[2], centre[2], factor) as number,
-      ];
+      const mean = addScaled3(centre, factor, subtract3(target.mean, centre));
       return { ...target, mean, radius: target.radius * factor };
     }
     case "half-space":
@@ -42,8 +40,4 @@ export function shrinkTarget(target: TargetSpec, centre: Vec3, factor: number): 
     case "intersection":
       return { ...target, parts: target.parts.map((part) => shrinkTarget(part, centre, factor)) };
   }
-}
-
-function scale(limit: number | null, centre: number, factor: number): number | null {
-  return limit === null ? null : centre + factor * (limit - centre);
 }

@@ -2,7 +2,8 @@ import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import type { KeepId } from "../types.ts";
 import { checkRequest, shareTime } from "./asking.ts";
 import { chanceInside, solveWithChance } from "./chance.ts";
-import { type Keep, keeping, keepsOf } from "./keeps.ts";
+import { firstOfEach } from "./first-of-each.ts";
+import { idsOf, type Keep, keeping, keepsOf } from "./keeps.ts";
 
 /** Habits let go of, the dearest last, where nothing keeps all of them. */
 const LOOSENED: readonly (readonly KeepId[])[] = [
@@ -25,11 +26,6 @@ export interface Kept {
   keeps: Keep[];
 }
 
-/** Ids of the habits that were let go of because nothing would have kept them. */
-export function loosenedIn({ keeps }: Pick<Kept, "keeps">): KeepId[] {
-  return keeps.flatMap(({ id, state }) => (state === "loosened" ? [id] : []));
-}
-
 /** The answer that nothing need change, or null: what is inside, with the chance asked for, needs no habits. */
 function asItStands(request: SolveRequest): SolveResult | null {
   const { target, prepared } = checkRequest(request);
@@ -46,12 +42,11 @@ function asItStands(request: SolveRequest): SolveResult | null {
  */
 export function solveKeeping(given: SolveRequest): Kept {
   const all = keepsOf(given);
-  const ids = all.filter(({ state }) => state === "kept").map(({ id }) => id);
+  const ids = idsOf(all, "kept");
   const inside = asItStands(given);
   if (inside) return { solved: inside, request: keeping(given, new Set(ids)), keeps: all };
-  const ways = LOOSENED.map((loose) => loose.filter((id) => ids.includes(id))).filter(
-    (loose, i, every) => every.findIndex((other) => other.join() === loose.join()) === i,
-  );
+  const loosened = LOOSENED.map((loose) => loose.filter((id) => ids.includes(id)));
+  const ways = firstOfEach(loosened, (loose) => loose.join());
   const time = shareTime(given, ways.length);
   const attempt = (loose: readonly KeepId[]): Kept => {
     const request = keeping(given, new Set(ids.filter((id) => !loose.includes(id))));

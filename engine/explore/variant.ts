@@ -7,8 +7,9 @@ import { compileTarget } from "../targets/compile-target.ts";
 import type { KeepId, Move, Proposal, Spec, Vec3 } from "../types.ts";
 import { lowerFirst } from "../wording.ts";
 import { chanceOf } from "./chance.ts";
-import { keepMeasuredRatio } from "./changed-spec.ts";
-import { loosenedIn, solveKeeping } from "./solve-keeping.ts";
+import { keepMeasuredRatio, pointOf } from "./changed-spec.ts";
+import { idsOf } from "./keeps.ts";
+import { solveKeeping } from "./solve-keeping.ts";
 
 /** A spec changed by one structural move (swap, syrup strength, method, scale), before any pouring. */
 export interface Variant {
@@ -20,11 +21,12 @@ export interface Variant {
   volumeChangedMl: number;
 }
 
-/** A variant solved: the structural move, then the least pours, as one proposal; or null with the status. */
-export interface SolvedVariant {
+/** How one way of going about it ends. */
+export interface Solved {
   status: SolveResult["status"];
+  /** Null when this way does not get there within the limits. */
   proposal: Proposal | null;
-  /** Habits let go of to get there. */
+  /** Habits of the trade let go of to get there. */
   loosened: KeepId[];
 }
 
@@ -32,9 +34,9 @@ const CURVE_STEPS = 16;
 
 /**
  * Solve a variant within the habits of the trade, as they read for the changed spec: the structural move counts as
- * one ingredient touched, the pours come after it.
+ * one ingredient touched, the least pours come after it in the same proposal.
  */
-export function solveVariant(request: SolveRequest, given: Variant): SolvedVariant {
+export function solveVariant(request: SolveRequest, given: Variant): Solved {
   const variant = { ...given, spec: keepMeasuredRatio(request, given.spec) };
   const left = request.maxTouched === undefined ? undefined : request.maxTouched - 1;
   if (left !== undefined && left < 0) return { status: "infeasible", proposal: null, loosened: [] };
@@ -47,20 +49,16 @@ export function solveVariant(request: SolveRequest, given: Variant): SolvedVaria
     count: 1,
   });
   const { status, proposals } = kept.solved;
-  const loosened = loosenedIn(kept);
-  if (status === "already_inside") return { status, proposal: assemble(request, variant, null), loosened };
-  const [first] = proposals;
-  return { status, proposal: first ? assemble(request, variant, first) : null, loosened };
+  const loosened = idsOf(kept.keeps, "loosened");
+  const pours = status === "already_inside" ? null : proposals[0];
+  return { status, proposal: pours === undefined ? null : assemble(request, variant, pours), loosened };
 }
 
 function assemble(request: SolveRequest, variant: Variant, pours: Proposal | null): Proposal {
-  const options = { unitSettings: request.unitSettings, prices: request.prices };
-  const before = place(request.spec, request.pantry, options);
+  const before = place(request.spec, request.pantry, request);
   const spec = pours?.spec ?? variant.spec;
-  const after = place(spec, request.pantry, options);
-  const first = request.firstRound
-    ? toVec(place(request.firstRound, request.pantry, options).point)
-    : toVec(before.point);
+  const after = place(spec, request.pantry, request);
+  const first = pointOf(request, request.firstRound ?? request.spec).vector;
   const target = compileTarget(request.target);
   const curve = structuralCurve(request, variant);
   const moves = [variant.move, ...(pours?.moves ?? [])];
@@ -92,9 +90,8 @@ const tell = (v: Vec3) => `${v[0].toFixed(1)} sugar, ${v[1].toFixed(2)} acid, ${
  * new one grows, and the ice water going from the old amount to the new.
  */
 function structuralCurve(request: SolveRequest, variant: Variant): Vec3[] {
-  const options = { unitSettings: request.unitSettings };
-  const from = prepareSpec(request.spec, request.pantry, options);
-  const to = prepareSpec(variant.spec, request.pantry, options);
+  const from = prepareSpec(request.spec, request.pantry, request);
+  const to = prepareSpec(variant.spec, request.pantry, request);
   const wet = [from.model.finish(from.volumesMl), to.model.finish(to.volumesMl)] as const;
   const items = [from, to].flatMap(({ model }) =>
     model.ingredients.map((ingredient, i) => ({ ingredient, stage: model.stages[i]! })),

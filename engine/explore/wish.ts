@@ -1,12 +1,12 @@
-import { rungsBetween } from "../amounts/ladder.ts";
 import { lineAtVolume } from "../amounts/line.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
 import { AXIS_SCALE, scaledDistance, toVec } from "../axes.ts";
+import { mat3 } from "../linalg.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import type { Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
-import { keepMeasuredRatio } from "./changed-spec.ts";
+import { keepMeasuredRatio, pointOf, rungsOf } from "./changed-spec.ts";
 
 /** What to pour to come to a wished point. */
 export interface WishResult {
@@ -42,11 +42,7 @@ export function pourForWish(request: SolveRequest, wish: Vec3): WishResult {
     kind: "ellipsoid",
     name: "the wish",
     mean: wish,
-    covariance: [
-      [AXIS_SCALE[0] ** 2, 0, 0],
-      [0, AXIS_SCALE[1] ** 2, 0],
-      [0, 0, AXIS_SCALE[2] ** 2],
-    ],
+    covariance: mat3((i, j) => (i === j ? AXIS_SCALE[i] ** 2 : 0)),
     radius: WISH_RADIUS,
   };
   const result = solve({ ...request, target, minProbability: undefined, count: 1 });
@@ -61,17 +57,9 @@ export function pourForWish(request: SolveRequest, wish: Vec3): WishResult {
 }
 
 function stay(request: SolveRequest, wish: Vec3): WishResult {
-  const { model, volumesMl } = prepareSpec(request.spec, request.pantry, {
-    unitSettings: request.unitSettings,
-  });
-  const { point } = model.finish(volumesMl);
-  return {
-    proposal: null,
-    spec: request.spec,
-    point,
-    far: scaledDistance(point, wish),
-    isOutOfTime: false,
-  };
+  const { vector: point } = pointOf(request, request.spec);
+  const far = scaledDistance(point, wish);
+  return { proposal: null, spec: request.spec, point, far, isOutOfTime: false };
 }
 
 /** The best of the ladder's pours around in-between amounts; the spec as it is when none of them is nearer. */
@@ -80,55 +68,40 @@ function nearestPours(
   wish: Vec3,
   around: readonly { ingredient: string; ml: number }[],
 ): WishResult {
-  const settings = request.unitSettings ?? DEFAULT_UNIT_SETTINGS;
-  const { spec, pantry, ladder } = request;
-  const { model, volumesMl } = prepareSpec(spec, pantry, { unitSettings: settings });
-  const locked = new Set(request.locks ?? []);
+  const { spec, pantry, ladder, locks = [], unitSettings = DEFAULT_UNIT_SETTINGS } = request;
+  const { model, volumesMl } = prepareSpec(spec, pantry, request);
+  const ids = spec.lines.map((line) => line.ingredient);
   const choices = volumesMl.map((here, i): number[] => {
-    const line = spec.lines[i];
-    if (!line) return [here];
-    const ingredient = pantry.get(line.ingredient);
-    const wanted = around.find((entry) => entry.ingredient === line.ingredient);
-    const shared = spec.lines.filter((other) => other.ingredient === line.ingredient).length > 1;
-    if (!wanted || !ingredient || shared || locked.has(line.ingredient)) return [here];
-    const bound = request.bounds?.find((entry) => entry.ingredient === line.ingredient);
-    const rungs = rungsBetween(
-      bound?.minMl ?? 0,
-      Math.min(bound?.maxMl ?? Number.POSITIVE_INFINITY, 2 * here + 60),
-      ladder,
-      ingredient,
-      settings,
-    ).sort((a, b) => Math.abs(a - wanted.ml) - Math.abs(b - wanted.ml));
+    const id = ids[i] ?? "";
+    const wanted = around.find(({ ingredient }) => ingredient === id);
+    const isShared = ids.indexOf(id) !== ids.lastIndexOf(id);
+    if (!wanted || isShared || locks.includes(id)) return [here];
+    const rungs = rungsOf(request, id, 0, 2 * here + 60);
+    rungs.sort((a, b) => Math.abs(a - wanted.ml) - Math.abs(b - wanted.ml));
     return rungs.length > 0 ? rungs.slice(0, 2 * RUNGS_AROUND + 1) : [here];
   });
   // The farthest rungs go first where there are too many pours to try.
   while (choices.reduce((n, list) => n * list.length, 1) > MOST_TRIED) {
     choices.reduce((a, b) => (b.length > a.length ? b : a)).pop();
   }
+  const tried = choices.reduce<number[][]>(
+    (begun, rungs) => begun.flatMap((pours) => rungs.map((ml) => [...pours, ml])),
+    [[]],
+  );
   let best = stay(request, wish);
-  const pours = [...volumesMl];
   const keeps = keepsRules(request);
-  const tryFrom = (i: number): void => {
-    const rungs = choices[i];
-    if (rungs) {
-      for (const ml of rungs) {
-        pours[i] = ml;
-        tryFrom(i + 1);
-      }
-      return;
-    }
-    if (!pours.some((ml) => ml > 0)) return;
+  for (const pours of tried) {
+    if (!pours.some((ml) => ml > 0)) continue;
     const { point, finishedVolumeMl } = model.finish(pours);
     const far = scaledDistance(point, wish);
-    if (far >= best.far || !keeps(pours, finishedVolumeMl)) return;
-    const lines = spec.lines.map((line, k) =>
-      pours[k] === volumesMl[k]
-        ? line
-        : lineAtVolume(line, pours[k]!, ladder, pantry.get(line.ingredient)!, settings),
-    );
+    if (far >= best.far || !keeps(pours, finishedVolumeMl)) continue;
+    const lines = spec.lines.map((line, i) => {
+      const ml = pours[i] ?? 0;
+      if (ml === volumesMl[i]) return line;
+      return lineAtVolume(line, ml, ladder, pantry.get(line.ingredient)!, unitSettings);
+    });
     best = { ...best, spec: keepMeasuredRatio(request, { ...spec, lines }), point, far };
-  };
-  tryFrom(0);
+  }
   return best;
 }
 

@@ -28,24 +28,22 @@ export function keepText(
     case "size":
       return "The drink stays within 15 % of its size, and never past a half";
     case "accents":
-      return upperFirst(`${joinWords([...accents])} ${stays(accents)} as poured`);
+      return upperFirst(`${joinWords(accents)} ${stays(accents)} as poured`);
     case "mains": {
       const parts = [
-        ...(keptWhole.length > 0
-          ? [`${joinWords([...keptWhole])} ${stays(keptWhole)} above two thirds`]
-          : []),
-        ...(levers.length > 0 ? [`${joinWords([...levers])} above a third`] : []),
+        ...(keptWhole.length > 0 ? [`${joinWords(keptWhole)} ${stays(keptWhole)} above two thirds`] : []),
+        ...(levers.length > 0 ? [`${joinWords(levers)} above a third`] : []),
       ];
       return `Nothing leaves, and ${parts.join(", ")}`;
     }
     case "order":
       return mains.length > 1
-        ? upperFirst(`${joinWords([...mains])} keep their order, most first`)
+        ? upperFirst(`${joinWords(mains)} keep their order, most first`)
         : upperFirst(`${base ?? mains[0] ?? "the base"} stays the most of what it is now`);
     case "base":
       return upperFirst(`${base ?? "the base spirit"} moves last`);
     case "own-kind":
-      return `More of what is in it before ${joinWords([...doubles])} ${doubles.length > 1 ? "come" : "comes"} in`;
+      return `More of what is in it before ${joinWords(doubles)} ${doubles.length > 1 ? "come" : "comes"} in`;
     case "few":
       return "At most three ingredients change, none beyond 3 oz";
   }
