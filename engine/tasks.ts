@@ -79,7 +79,6 @@ export type TaskResult<N extends TaskName> = ReturnType<(typeof TASKS)[N]>;
  * @throws EngineError for input the engine refuses
  */
 export function runTask<N extends TaskName>(name: N, input: TaskInput<N>, now: Clock): TaskResult<N> {
-  // Name and input belong together; TypeScript cannot follow that through the table.
-  const task = TASKS[name] as unknown as (input: TaskInput<N>, now: Clock) => TaskResult<N>;
-  return task(input, now);
+  const tasks: { [M in TaskName]: (input: TaskInput<M>, now: Clock) => TaskResult<M> } = TASKS;
+  return tasks[name](input, now);
 }

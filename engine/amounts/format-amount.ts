@@ -11,21 +11,21 @@ const DECIMALS: Partial<Record<UnitId, number>> = { ml: 2, cl: 3, g: 2 };
 export const AT_A_GLANCE = FRACTIONS.filter(({ sign }) => "⅛¼⅓⅜½⅝⅔¾⅞".includes(sign));
 
 /** Within this of a fraction (a three-hundredth of a drop in an ounce) the glyph is the number. */
-const SAME_AMOUNT = 1e-6;
+const READ_ALIKE = 1e-6;
 
 /** "0.35", "0" for less than anything measures: at least two significant digits below 0.1, at most `decimals` places otherwise. */
 function decimalText(amount: number, decimals: number): string {
-  if (amount < SAME_AMOUNT) return "0";
+  if (amount < READ_ALIKE) return "0";
   if (amount !== 0 && amount < 10 ** -decimals * 10) return String(Number(amount.toPrecision(2)));
   return String(Number(amount.toFixed(decimals)));
 }
 
 /** The amount with a fraction glyph where it is one exactly, else null. */
 function fractionText(amount: number): string | null {
-  const whole = Math.floor(amount + SAME_AMOUNT);
+  const whole = Math.floor(amount + READ_ALIKE);
   const left = amount - whole;
-  if (Math.abs(left) <= SAME_AMOUNT) return String(whole);
-  const fraction = AT_A_GLANCE.find(({ value }) => Math.abs(left - value) <= SAME_AMOUNT);
+  if (Math.abs(left) <= READ_ALIKE) return String(whole);
+  const fraction = AT_A_GLANCE.find(({ value }) => Math.abs(left - value) <= READ_ALIKE);
   return fraction ? `${whole === 0 ? "" : whole}${fraction.sign}` : null;
 }
 
@@ -43,7 +43,7 @@ export function quantityText(amount: number, unit: UnitId): QuantityText {
   const decimals = DECIMALS[unit];
   const text =
     decimals === undefined ? (fractionText(amount) ?? decimalText(amount, 2)) : decimalText(amount, decimals);
-  const many = amount > 1 + SAME_AMOUNT || amount === 0;
+  const many = amount > 1 + READ_ALIKE || amount === 0;
   return { number: text, unit: many ? definition.plural : definition.label };
 }
 
@@ -80,7 +80,7 @@ export function amountOnLadder(ml: number, ladder: PourLadder, ctx: AmountContex
 /** An own ladder's fine step may be any size; it is called a bar spoon only when it is one. */
 function isWholeSpoon(ml: number, ctx: AmountContext): boolean {
   const spoons = fromVolumeMl(ml, "barspoon", ctx);
-  return Math.abs(spoons - Math.round(spoons)) <= SAME_AMOUNT;
+  return Math.abs(spoons - Math.round(spoons)) <= READ_ALIKE;
 }
 
 /** `ml` mL on a ladder, whose tool chooses the unit, or in a given unit. */

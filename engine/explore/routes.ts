@@ -2,6 +2,7 @@ import { formatAmount } from "../amounts/format-amount.ts";
 import { AXES, AXIS_INDICES, scaledDistance, showOnAxis, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import { subtract3 } from "../linalg.ts";
+import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { byLeastChange } from "../solve/trade-offs.ts";
 import { compileTarget } from "../targets/compile-target.ts";
@@ -133,9 +134,13 @@ function fromSolve(kept: Kept, mustUse?: string): Solved {
 
 /** A powder's dose told as what the bartender does: weigh it into the drink's largest juice. */
 function intoJuice(request: SolveRequest, proposal: Proposal, powder: string): Proposal {
-  const juice = request.spec.lines
-    .map((line) => request.pantry.get(line.ingredient))
-    .find((i) => i?.role === "sweet-juice" || i?.role === "sour-juice");
+  const { volumesMl } = prepareSpec(request.spec, request.pantry, request);
+  const juices = request.spec.lines.flatMap((line, i) => {
+    const ingredient = request.pantry.get(line.ingredient);
+    const isJuice = ingredient?.role === "sweet-juice" || ingredient?.role === "sour-juice";
+    return isJuice ? [{ name: ingredient.name, ml: volumesMl[i] ?? 0 }] : [];
+  });
+  const [juice] = juices.sort((a, b) => b.ml - a.ml);
   const moves = proposal.moves.map((move) => {
     if (move.ingredient !== powder) return move;
     const into = juice ? ` dissolved in the ${juice.name.toLowerCase()}` : " dissolved in the drink";

@@ -51,7 +51,6 @@ interface NoteFacts {
   "figure-idle": { said: string };
   /** Another ingredient of its kind in its place: in so small an amount they sit alike. */
   "stands-for": { said: string; taken: string };
-  "not-used": { said: string };
   "second-amount": { said: string; used: string };
   "piece-size": { ml: number; sdMl: number };
   "part-size": { ml: number };
@@ -64,7 +63,6 @@ interface NoteFacts {
   few: { said: string; count: number };
   optional: object;
   "goes-on-top": { name: string };
-  "rinse-left": { ml: number };
   filled: { ml: number; sdMl: number; glass: string; roomMl: number };
   "glass-supposed": { glass: string };
   "method-supposed": { method: Method };

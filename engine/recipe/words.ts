@@ -62,7 +62,6 @@ const NOTES: Sentences<Note> = {
   "figure-idle": ({ said }) => `“${said}” is not a strength here: not used`,
   "stands-for": ({ said, taken }) =>
     `“${said}” is not in the pantry: by the dash it sits where ${taken} does, which is taken for it`,
-  "not-used": ({ said }) => `“${said}” was not used`,
   "second-amount": ({ said, used }) => `also written as ${said}, which is another amount: ${used} is used`,
   "piece-size": ({ ml: size, sdMl }) => `taken as ${ml(size)} ± ${ml(sdMl)}: measure yours`,
   "part-size": ({ ml: size }) => `one part taken as ${ml(size)}`,
@@ -75,7 +74,6 @@ const NOTES: Sentences<Note> = {
   few: ({ said, count }) => `“${said}” read as ${count}, give or take`,
   optional: () => "marked as optional: counted as written",
   "goes-on-top": ({ name }) => `${name} goes in after the ice has done its work`,
-  "rinse-left": ({ ml: left }) => `a rinse leaves about ${ml(left)} in the glass`,
   filled: ({ ml: poured, sdMl, glass, roomMl }) =>
     `fills the ${glass.toLowerCase()} to its wash line (${ml(roomMl)} beside the ice): ${ml(poured)} ± ${ml(sdMl)}`,
   "glass-supposed": ({ glass }) => `no glass named: a ${glass.toLowerCase()} is supposed`,

@@ -17,7 +17,7 @@ export interface CharacterRule {
   atLeastAsMuchAs?: string;
 }
 
-/** A habit of the trade that a change keeps to unless it is let go; the sentences are in explore/keeps-words.ts. */
+/** A habit of the trade that a change keeps to unless it is let go; the sentences are in explore/words.ts. */
 export type KeepId = (typeof KEEP_IDS)[number];
 
 export type MeasureId = (typeof MEASURE_IDS)[number];

@@ -47,6 +47,15 @@ describe("routes through the whole move vocabulary", () => {
     );
   });
 
+  test("a powder goes into the largest juice, wherever that stands in the spec", () => {
+    const lines = [...request.spec.lines].reverse();
+    expect(pantry.get(lines[0]!.ingredient)!.role).toBe("sour-juice");
+    const acid = routes({ ...request, spec: { ...request.spec, lines } }).find(
+      ({ kind, proposal }) => kind === "acid" && proposal,
+    );
+    expect(acid!.proposal!.moves.find((move) => move.kind === "acid")!.text).toContain("pineapple");
+  });
+
   test("the least change comes first", () => {
     const touched = reached.map((route) => route.proposal!.touched);
     expect(touched).toEqual([...touched].sort((a, b) => a - b));
