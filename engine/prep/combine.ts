@@ -143,7 +143,7 @@ export function combine(amounts: readonly Amount[], lostWaterG = 0): Composition
 function variants(i: Ingredient): Ingredient[] {
   const less = (v: SourcedValue): SourcedValue => ({ ...v, value: Math.max(0, v.value - v.sd) });
   const doubtful = (v: SourcedValue | undefined): v is SourcedValue => v !== undefined && v.sd > 0;
-  const kinds = <K extends "sugarsGPer100Ml" | "acidsGPer100Ml">(key: K): Ingredient[] =>
+  const kinds = (key: "sugarsGPer100Ml" | "acidsGPer100Ml"): Ingredient[] =>
     Object.entries(i[key]).flatMap(([id, v]) =>
       doubtful(v) ? [{ ...i, [key]: { ...i[key], [id]: less(v) } }] : [],
     );

@@ -1,5 +1,7 @@
+import type * as z from "zod/mini";
 import type { STEEPED_IDS, STORAGE_IDS } from "../ids.ts";
-import type { AcidId, AllergenId, CautionId, Ingredient, Role, SourcedValue, SugarId } from "../types.ts";
+import type { measurementShape, prepShape } from "../shapes/prep.ts";
+import type { AcidId, AllergenId, CautionId, Ingredient, SourcedValue, SugarId } from "../types.ts";
 import type { KeepingReason } from "./keeping.ts";
 
 /*
@@ -9,12 +11,7 @@ import type { KeepingReason } from "./keeping.ts";
  */
 
 /** One thing that goes into a prep: a pantry id, or the id of another prep. */
-export interface PrepPart {
-  ingredient: string;
-  amount: number;
-  /** Grams on a scale, or mL at 20 °C. */
-  unit: "g" | "ml";
-}
+export type PrepPart = Prep["parts"][number];
 
 /** What was steeped and strained out. Its own sugar and acid are not counted unless measured. */
 export type SteepedId = (typeof STEEPED_IDS)[number];
@@ -22,46 +19,13 @@ export type SteepedId = (typeof STEEPED_IDS)[number];
 export type StorageId = (typeof STORAGE_IDS)[number];
 
 /** A measurement of one batch. Sample temperatures in °C; `sd` replaces the instrument's usual uncertainty. */
-export type PrepMeasurement =
-  /** °Bx shown; leave the temperature out for an instrument that corrects for it. */
-  | { kind: "refractometer"; readingBrix: number; sampleTempC?: number; sd?: number }
-  /** Specific gravity against water at the hydrometer's own reference temperature (usually 20). */
-  | {
-      kind: "hydrometer";
-      specificGravity: number;
-      sampleTempC: number;
-      referenceTempC?: number;
-      sd?: number;
-    }
-  /** Sodium hydroxide to pH 8.2. */
-  | { kind: "titration"; titreMl: number; normality: number; sampleMl: number; sd?: number }
-  | { kind: "ph"; ph: number; sd?: number }
-  /** Strength printed on the label, % vol. */
-  | { kind: "label-strength"; abvPercent: number; sd?: number }
-  /** Density of the distillate made up to the sample's volume, g/mL. */
-  | { kind: "distilled-density"; densityGPerMl: number; sampleTempC: number; sd?: number }
-  /** A volume weighed, at 20 °C. */
-  | { kind: "weighed-volume"; massG: number; volumeMl: number; sd?: number };
+export type PrepMeasurement = z.infer<typeof measurementShape>;
 
 /** A measurement of one kind. */
 export type Reading<K extends PrepMeasurement["kind"]> = Extract<PrepMeasurement, { kind: K }>;
 
 /** A house-made ingredient, one batch of it. */
-export interface Prep {
-  id: string;
-  name: string;
-  role: Role;
-  parts: readonly PrepPart[];
-  /** Weights of the whole before and after simmering, g: what is lost is water. */
-  simmered?: { beforeG: number; afterG: number };
-  steeped?: readonly SteepedId[];
-  measured?: readonly PrepMeasurement[];
-  storage: StorageId;
-  /** Calendar date, YYYY-MM-DD. */
-  madeOn: string;
-  batch: string;
-  note?: string;
-}
+export type Prep = z.infer<typeof prepShape>;
 
 /** What 100 mL holds, and what a batch weighs and fills. */
 export interface Composition {

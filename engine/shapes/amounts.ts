@@ -84,7 +84,7 @@ export const volumeMlShape = within({ min: 0, max: MOST_VOLUME_ML });
 const sizeMl = positive(MOST_UNIT_ML);
 const sdMl = within({ min: 0, max: MOST_UNIT_SD_ML });
 
-/** Sizes of the units no standard defines. */
+/** Sizes of the units that no standard defines, in mL, with their standard uncertainty; a "part" is exact. */
 export const unitSettingsShape = z.strictObject({
   barspoonMl: sizeMl,
   barspoonSdMl: sdMl,

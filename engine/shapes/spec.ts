@@ -14,6 +14,7 @@ import { must } from "./check.ts";
 
 /** One line of a spec. */
 export const specLineShape = z.strictObject({
+  /** Pantry id. */
   ingredient: idShape,
   amount: within({ min: 0, max: MOST_AMOUNT }).check(
     must(
@@ -24,9 +25,14 @@ export const specLineShape = z.strictObject({
     z.describe("In the line's unit."),
   ),
   unit: z.enum(UNIT_IDS),
+  /** Overrides the pantry's habit: mixed with ice, or added after. */
   stage: z.exactOptional(
     z.enum(STAGE_IDS).check(z.describe("mix: goes over the ice. top: added after, takes no melt water.")),
   ),
+  /**
+   * Standard uncertainty of the amount, percent of it, where words gave it and no measure did ("a splash",
+   * "20–25 mL", filled to the wash line). Absent: the hand's own pouring error.
+   */
   amountSdPercent: z.exactOptional(
     within({ min: 0, max: MOST_AMOUNT_SD_PERCENT }).check(
       z.describe(
@@ -36,12 +42,13 @@ export const specLineShape = z.strictObject({
   ),
 });
 
-/** Learned from the user\'s measured rounds. */
+/** Learned from the user's measured rounds: multiplies the model's water. */
 export const calibrationShape = z.strictObject({
   factor: positive(10).check(z.describe("Your water over the model's.")),
   sd: within({ min: 0, max: 10 }).check(
     z.describe("Standard uncertainty of the factor, for the next round."),
   ),
+  /** How many measured rounds it came from. */
   n: whole(0, 10_000, "Measured rounds it came from."),
 });
 const calibration = z.exactOptional(calibrationShape);
@@ -57,7 +64,9 @@ const measured = positive(MOST_VOLUME_ML);
 /** How the water from ice is found, by model. */
 export const dilutionShapes = [
   z.strictObject({ model: z.literal("regression"), calibration }),
+  /** The same curve, corrected for your ice, temperatures, vessel and size. */
   z.strictObject({ model: z.literal("energy"), conditions: z.exactOptional(conditionsShape), calibration }),
+  /** The user measured the glass; exactly one of the three is given. */
   z
     .strictObject({
       model: z.literal("measured"),
@@ -75,7 +84,7 @@ export const dilutionShapes = [
     ),
 ] as const;
 
-/** How the water from ice is found. */
+/** How the water from ice is found. Default: `{ model: "regression" }`. */
 export const dilutionShape = z.discriminatedUnion("model", dilutionShapes);
 
 /** A spec by lines; one being written may have none yet. */
@@ -85,6 +94,7 @@ export const specShape = z.strictObject({
   lines: list(specLineShape, MOST.lines),
   dilution: z.exactOptional(dilutionShape),
   glass: z.exactOptional(idShape),
+  /** Absent: as is usual for the method and the glass. */
   servedOn: z.exactOptional(
     z
       .enum(SERVING_ICE_IDS)

@@ -111,7 +111,9 @@ export const ladderChoiceShape = z.strictObject({
 /** One limit on what a drink must keep. */
 export const characterRuleShape = z.strictObject({
   ingredient: idShape,
+  /** Keep at least this share of the finished glass, in percent. */
   minSharePercent: z.exactOptional(within({ min: 0, max: 100 })),
+  /** Or: this ingredient's volume must stay at least that of `atLeastAsMuchAs`. */
   atLeastAsMuchAs: z.exactOptional(idShape),
 });
 

@@ -1,9 +1,12 @@
+import type * as z from "zod/mini";
 import type { LADDER_IDS, UNIT_IDS } from "../ids.ts";
+import type { unitSettingsShape } from "../shapes/amounts.ts";
+
 /** Units a spec line may use. `part` needs a part size; `piece` needs the ingredient's piece size. */
 export type UnitId = (typeof UNIT_IDS)[number];
 
 /** Sizes of the units that no standard defines, in mL, with their standard uncertainty; a "part" is exact. */
-export type UnitSettings = Record<`${"barspoon" | "dash" | "drop"}${"Ml" | "SdMl"}` | "partMl", number>;
+export type UnitSettings = z.infer<typeof unitSettingsShape>;
 
 export type LadderId = (typeof LADDER_IDS)[number];
 

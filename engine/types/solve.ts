@@ -1,4 +1,6 @@
+import type * as z from "zod/mini";
 import type { KEEP_IDS, LIMIT_ROLE_IDS, MEASURE_IDS, MOVE_KIND_IDS, SOLVE_STATUS_IDS } from "../ids.ts";
+import type { characterRuleShape } from "../shapes/view.ts";
 import type { UnitId } from "./amounts.ts";
 import type { AxisName, Point, Vec3 } from "./place.ts";
 import type { Spec } from "./spec.ts";
@@ -9,13 +11,8 @@ export interface Bound {
   maxMl?: number;
 }
 
-export interface CharacterRule {
-  /** Keep at least this share of the finished glass, in percent. */
-  ingredient: string;
-  minSharePercent?: number;
-  /** Or: this ingredient's volume must stay at least that of `atLeastAsMuchAs`. */
-  atLeastAsMuchAs?: string;
-}
+/** One limit on what a drink must keep. */
+export type CharacterRule = z.infer<typeof characterRuleShape>;
 
 /** A habit of the trade that a change keeps to unless it is let go; the sentences are in explore/words.ts. */
 export type KeepId = (typeof KEEP_IDS)[number];

@@ -21,7 +21,6 @@ import type {
   SourceSchema,
 } from "../../api/schemas/reference.ts";
 import type { ProposalSchema, SolveResultSchema } from "../../api/schemas/solve.ts";
-import type { SpecSchema } from "../../api/schemas/spec.ts";
 import type { PanelAnswerSchema, TableAnswerSchema } from "../../api/schemas/tables.ts";
 import type { MembershipSchema, TargetSpecSchema } from "../../api/schemas/target.ts";
 import type { NeedSchema, ServedSchema } from "../../api/schemas/thrift.ts";
@@ -32,10 +31,7 @@ import type { MeasuringAdvice } from "../../engine/doubt/advise-measuring.ts";
 import type { Exploration } from "../../engine/explore/explore.ts";
 import type { RepairReport } from "../../engine/explore/repair.ts";
 import type { Route, SwapEffect } from "../../engine/explore/routes.ts";
-import type { Prep } from "../../engine/prep/types.ts";
 import type { SpokenRecipe } from "../../engine/recipe/words.ts";
-import type { ingredientShape } from "../../engine/shapes/ingredient.ts";
-import type { prepShape } from "../../engine/shapes/prep.ts";
 import type { SolveResult } from "../../engine/solve/request.ts";
 import type { TableAnswer } from "../../engine/taste/answer.ts";
 import type { PanelReport } from "../../engine/taste/panel/report.ts";
@@ -60,9 +56,6 @@ test("every schema of an engine shape is that shape", () => {
   expectTypeOf<Both<typeof PointSchema, Engine.Point>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof Mat3Schema, Engine.Mat3>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof IngredientSchema, Engine.Ingredient>>().toEqualTypeOf<Same>();
-  expectTypeOf<Both<typeof SpecSchema, Engine.Spec>>().toEqualTypeOf<Same>();
-  expectTypeOf<Both<typeof ingredientShape, Engine.Ingredient>>().toEqualTypeOf<Same>();
-  expectTypeOf<Both<typeof prepShape, Prep>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof PlacementSchema, Engine.Placement>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof MembershipSchema, Engine.Membership>>().toEqualTypeOf<Same>();
   expectTypeOf<Both<typeof ProposalSchema, Engine.Proposal>>().toEqualTypeOf<Same>();
