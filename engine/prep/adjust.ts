@@ -4,7 +4,7 @@ import { densityOf, titratableAcidityGPer100Ml, totalSugarGPer100Ml } from "../m
 import { acidBaseOf, phOf } from "../physics/acid-base.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import type { AcidId, Ingredient, SourcedValue } from "../types.ts";
-import { type Amount, combine, computed, mixtureOf, toIngredient } from "./combine.ts";
+import { type Amount, combine, computed, inG, inMl, mixtureOf, toIngredient } from "./combine.ts";
 import { positive } from "./given.ts";
 import { cautionsOf } from "./keeping.ts";
 import type { Made } from "./types.ts";
@@ -242,12 +242,12 @@ function amountsOf(
 ): Amount[] {
   const weighed = additions.filter(({ weighG }) => weighG > 0);
   return [
-    { ingredient: juice, amount: volumeMl, unit: "ml" },
-    ...weighed.map(({ acid, weighG }): Amount => {
+    inMl(juice, volumeMl),
+    ...weighed.map(({ acid, weighG }) => {
       const [base, pointer] = acid === "sugar" ? [sugar, "/sugar"] : [powders[acid], `/powders/${acid}`];
       if (!base) fail(pointer, `there is no ingredient for ${acid}`, "name the pantry's ingredient to weigh");
       const supply = acids.find((a) => a.acid === acid);
-      return { ingredient: supply ? ofPurity(base, supply) : base, amount: weighG, unit: "g" };
+      return inG(supply ? ofPurity(base, supply) : base, weighG);
     }),
   ];
 }

@@ -27,6 +27,12 @@ export function mlOf({ ingredient, amount, unit }: Amount): number {
   return unit === "ml" ? amount : amount / densityOf(ingredient);
 }
 
+/** So many grams of an ingredient. */
+export const inG = (ingredient: Ingredient, amount: number): Amount => ({ ingredient, amount, unit: "g" });
+
+/** So many mL of an ingredient. */
+export const inMl = (ingredient: Ingredient, amount: number): Amount => ({ ingredient, amount, unit: "ml" });
+
 /** Those that are poured at all. */
 export function poured(...amounts: Amount[]): Amount[] {
   return amounts.filter(({ amount }) => amount > 0);

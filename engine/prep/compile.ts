@@ -3,7 +3,7 @@ import { densityOf } from "../mix/coefficients.ts";
 import type { Ingredient, Pantry, SourcedValue, Spec } from "../types.ts";
 import { buffersOf, phFigure } from "./adjust.ts";
 import { applyMeasurements } from "./apply-measurements.ts";
-import { type Amount, combine, computed, lostShare, mixtureOf, mlOf, toIngredient } from "./combine.ts";
+import { type Amount, combine, computed, inMl, lostShare, mixtureOf, mlOf, toIngredient } from "./combine.ts";
 import { addDays, readDate } from "./dates.ts";
 import { allergensOf, cautionsOfPrep, keepingOf } from "./keeping.ts";
 import { own, USUAL_SD } from "./measure.ts";
@@ -141,7 +141,7 @@ function mixedCations(parts: readonly Inner[], mixed: Composition): SourcedValue
 
 /** The batch's composition after measuring: 100 mL of the corrected ingredient, scaled to the batch. */
 function measuredComposition(mixed: Composition, ingredient: Ingredient): Composition {
-  const hundred = combine([{ ingredient, amount: 100, unit: "ml" }]);
+  const hundred = combine([inMl(ingredient, 100)]);
   return {
     ...hundred,
     massG: mixed.massG,

@@ -8,7 +8,7 @@ import {
 } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
 import type { Ingredient, SourcedValue } from "../types.ts";
-import { combine, computed, figureOf, mixtureOf, poured, toIngredient } from "./combine.ts";
+import { combine, computed, figureOf, inG, inMl, mixtureOf, poured, toIngredient } from "./combine.ts";
 import { inRange, positive } from "./given.ts";
 import { cautionsOf } from "./keeping.ts";
 import type { Composition, Made } from "./types.ts";
@@ -127,10 +127,7 @@ const shifted = (i: Ingredient): Ingredient => ({
 });
 
 const together = (first: Ingredient, firstMl: number, second: Ingredient, secondMl: number) =>
-  poured(
-    { ingredient: first, amount: firstMl, unit: "ml" },
-    { ingredient: second, amount: secondMl, unit: "ml" },
-  );
+  poured(inMl(first, firstMl), inMl(second, secondMl));
 
 /** What a spirit was washed with or steeped on. */
 export interface Wash {
@@ -192,9 +189,9 @@ export function washSpirit(wash: Wash): Washed {
   const at = (exchanged: number) =>
     combine(
       poured(
-        { ingredient: spirit, amount: spiritMl, unit: "ml" },
-        { ingredient: WATER_OF_IT, amount: (exchanged * waterShare * addedG) / WATER_G_PER_ML, unit: "ml" },
-        { ingredient: SUGAR_OF_IT, amount: exchanged * sugarShare * addedG, unit: "ml" },
+        inMl(spirit, spiritMl),
+        inMl(WATER_OF_IT, (exchanged * waterShare * addedG) / WATER_G_PER_ML),
+        inMl(SUGAR_OF_IT, exchanged * sugarShare * addedG),
       ),
     );
   const composition = at(wash.exchanged ?? USUAL_EXCHANGE.value);
@@ -272,11 +269,7 @@ export function buildLiqueur(request: LiqueurRequest): BuiltLiqueur {
     );
   }
   const amounts = (waterMl: number) =>
-    poured(
-      { ingredient: base, amount: baseMl, unit: "ml" },
-      { ingredient: sweetener, amount: sweetMl * s.massG, unit: "g" },
-      { ingredient: water, amount: waterMl, unit: "ml" },
-    );
+    poured(inMl(base, baseMl), inG(sweetener, sweetMl * s.massG), inMl(water, waterMl));
   const filled = (waterMl: number) => mixtureOf(amounts(waterMl)).volumeMl;
   const dry = filled(0);
   if (dry > volumeMl) {

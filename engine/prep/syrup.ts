@@ -13,6 +13,7 @@ import {
   combine,
   computed,
   figureOf,
+  inG,
   lostShare,
   type Mixture,
   mixtureOf,
@@ -73,10 +74,7 @@ function one(request: SyrupRequest): Syrup {
   const { sweetener, water, want, simmered } = request;
   const share = sweetenerShare(request);
   const recipe = (sweetenerG: number): [Amount[], number] => {
-    const amounts = poured(
-      { ingredient: sweetener, amount: sweetenerG, unit: "g" },
-      { ingredient: water, amount: (sweetenerG * (1 - share)) / share, unit: "g" },
-    );
+    const amounts = poured(inG(sweetener, sweetenerG), inG(water, (sweetenerG * (1 - share)) / share));
     // Weights before and after belong to a batch of any size: what leaves is a share of it.
     return [amounts, simmered ? lostShare(simmered) * (sweetenerG / share) : 0];
   };
@@ -106,7 +104,7 @@ function sweetenerShare({ sweetener, strength, simmered }: SyrupRequest): number
     const mass = strength.ratio * sweetG;
     return mass / (mass + waterG);
   }
-  const own = figureOf(mixtureOf([{ ingredient: sweetener, amount: TRIAL_G, unit: "g" }]), "solidsPercent");
+  const own = figureOf(mixtureOf([inG(sweetener, TRIAL_G)]), "solidsPercent");
   const least = simmered ? strength.brix * (1 - lostShare(simmered)) : strength.brix;
   if (!(strength.brix > 0 && least <= own)) {
     fail(
@@ -133,7 +131,10 @@ function scaledTo(want: Wanted, trial: Mixture): number {
 }
 
 /** Temperatures a syrup is kept at, °C. */
-const KEPT_AT = { room: 20, fridge: 4 } as const;
+const KEPT_AT = [
+  { storedAt: "room", tempC: 20 },
+  { storedAt: "fridge", tempC: 4 },
+] as const;
 
 /**
  * Whether what is dissolved stays so: sucrose against its solubility in the water there is; glucose by the honey
@@ -145,18 +146,11 @@ export function crystalRisks(composition: Composition): CrystalRisk[] {
   const { waterGPer100Ml: water, sugars, acids } = composition;
   if (!(water > 0)) return [];
   const per100GWater = (v: SourcedValue | undefined) => (100 * (v?.value ?? 0)) / water;
-  const [sucrose, glucose, citric] = [sugars.sucrose, sugars.glucose, acids.citric].map(per100GWater);
-  const { staysLiquid, grainsQuickly } = GLUCOSE_PER_WATER;
-  return (Object.entries(KEPT_AT) as ["room" | "fridge", number][]).flatMap(([storedAt, tempC]) =>
+  return KEPT_AT.flatMap(({ storedAt, tempC }) =>
     [
-      bySaturation("sucrose", sucrose!, sucroseSaturationBrix(tempC)),
-      bySaturation("citric", citric!, citricSaturationPercent(tempC)),
-      {
-        what: "glucose" as const,
-        risk: riskOf(glucose! / 100, staysLiquid, grainsQuickly),
-        dissolvedGPer100GWater: glucose!,
-        holdsGPer100GWater: 100 * staysLiquid,
-      },
+      bySaturation("sucrose", per100GWater(sugars.sucrose), sucroseSaturationBrix(tempC)),
+      bySaturation("citric", per100GWater(acids.citric), citricSaturationPercent(tempC)),
+      glucoseRisk(per100GWater(sugars.glucose)),
     ]
       .filter(({ dissolvedGPer100GWater: g }) => g > WORTH_SAYING)
       .map((risk) => ({ ...risk, storedAt, tempC })),
@@ -166,18 +160,18 @@ export function crystalRisks(composition: Composition): CrystalRisk[] {
 /** Less dissolved than this, g per 100 g of water, is far from any edge. */
 const WORTH_SAYING = 50;
 
-function bySaturation(what: "sucrose" | "citric", dissolved: number, saturationPercent: number) {
-  const percent = (100 * dissolved) / (100 + dissolved);
-  const [clear, over] = [
-    saturationPercent - 2 * SATURATION_SD_PERCENT,
-    saturationPercent + SATURATION_SD_PERCENT,
-  ];
-  return {
-    what,
-    risk: riskOf(percent, clear, over),
-    dissolvedGPer100GWater: dissolved,
-    holdsGPer100GWater: (100 * saturationPercent) / (100 - saturationPercent),
-  };
+type Dissolved = Omit<CrystalRisk, "storedAt" | "tempC">;
+
+function bySaturation(what: Dissolved["what"], dissolvedGPer100GWater: number, percent: number): Dissolved {
+  const held = (100 * dissolvedGPer100GWater) / (100 + dissolvedGPer100GWater);
+  const risk = riskOf(held, percent - 2 * SATURATION_SD_PERCENT, percent + SATURATION_SD_PERCENT);
+  return { what, risk, dissolvedGPer100GWater, holdsGPer100GWater: (100 * percent) / (100 - percent) };
+}
+
+function glucoseRisk(dissolvedGPer100GWater: number): Dissolved {
+  const { staysLiquid, grainsQuickly } = GLUCOSE_PER_WATER;
+  const risk = riskOf(dissolvedGPer100GWater / 100, staysLiquid, grainsQuickly);
+  return { what: "glucose", risk, dissolvedGPer100GWater, holdsGPer100GWater: 100 * staysLiquid };
 }
 
 function riskOf(value: number, clear: number, over: number): CrystalRisk["risk"] {
@@ -200,11 +194,7 @@ export function thinSyrup(
   to: ThinTo,
 ): Omit<Syrup, "sweetenerG" | "sweetenerMl"> {
   positive(amountG, "/amountG", "grams of the syrup at hand");
-  const amounts = (waterG: number) =>
-    poured(
-      { ingredient: syrup, amount: amountG, unit: "g" },
-      { ingredient: water, amount: waterG, unit: "g" },
-    );
+  const amounts = (waterG: number) => poured(inG(syrup, amountG), inG(water, waterG));
   const [figure, wanted] =
     "brix" in to ? (["solidsPercent", to.brix] as const) : (["sugarGPer100Ml", to.sugarGPer100Ml] as const);
   const over = (waterG: number) => figureOf(mixtureOf(amounts(waterG)), figure) - wanted;
