@@ -134,38 +134,29 @@ function whatIf(
 
 function lean(intent: LeanIntent, request: SolveRequest, { vector }: PlacedSpec): Told {
   const target = leanTarget(intent, vector);
-  const result = leastDisturbing(intent, { ...request, target }, vector);
-  const { proposals, status, explanation } = result;
-  return {
-    ...firstOf(proposals, compileTarget(target), vector),
-    proposals,
-    status,
-    text: leanText(intent, proposals[0] ?? null, explanation, vector),
-  };
+  const found = leastDisturbing(intent, { ...request, target }, vector);
+  const text = leanText(intent, found.proposals[0] ?? null, found.explanation, vector);
+  return proposed(found, compileTarget(target), vector, text);
 }
 
-/** Where the first of the proposals leads; where there is none the drink stays. */
-function firstOf([first]: readonly Proposal[], target: CompiledTarget, now: Vec3) {
+/** What was found, and where the first proposal leads; where there is none the drink stays. */
+function proposed({ proposals, status }: SolveResult, target: CompiledTarget, now: Vec3, text: string): Told {
+  const [first] = proposals;
   const membership = target.membership(first ? toVec(first.after) : now);
-  return { after: first?.after ?? null, spec: first?.spec ?? null, membership };
+  return { text, after: first?.after ?? null, spec: first?.spec ?? null, membership, proposals, status };
 }
 
 /** The least change into the target, within the habits of the trade. */
 function least(request: SolveRequest, target: CompiledTarget, { vector }: PlacedSpec): Told {
-  const kept = solveKeeping(request);
-  const { proposals, status, explanation } = kept.solved;
+  const { solved, keeps } = solveKeeping(request);
+  const { proposals, status, explanation } = solved;
   const name = nameOf(request);
-  if (status === "already_inside") {
-    const { chance } = chanceInside(request, request.spec, target);
-    return { proposals, status, text: insideText(vector, chance, name) };
-  }
-  const isUnsure = idsOf(kept.keeps, "loosened").includes("holds");
-  return {
-    ...firstOf(proposals, target, vector),
-    proposals,
-    status,
-    text: leastText(proposals[0] ?? null, isUnsure, explanation, vector, name),
-  };
+  const isUnsure = idsOf(keeps, "loosened").includes("holds");
+  const text =
+    status === "already_inside"
+      ? insideText(vector, chanceInside(request, request.spec, target).chance, name)
+      : leastText(proposals[0] ?? null, isUnsure, explanation, vector, name);
+  return proposed(solved, target, vector, text);
 }
 
 /** Habits that give way, together, where nothing keeps them and leans as asked. */

@@ -129,15 +129,9 @@ export function amountLast(said: string): Dose | null {
   return null;
 }
 
-const NUMBER_WORDS: ReadonlyMap<string, number> = new Map([
-  ["once", 1],
-  ["single", 1],
-  ["twice", 2],
-  ["thrice", 3],
-  ["double", 2],
-  ["triple", 3],
-  ["half", 0.5],
-]);
+const NUMBER_WORDS: ReadonlyMap<string, number> = new Map(
+  Object.entries({ once: 1, single: 1, twice: 2, thrice: 3, double: 2, triple: 3, half: 0.5 }),
+);
 
 /** "two", "1.5", "twice"; null for what is no number above 0. */
 export function readNumber(said: string): number | null {

@@ -36,7 +36,7 @@ const MOST_MORE_ML = 15;
 const MOST_LOOKS = 60;
 
 /** What is asked: of which ingredient, and how sure the drink is to be in the target. */
-interface Search {
+export interface Search {
   id: string;
   request: SolveRequest;
   target: CompiledTarget;
@@ -67,17 +67,21 @@ interface Pair {
  * one to ask about; else with its best dose; with another dose where none does with the best; the surest that reaches the edge where nothing holds; null where nothing gets in.
  * Locks, bounds and the glass hold; main pours keep two thirds of themselves; accents stay.
  */
-export function findCompanion(search: Search, bestMl: number, dosesMl: readonly number[]): Companion | null {
+export function findCompanion(
+  search: Search,
+  bestMl: number,
+  doses: readonly { ml: number }[],
+): Companion | null {
   const presentMl = pouredMl(search.request, search.id);
   const levers = leversBeside(search);
-  const within = (doses: readonly number[]) =>
-    levers.flatMap((lever) => pairsInside(search, lever, presentMl, doses));
+  const within = (dosesMl: readonly number[]) =>
+    levers.flatMap((lever) => pairsInside(search, lever, presentMl, dosesMl));
   const alone = firstThatHolds(search, within([presentMl]));
   if (alone) return alone;
   const atBest = within([bestMl]);
   const holding = firstThatHolds(search, atBest);
   if (holding) return holding;
-  const any = within(dosesMl);
+  const any = within(doses.map(({ ml }) => ml));
   return firstThatHolds(search, any) ?? surest(search, atBest.length > 0 ? atBest : any);
 }
 

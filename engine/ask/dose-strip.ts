@@ -4,13 +4,13 @@ import { chanceAtLeast } from "../doubt/chance-at-least.ts";
 import { chanceOf } from "../explore/chance.ts";
 import { pouredMl, rungsOf } from "../explore/changed-spec.ts";
 import { HOLDS_CHANCE } from "../explore/keeps.ts";
-import { type DoubtedPoint, doubtedPoint } from "../place/doubted-point.ts";
+import { doubtedPoint } from "../place/doubted-point.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
 import { SAME_POUR_ML } from "../tolerances.ts";
-import type { FaceViolation, Point, Spec, UnitId } from "../types.ts";
+import type { FaceViolation, Point, UnitId } from "../types.ts";
 import { specWith } from "./changed.ts";
-import { ACCENTS, type Companion, findCompanion } from "./companion.ts";
+import { ACCENTS, type Companion, findCompanion, type Search } from "./companion.ts";
 
 /** One dose of the ingredient, and where the drink lands with it. */
 export interface DoseRung {
@@ -61,12 +61,6 @@ const MOST_RUNGS = 64;
 /** A chance less than this is none. */
 const NO_CHANCE = 0.005;
 
-/** The chance of being inside; 0 where it is less than anybody would notice, without the integral. */
-function cheapChance(placed: DoubtedPoint, target: CompiledTarget): number {
-  const { point, covariance } = placed;
-  return chanceAtLeast(target, toVec(point), covariance, NO_CHANCE) ? chanceOf(placed, target) : 0;
-}
-
 /**
  * Every rung of one ingredient with where it lands: what is in range, how sure that is, the best dose even when
  * no dose suffices, and then the one companion that finishes the job.
@@ -78,17 +72,14 @@ function cheapChance(placed: DoubtedPoint, target: CompiledTarget): number {
  */
 export function doseStrip(id: string, request: SolveRequest): DoseStrip {
   const target = compileTarget(request.target);
-  const presentMl = pouredMl(request, id);
   const sure = request.minProbability ?? HOLDS_CHANCE;
-  const tried = dosesOf(id, presentMl, request).flatMap((ml) => {
-    const spec = specWith(request, id, ml);
-    return spec.lines.length > 0 ? [rungAt(ml, spec, id, request, target)] : [];
-  });
+  const search: Search = { id, request, target, sure };
+  const presentMl = pouredMl(request, id);
+  const tried = dosesOf(search, presentMl).flatMap((ml) => rungAt(search, ml) ?? []);
   const shown = aroundWhatMatters(tried, presentMl);
   const best = bestOf(shown, presentMl, sure);
   const rungs = shown.map(({ distance: _, ...rung }): DoseRung => rung);
   const holds = best.inside && best.chance >= sure;
-  const dosesMl = rungs.map((r) => r.ml);
   return {
     ingredient: id,
     presentMl,
@@ -97,12 +88,12 @@ export function doseStrip(id: string, request: SolveRequest): DoseStrip {
     bestMl: best.ml,
     sure,
     holds,
-    companion: holds ? null : findCompanion({ id, request, target, sure }, best.ml, dosesMl),
+    companion: holds ? null : findCompanion(search, best.ml, rungs),
   };
 }
 
 /** The ladder's rungs within reach and the request's own bounds, and the amount the drink has. */
-function dosesOf(id: string, presentMl: number, request: SolveRequest): number[] {
+function dosesOf({ id, request }: Search, presentMl: number): number[] {
   const ingredient = request.pantry.get(id);
   const reachMl = ingredient && ACCENTS.has(ingredient.role) ? ACCENT_REACH_ML : REACH_ML;
   const rungs = rungsOf(request, id, 0, presentMl + reachMl);
@@ -113,17 +104,23 @@ function dosesOf(id: string, presentMl: number, request: SolveRequest): number[]
 /** A rung, and how far out (in is negative) the drink is with it, axis-scale units. */
 type Tried = DoseRung & { distance: number };
 
-function rungAt(ml: number, spec: Spec, id: string, request: SolveRequest, target: CompiledTarget): Tried {
+/** Where the drink lands with a dose; null where nothing is left of it. */
+function rungAt({ id, request, target }: Search, ml: number): Tried | null {
   const { pantry, ladder, unitSettings: settings } = request;
+  const spec = specWith(request, id, ml);
+  if (spec.lines.length === 0) return null;
   const placed = doubtedPoint(spec, pantry, request);
-  const { inside, violations, signedDistance } = target.membership(toVec(placed.point));
+  const at = toVec(placed.point);
+  const { inside, violations, signedDistance } = target.membership(at);
+  // The integral only where anybody would notice.
+  const hasChance = chanceAtLeast(target, at, placed.covariance, NO_CHANCE);
   return {
     ml,
     ...amountOnLadder(ml, ladder, { settings, ingredient: pantry.get(id) }),
     point: placed.point,
     inside,
     out: violations.map(({ measure, side, by, unit }) => ({ measure, side, by, unit })),
-    chance: cheapChance(placed, target),
+    chance: hasChance ? chanceOf(placed, target) : 0,
     distance: signedDistance,
   };
 }
