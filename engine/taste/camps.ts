@@ -1,9 +1,10 @@
-import { addScaled3, dot3 } from "../linalg.ts";
+import { dot3 } from "../linalg.ts";
 import type { Vec3 } from "../types.ts";
-import { blankLatents, conditionalOn, type Evidence, evidenceOf, tasterAt } from "./conditional.ts";
+import { blankLatents, conditionalOn, type Evidence, evidenceOf } from "./conditional.ts";
 import { habitsOf } from "./habits.ts";
-import type { LearnedTable } from "./learn.ts";
+import { idealsOf, type LearnedTable } from "./learn.ts";
 import { posteriorOf, type SampleSize } from "./posterior.ts";
+import { weightedMoments } from "./table-range.ts";
 
 /** Two groups of tasters (indices), and how much better they explain the answers than one table does. */
 export interface Camps {
@@ -75,13 +76,9 @@ function everySplit(count: number): number[][] {
 }
 
 /** Splits that cut the tasters in two along an axis on which their ideals differ. */
-function splitsAlong({ evidence, posterior }: LearnedTable): number[][] {
-  const middles = evidence.witnesses.map(({ own }) =>
-    posterior.draws.reduce<Vec3>(
-      (sum, { weight, latents }) => addScaled3(sum, weight, tasterAt(latents, own).ideal),
-      [0, 0, 0],
-    ),
-  );
+function splitsAlong(learned: LearnedTable): number[][] {
+  const weights = learned.posterior.draws.map((draw) => draw.weight);
+  const middles = learned.tasters.map((_, t) => weightedMoments(idealsOf(learned, [t]), weights).mean);
   const directions: Vec3[] = [
     [1, 0, 0],
     [0, 1, 0],

@@ -24,9 +24,7 @@ export class TableJudge {
   ) {
     this.#ideals = idealsOf(learned, tasters);
     this.#weights = learned.posterior.draws.map((d) => d.weight);
-    const { mean, covariance } = weightedMoments(this.#ideals, this.#weights);
-    this.mean = mean;
-    this.covariance = covariance;
+    ({ mean: this.mean, covariance: this.covariance } = weightedMoments(this.#ideals, this.#weights));
   }
 
   outlook(at: Vec3): Outlook {

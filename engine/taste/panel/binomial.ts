@@ -70,7 +70,7 @@ export interface ChoiceResult {
   pOneSided: number;
   /** For preferences, where neither side was expected: chance of a split as uneven. Null for a triangle. */
   pTwoSided: number | null;
-  /** Exact interval for the chance of a right answer. */
+  /** Exact 95 % interval for the chance of a right answer. */
   interval: [number, number];
   /** Estimated share of tasters who can tell (Abbott's correction), 0 or more; null for a preference. */
   discriminators: number | null;
@@ -81,12 +81,7 @@ export interface ChoiceResult {
  *
  * @throws EngineError for counts that are not whole or do not fit one another
  */
-export function choiceTest(
-  test: ChoiceTest,
-  right: number,
-  answers: number,
-  confidence = 0.95,
-): ChoiceResult {
+export function choiceTest(test: ChoiceTest, right: number, answers: number): ChoiceResult {
   checkCount(answers, "/choice/answers", 1, MOST_ANSWERS);
   checkCount(right, "/choice/right", 0, answers);
   const guessing = GUESSING[test];
@@ -96,7 +91,7 @@ export function choiceTest(
     answers,
     pOneSided: atLeastChance(right, answers, guessing),
     pTwoSided: test === "pair" ? Math.min(1, 2 * atLeastChance(uneven, answers, guessing)) : null,
-    interval: chanceInterval(right, answers, confidence),
+    interval: chanceInterval(right, answers, 0.95),
     discriminators: test === "triangle" ? Math.max(0, (right / answers - guessing) / (1 - guessing)) : null,
   };
 }

@@ -68,13 +68,12 @@ export function friedman(scores: Scores): FriedmanResult {
   const sums = rankSums(ranks);
   const middle = (tasters * (products + 1)) / 2;
   const spread = (totals: readonly number[]) => totals.reduce((sum, r) => sum + (r - middle) ** 2, 0);
-  const scale =
-    tasters * products * (products + 1) - ranks.reduce((s, row) => s + tieSum(row), 0) / (products - 1);
+  const unit = tasters * products * (products + 1);
+  const scale = unit - ranks.reduce((s, row) => s + tieSum(row), 0) / (products - 1);
   // All ranks tied: nothing was said, and nothing can differ.
   const statistic = scale > 1e-9 ? (12 * spread(sums)) / scale : 0;
   const exact = scale > 1e-9 ? rankTotals(ranks, spread) : null;
   const p = exact === null ? 1 - chiSquareCdf(statistic, products - 1) : exact.atLeast(spread(sums));
-  const unit = tasters * products * (products + 1);
   return {
     rankSums: sums,
     statistic,
