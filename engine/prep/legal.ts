@@ -40,12 +40,9 @@ export type LiqueurName = (typeof RULES)[number]["name"];
  *
  * @param sucroseGPer100Ml of sucrose, and `monoGPer100Ml` of glucose and fructose, which are invert already
  */
-export function legalNames(figures: {
-  abvPercent: number;
-  sucroseGPer100Ml: number;
-  monoGPer100Ml: number;
-  densityGPerMl: number;
-}): LegalName[] {
+export function legalNames(
+  figures: Record<"abvPercent" | "sucroseGPer100Ml" | "monoGPer100Ml" | "densityGPerMl", number>,
+): LegalName[] {
   const { abvPercent, sucroseGPer100Ml, monoGPer100Ml, densityGPerMl } = figures;
   const invertGPerL = 10 * (INVERT_PER_SUCROSE * sucroseGPer100Ml + monoGPer100Ml);
   const percentByMass = (sucroseGPer100Ml + monoGPer100Ml) / densityGPerMl;

@@ -125,12 +125,7 @@ function sugarWhere(off: (sugarG: number) => number): number | null {
 const TRADE_BRIX_PER_ACID = 0.194;
 
 /** 100 mL of a liquid by the mixing rule: what is named, and water for the rest. */
-interface Hundred {
-  abvPercent: number;
-  sugarG: number;
-  acidG: number;
-  otherSolidsG: number;
-}
+type Hundred = Record<"abvPercent" | "sugarG" | "acidG" | "otherSolidsG", number>;
 
 function filledWithWater({ abvPercent, ...dry }: Hundred): Parts {
   const parts = (waterG: number): Parts => ({
