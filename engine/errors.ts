@@ -55,6 +55,18 @@ export function requireAtLeast0(x: number, pointer: string, remedy: string, unit
   return x;
 }
 
+/** Return `x` if it is in a closed range, else throw an EngineError naming the field. `name` and `unit` are for its words. */
+export function requireInRange(
+  x: number,
+  [least, most]: readonly [number, number],
+  pointer: string,
+  remedy: string,
+  { name = "", unit = "" } = {},
+): number {
+  if (x >= least && x <= most) return x;
+  return fail(pointer, `${name && `${name} `}${x}${unit && ` ${unit}`} is not in ${least}..${most}`, remedy);
+}
+
 /** Run code that reads the part of the input at `pointer`, so that its errors point from the root. */
 export function under<T>(pointer: string, read: () => T): T {
   try {

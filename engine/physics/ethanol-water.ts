@@ -1,4 +1,4 @@
-import { fail } from "../errors.ts";
+import { fail, requireInRange } from "../errors.ts";
 import { findRoot } from "./find-root.ts";
 import { derivative, polynomial } from "./polynomial.ts";
 
@@ -49,20 +49,10 @@ export const OIML_TEMPERATURE_RANGE_C = [-20, 40] as const;
  * @throws EngineError outside either range
  */
 export function ethanolWaterDensityKgPerM3(massFraction: number, tempC = 20): number {
-  if (!(massFraction >= 0 && massFraction <= 1)) {
-    fail(
-      "/massFraction",
-      `ethanol mass fraction ${massFraction} is not in 0..1`,
-      "give grams of ethanol per gram of ethanol and water",
-    );
-  }
-  if (!(tempC >= OIML_TEMPERATURE_RANGE_C[0] && tempC <= OIML_TEMPERATURE_RANGE_C[1])) {
-    fail(
-      "/tempC",
-      `${tempC} °C is outside −20..40 °C, the range of OIML R 22`,
-      "use a temperature within the range",
-    );
-  }
+  const remedy = "give grams of ethanol per gram of ethanol and water";
+  requireInRange(massFraction, [0, 1], "/massFraction", remedy, { name: "ethanol mass fraction" });
+  const within = "use a temperature within the range of OIML R 22";
+  requireInRange(tempC, OIML_TEMPERATURE_RANGE_C, "/tempC", within, { unit: "°C" });
   const dt = tempC - 20;
   let rho = polynomial(A, massFraction);
   if (dt !== 0) {
@@ -113,9 +103,8 @@ export function massFractionToAbvPercent(massFraction: number): number {
  * @throws EngineError outside 0..100
  */
 export function abvPercentToMassFraction(abvPercent: number): number {
-  if (!(abvPercent >= 0 && abvPercent <= 100)) {
-    fail("/abvPercent", `${abvPercent} % vol is not in 0..100`, "give the strength in per cent by volume");
-  }
+  const remedy = "give the strength in per cent by volume";
+  requireInRange(abvPercent, [0, 100], "/abvPercent", remedy, { unit: "% vol" });
   return findRoot((p) => massFractionToAbvPercent(p) - abvPercent, 0, 1, 1e-15);
 }
 
@@ -137,11 +126,8 @@ export function ethanolWaterVolumeMl(ethanolG: number, waterG: number): number {
  */
 export function dilutionWaterMl(volumeMl: number, fromAbvPercent: number, toAbvPercent: number): number {
   if (!(toAbvPercent > 0 && toAbvPercent <= fromAbvPercent)) {
-    fail(
-      "/toAbvPercent",
-      `${toAbvPercent} % vol is not between 0 and ${fromAbvPercent} % vol`,
-      "choose a strength below the starting one",
-    );
+    const detail = `${toAbvPercent} % vol is not between 0 and ${fromAbvPercent} % vol`;
+    fail("/toAbvPercent", detail, "choose a strength below the starting one");
   }
   const massG = (ml: number, abv: number) =>
     (ml * ethanolWaterDensityKgPerM3(abvPercentToMassFraction(abv))) / 1000;

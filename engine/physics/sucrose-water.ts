@@ -1,4 +1,4 @@
-import { fail } from "../errors.ts";
+import { requireInRange } from "../errors.ts";
 import { derivative, polynomial } from "./polynomial.ts";
 
 /**
@@ -43,16 +43,10 @@ function series(c: readonly number[], w: number): number {
  * @throws EngineError outside either range
  */
 export function sucroseDensityKgPerM3(massFraction: number, tempC = 20): number {
-  if (!(massFraction >= 0 && massFraction <= 1)) {
-    fail(
-      "/massFraction",
-      `sucrose mass fraction ${massFraction} is not in 0..1`,
-      "give grams of sugar per gram of solution (°Brix / 100)",
-    );
-  }
-  if (!(tempC >= SUCROSE_TEMPERATURE_RANGE_C[0] && tempC <= SUCROSE_TEMPERATURE_RANGE_C[1])) {
-    fail("/tempC", `${tempC} °C is outside −10..80 °C`, "use a temperature within the range");
-  }
+  const remedy = "give grams of sugar per gram of solution (°Brix / 100)";
+  requireInRange(massFraction, [0, 1], "/massFraction", remedy, { name: "sucrose mass fraction" });
+  const within = "use a temperature within the range";
+  requireInRange(tempC, SUCROSE_TEMPERATURE_RANGE_C, "/tempC", within, { unit: "°C" });
   const T = (tempC - 20) / 100;
   const water = waterDensityKgPerM3(tempC);
   if (T === 0) return water + series(C[0], massFraction);

@@ -156,12 +156,13 @@ class Approach {
   /** The planes that a drink at this point shows: of the drift ball, and of the shortest way to the target. */
   private seen(point: Vec3, toTarget: boolean): Constraint[] {
     const { curves, face } = this.constraints;
-    const { target } = this.question;
     const drift = { face, curves: curves.filter(({ region }) => region > 0) };
     const planes = tangentsAt(drift, point, -ON_SURFACE);
+    if (!toTarget) return planes;
+    const { target } = this.question;
     const nearest = target.nearest(point);
     const distance = scaledDistance(point, nearest);
-    if (!toTarget || !(distance > 0)) return planes;
+    if (!(distance > 0)) return planes;
     // Through the target's nearest point, at right angles to the line from the drink to it.
     const normal = perAxis((k) => (point[k] - nearest[k]) / (distance * AXIS_SCALE[k] ** 2));
     const offset = dot3(normal, nearest);

@@ -123,14 +123,11 @@ function choicesOf(v: Variable, { ladder, unitSettings }: SolveRequest): Float64
 }
 
 function leastPour(variables: readonly Variable[], choices: readonly Float64Array[]): number {
-  let least = Number.POSITIVE_INFINITY;
-  for (const [i, { fromMl }] of variables.entries()) {
-    for (const change of choices[i] ?? []) {
-      const ml = fromMl + change;
-      if (ml > POUR_TOLERANCE_ML && ml < least) least = ml;
-    }
-  }
-  return least;
+  const least = variables.map(({ fromMl }, i) => {
+    const change = choices[i]?.find((by) => fromMl + by > POUR_TOLERANCE_ML);
+    return fromMl + (change ?? Number.POSITIVE_INFINITY);
+  });
+  return Math.min(...least);
 }
 
 /** Weight per mL of change by variable. */

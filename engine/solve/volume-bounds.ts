@@ -147,13 +147,10 @@ function heldAbove([a, b]: readonly [number, number], least: number, most: numbe
   return { slope, offset: least - slope * a };
 }
 
-/** A line below t held between `least` and `most`, for a ≤ t ≤ b. */
+/** A line below t held between `least` and `most`, for a ≤ t ≤ b: what is above −t, upside down. */
 function heldBelow([a, b]: readonly [number, number], least: number, most: number): Line {
-  if (a >= most) return { slope: 0, offset: most };
-  if (a + b <= 2 * least) return { slope: 0, offset: least };
-  if (b <= most) return { slope: 1, offset: 0 };
-  const slope = (most - a) / (b - a);
-  return { slope, offset: a - slope * a };
+  const { slope, offset } = heldAbove([-b, -a], -most, -least);
+  return { slope, offset: -offset };
 }
 
 /** Range over a box of one affine function over another that lies between two. */

@@ -126,7 +126,6 @@ class PartReader extends Issues {
     const name = spec.name?.trim() || "the ellipsoid";
     const given = { id: "ellipsoid", name, mean: spec.mean, covariance: symmetric3(spec.covariance), radius };
     const around = rescale3(scaled, [radius, radius, radius]);
-    // Field by field: an object made by a spread made a solve a tenth slower.
     const { mean, gauge, shape, directions, semiAxes } = createEllipsoid(toScaled(spec.mean), around);
     ellipsoids.push({ mean, gauge, shape, directions, semiAxes, given, part: names.length });
     names.push(name);
