@@ -1,7 +1,7 @@
 import { METHODS } from "./dilution/methods.ts";
 import { fail, under } from "./errors.ts";
 import { ERA_IDS, METHOD_IDS } from "./ids.ts";
-import { type Kin, type KinBook, kinBook, kinOf, type Misfit, misfitOf } from "./kin/kin.ts";
+import { type KinBook, kinBook, kinOf, misfitOf } from "./kin/kin.ts";
 import { addScaledMat3, rescale3 } from "./linalg.ts";
 import { once, onceFor } from "./once.ts";
 import { prepareSpec } from "./place/prepare-spec.ts";
@@ -86,35 +86,9 @@ export interface UnavailableRegion extends Pick<Region, "id" | "name"> {
 export type LikeSpec = Pick<Spec, "method" | "dilution">;
 
 /** The references and the regions made from them, all diluted in one way. */
-export interface CatalogueView {
-  readonly references: readonly PlacedReference[];
-  /** The drinks a family's region is made from ("family:sour", "family:sour:modern"); none for other ids. */
-  members(id: string): readonly Member[];
-  /** Regions of every family with drinks enough, in all and by era, then the published bands. */
-  regions(coverage?: number): Region[];
-  /** One region, "near:…" included. @throws EngineError at `pointer` for an id there is none of */
-  region(id: string, coverage?: number, pointer?: string): Region;
-  /** What a drink is like. `pantry` where it pours the user's own. @throws EngineError for a spec that cannot be placed */
-  kin(spec: Spec, pantry?: Pantry): Kin;
-  /** Whether it is hardly a member of the family whose region is named, and what tells; null when it fits. */
-  misfit(spec: Spec, chosen: string, pantry?: Pantry): Misfit | null;
-  /** Inside every one of them: an id given twice counts once, a lone one stands for itself. */
-  target(ids: readonly string[], coverage?: number, pointer?: string): FlatTarget;
-}
+export type CatalogueView = Readonly<ReturnType<typeof createView>>;
 
-export interface Catalogue {
-  readonly pantry: Pantry;
-  readonly unavailable: readonly UnavailableRegion[];
-  /** Ids of every listed region; beside them "near:" and the id of any reference drink stands for one. */
-  readonly ids: readonly string[];
-  has(id: string): boolean;
-  /**
-   * References diluted as the user's drink is: by the same model with the same calibration, and, where they
-   * are mixed by the same method, on the same ice. So a change of model moves the drink and the regions
-   * together. A measured glass is a fact about that glass: the references then keep the regression.
-   */
-  view(like?: LikeSpec): CatalogueView;
-}
+export type Catalogue = Readonly<ReturnType<typeof createCatalogue>>;
 
 /** "near:daiquiri": a region about one reference drink. */
 const NEAR = "near:";
@@ -137,7 +111,7 @@ interface Kind {
 export function createCatalogue(
   data: Pick<ReferenceData, "pantry" | "drinks" | "families" | "bands">,
   regions: readonly Region[] = [],
-): Catalogue {
+) {
   const pantry: Pantry = new Map(data.pantry.map((item) => [item.id, item]));
   const sizeOf = (kind: Kind) => data.drinks.filter((drink) => isOf(kind, drink)).length;
   const all = data.families.map((family): Kind => ({ id: `family:${family.id}`, family, era: null }));
@@ -161,9 +135,15 @@ export function createCatalogue(
   return {
     pantry,
     unavailable,
+    /** Ids of every listed region; beside them "near:" and the id of any reference drink stands for one. */
     ids,
-    has: (id) => known.has(id),
-    view: (like) => {
+    has: (id: string) => known.has(id),
+    /**
+     * References diluted as the user's drink is: by the same model with the same calibration, and, where they
+     * are mixed by the same method, on the same ice. So a change of model moves the drink and the regions
+     * together. A measured glass is a fact about that glass: the references then keep the regression.
+     */
+    view: (like?: LikeSpec): CatalogueView => {
       const dilutionOf = sharedDilution(like);
       const key = keyOf(dilutionOf);
       const kept = views.get(key);
@@ -203,7 +183,7 @@ function createView(
   book: () => KinBook,
   dilutionOf: DilutionOf,
   made: readonly Region[],
-): CatalogueView {
+) {
   const dilutedSpec = ({ spec }: ReferenceDrink): Spec => ({ ...spec, dilution: dilutionOf(spec.method) });
   const references = once(() =>
     data.drinks.map((drink, i) =>
@@ -242,18 +222,24 @@ function createView(
   };
 
   return {
-    get references() {
+    get references(): readonly PlacedReference[] {
       return references();
     },
-    members: (id) => kinds.filter((kind) => kind.id === id).flatMap(membersOf),
+    /** The drinks a family's region is made from ("family:sour", "family:sour:modern"); none for other ids. */
+    members: (id: string) => kinds.filter((kind) => kind.id === id).flatMap(membersOf),
+    /** Regions of every family with drinks enough, in all and by era, then the published bands. */
     regions: (coverage = USUAL_COVERAGE) => [
       ...kinds.map((kind) => kindRegion(kind, coverage)),
       ...data.bands.map(bandRegion),
     ],
+    /** One region, "near:…" included. @throws EngineError at `pointer` for an id there is none of */
     region,
-    kin: (spec, own = pantry) => kinOf(spec, own, references(), book()),
-    misfit: (spec, chosen, own = pantry) => misfitOf(spec, own, references(), book(), chosen),
-    target: (wanted, coverage, pointer = "") =>
+    /** What a drink is like. `own` where it pours the user's own. @throws EngineError for a spec that cannot be placed */
+    kin: (spec: Spec, own = pantry) => kinOf(spec, own, references(), book()),
+    /** Whether it is hardly a member of the family whose region is named, and what tells; null when it fits. */
+    misfit: (spec: Spec, chosen: string, own = pantry) => misfitOf(spec, own, references(), book(), chosen),
+    /** Inside every one of them: an id given twice counts once, a lone one stands for itself. */
+    target: (wanted: readonly string[], coverage?: number, pointer = "") =>
       intersectionOf(wanted.map((id, i) => region(id, coverage, `${pointer}/${i}`).target)),
   };
 }

@@ -1,8 +1,8 @@
 import { AXES, AXIS_INDICES, AXIS_SCALE, fromScaled, unitAxis } from "../axes.ts";
 import type { MixModel } from "../dilution/model.ts";
 import { dot3, invert3, mat3, matVec3, norm3, scaled3, subtract3 } from "../linalg.ts";
-import { type Sensitivity, sensitivityOf } from "../place/sensitivity.ts";
-import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
+import { sensitivityOf } from "../place/sensitivity.ts";
+import { compileTarget } from "../targets/compile-target.ts";
 import type { HalfSpace, Mat3, TargetSpec, Vec3 } from "../types.ts";
 import { setSum } from "../vectors.ts";
 import type { Question } from "./question.ts";
@@ -45,31 +45,21 @@ export interface Curve {
 }
 
 /** Everything that a finished drink must meet. */
-export interface Constraints {
-  /** The target first, then the drift ball and any extra part. */
-  regions: CompiledTarget[];
-  /** The regions' curved parts. */
-  curves: Curve[];
-  /** The regions' flat faces. */
-  faces: Constraint[];
-  /** Everything else: glass, character, something poured. */
-  rules: Constraint[];
-  /** A half-space n·p ≤ h of a region as 100·n·u(x) − h·V(x) ≤ 0, u the contents: nearly linear in x. */
-  face(half: HalfSpace, region: number, curve?: string): Constraint;
-}
+export type Constraints = ReturnType<typeof constraintsOf>;
 
 /** What the rest of the solver calls a face of this region: the target's own name, or one that says it is not. */
 const idIn = (region: number, id: string) => (region === 0 ? id : `drift-${region}:${id}`);
 
 /** The constraints of a question; `drift` is a further limit on it (the drift measure narrows its ball this way). */
-export function constraintsOf(question: Question, drift?: number): Constraints {
+export function constraintsOf(question: Question, drift?: number) {
   const { request, model, firstPoint, target } = question;
   const radii = [request.driftBudget, drift].filter((radius) => radius !== undefined);
   // Compiled apart, so that a ball that misses the target is an outcome and not a malformed target.
   const regions = [target, ...radii.map((radius) => compileTarget(driftBall(firstPoint, radius)))];
   const content = model.coeffs.map((c): Vec3 => [c.sugarG, c.acidCitricEqG, c.ethanolMl]);
 
-  const face: Constraints["face"] = (half, region, curve) => ({
+  /** A half-space n·p ≤ h of a region as 100·n·u(x) − h·V(x) ≤ 0, u the contents: nearly linear in x. */
+  const face = (half: HalfSpace, region: number, curve?: string): Constraint => ({
     id: half.id,
     subject: { role: region === 0 ? "target" : "drift", face: half, curve: curve ?? null },
     coefficient: Float64Array.from(content, (u) => 100 * dot3(half.normal, u)),
@@ -78,7 +68,9 @@ export function constraintsOf(question: Question, drift?: number): Constraints {
     limit: 0,
   });
   return {
+    /** The target first, then the drift ball and any extra part. */
     regions,
+    /** The regions' curved parts. */
     curves: regions.flatMap((region, r) =>
       region.ellipsoids.map(({ id, mean, covariance, radius }): Curve => {
         const inverse = invert3(covariance);
@@ -86,9 +78,11 @@ export function constraintsOf(question: Question, drift?: number): Constraints {
         return { id: idIn(r, id), region: r, mean, inverse, radius, label: `the edge of ${region.name}` };
       }),
     ),
+    /** The regions' flat faces. */
     faces: regions.flatMap((region, r) =>
       region.halfSpaces.map((half) => face({ ...half, id: idIn(r, half.id) }, r)),
     ),
+    /** Everything else: glass, character, something poured. */
     rules: rulesOf(question),
     face,
   };
@@ -211,16 +205,11 @@ export interface Tangent {
   gradient: Float64Array;
 }
 
-/** Constraints to first order at one drink. */
-export interface Linearised {
-  tangents: Tangent[];
-  finished: Sensitivity["finished"];
-  /** mL of finished volume per mL of each pour. */
-  volumeSlopes: Float64Array;
-}
+/** Constraints to first order at one drink, and how its volume goes: mL finished per mL of each pour. */
+export type Linearised = ReturnType<typeof linearise>;
 
 /** Evaluate constraints and their exact first derivatives at a drink. */
-export function linearise(model: MixModel, rows: readonly Constraint[], x: readonly number[]): Linearised {
+export function linearise(model: MixModel, rows: readonly Constraint[], x: readonly number[]) {
   const { finished, pour } = sensitivityOf(model, x);
   const volumeSlopes = Float64Array.from(x, (_, i) => pour(i)[3]);
   const tangents = rows.map((row): Tangent => {

@@ -1,12 +1,12 @@
 import { rungsBetween } from "../amounts/ladder.ts";
-import { createMixModel, type MixModel } from "../dilution/model.ts";
+import { createMixModel } from "../dilution/model.ts";
 import { Issues, under } from "../errors.ts";
 import { MEASURE_IDS } from "../ids.ts";
 import { LEAST_DRIFT, MOST_DRIFT } from "../limits.ts";
 import { type PreparedSpec, prepareSpec } from "../place/prepare-spec.ts";
-import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts";
+import { compileTarget } from "../targets/compile-target.ts";
 import { POUR_TOLERANCE_ML, SAME_POUR_ML } from "../tolerances.ts";
-import type { Ingredient, MeasureId, Membership, Vec3 } from "../types.ts";
+import type { Ingredient, MeasureId } from "../types.ts";
 import type { SolveRequest } from "./request.ts";
 import { usualMostMl } from "./usual-range.ts";
 import { shortNames } from "./words.ts";
@@ -31,35 +31,14 @@ export interface Variable {
 }
 
 /** A request read and checked: which amounts may change to what, and what a change costs. */
-export interface Question {
-  request: SolveRequest;
-  prepared: PreparedSpec;
-  /** Spec lines, then additions. */
-  variables: readonly Variable[];
-  model: MixModel;
-  /** The changes of each amount (mL) that the ladder allows, ascending, 0 (leave alone) among them. */
-  choices: readonly Float64Array[];
-  /** Indices of the amounts with more than one choice. */
-  movable: readonly number[];
-  /** The least that a drink can hold, mL: the smallest pour of all choices. */
-  leastPourMl: number;
-  measure: MeasureId;
-  /** Cost of a change by amount, per mL. */
-  weight: Float64Array;
-  maxTouched: number;
-  target: CompiledTarget;
-  /** The drink as it stands. */
-  before: { point: Vec3; membership: Membership };
-  /** Where drift is measured from. */
-  firstPoint: Vec3;
-}
+export type Question = Readonly<ReturnType<typeof readQuestion>>;
 
 /**
  * Read a request: check every field, and fix variables, ranges and choices.
  *
  * @throws EngineError naming each bad field and its remedy
  */
-export function readQuestion(request: SolveRequest): Question {
+export function readQuestion(request: SolveRequest) {
   const { spec, pantry, unitSettings } = request;
   const issues = new Issues();
   const prepared = under("/spec", () => prepareSpec(spec, pantry, { unitSettings }));
@@ -86,16 +65,23 @@ export function readQuestion(request: SolveRequest): Question {
   return {
     request,
     prepared,
+    /** Spec lines, then additions. */
     variables,
     model,
+    /** The changes of each amount (mL) that the ladder allows, ascending, 0 (leave alone) among them. */
     choices,
+    /** Indices of the amounts with more than one choice. */
     movable: choices.flatMap((c, i) => (c.length > 1 ? [i] : [])),
+    /** The least that a drink can hold, mL: the smallest pour of all choices. */
     leastPourMl: leastPour(variables, choices),
     measure,
+    /** Cost of a change by amount, per mL. */
     weight: weightsOf(measure, variables, request),
     maxTouched: request.maxTouched ?? variables.length,
     target,
+    /** The drink as it stands. */
     before: { point, membership: target.membership(point) },
+    /** Where drift is measured from. */
     firstPoint: first.model.finish(first.volumesMl).point,
   };
 }

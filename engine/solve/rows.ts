@@ -8,11 +8,7 @@ export interface Row {
 }
 
 /** Rows added up with multipliers, and the size of what was added to the limit. */
-export interface RowSum {
-  coefficient: Float64Array;
-  limit: number;
-  magnitude: number;
-}
+export type RowSum = ReturnType<typeof emptySum>;
 
 /**
  * A growing set of linear rows over the changes of `width` ingredients. Each is scaled so that its largest
@@ -63,7 +59,7 @@ export class RowSet {
 }
 
 /** A sum of no rows. */
-export const emptySum = (width: number): RowSum => ({
+export const emptySum = (width: number) => ({
   coefficient: new Float64Array(width),
   limit: 0,
   magnitude: 0,

@@ -9,13 +9,10 @@ import { chord, ETHANOL_VOLUME, SUGAR_VOLUME } from "./bent-volume.ts";
 import type { PourBox } from "./request.ts";
 
 /** Two affine functions of the pours x (mL) with lower ≤ finished volume ≤ upper on a box. */
-export interface VolumeBounds {
-  upper: Affine;
-  lower: Affine;
-}
+export type VolumeBounds = ReturnType<typeof emptyBounds>;
 
 /** Bounds for so many pours, still to be written. */
-export const emptyBounds = (size: number): VolumeBounds => ({
+export const emptyBounds = (size: number) => ({
   upper: new Affine(new Float64Array(size)),
   lower: new Affine(new Float64Array(size)),
 });
