@@ -33,6 +33,11 @@ export type Sentences<T extends { code: string }> = {
   [C in T["code"]]: (facts: Extract<T, { code: C }>) => string;
 };
 
+/** What a table of sentences has words for: each code, with the facts that its sentence is made from. */
+export type FactsOf<S> = {
+  [C in keyof S]: S[C] extends (facts: infer F) => string ? { code: C } & F : never;
+}[keyof S];
+
 /** The sentence that facts with a code give. */
 export function sentenceOf<T extends { code: string }>(sentences: Sentences<T>, facts: T): string {
   return (sentences[facts.code as T["code"]] as (facts: T) => string)(facts);

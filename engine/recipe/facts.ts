@@ -5,9 +5,9 @@ import { readName } from "./names.ts";
 import type { PantryIndex } from "./pantry-index.ts";
 import { depths, isPlain, type Piece } from "./pieces.ts";
 import type { KnownName } from "./plain-line.ts";
-import type { Note, Reason } from "./remarks.ts";
 import { isMark, isPour, isWord, type Token, wordsOf } from "./tokens.ts";
 import { CONTAINERS, STOP_WORDS } from "./vocabulary.ts";
+import type { Note, Reason } from "./words.ts";
 
 /** What a piece turned out to say, before its name is settled against the pantry. */
 export type Said =

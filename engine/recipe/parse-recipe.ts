@@ -16,11 +16,11 @@ import {
   readPoured,
   readUnpoured,
 } from "./read-line.ts";
-import type { Note, Reason } from "./remarks.ts";
 import { detectGlass, detectMethod, detectServingIce, hintedMethod } from "./service.ts";
 import { settle } from "./settle.ts";
 import { bareLine } from "./tokens.ts";
 import { COMMENT_WORDS, CUT_WORDS, NOT_COUNTED, STEP_VERBS } from "./vocabulary.ts";
+import type { Note, Reason } from "./words.ts";
 
 export type { ParsedLine } from "./read-line.ts";
 

@@ -8,11 +8,10 @@ import { type Facts, nameText, type PouredName, type Said } from "./facts.ts";
 import { type Candidate, rank } from "./match.ts";
 import { type NameWords, readName } from "./names.ts";
 import { type PantryIndex, wordsKey } from "./pantry-index.ts";
-
-import type { Note, Reason } from "./remarks.ts";
 import { type Settled, sameOnAxes, settle } from "./settle.ts";
 import { isMark, isWord, type Token } from "./tokens.ts";
 import { BITTERS, FRUITS } from "./vocabulary.ts";
+import type { Note, Reason } from "./words.ts";
 
 /** A line as read, as facts; `engine/recipe/words.ts` has the sentences. */
 export interface ParsedLine {

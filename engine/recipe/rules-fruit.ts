@@ -10,7 +10,6 @@ import {
   type Said,
   saidBy,
 } from "./facts.ts";
-import type { Note } from "./remarks.ts";
 import { isPour, isWord, type Token, wordsOf } from "./tokens.ts";
 import {
   CRUSHED,
@@ -23,6 +22,7 @@ import {
   STOP_WORDS,
   WHOLE_FRUITS,
 } from "./vocabulary.ts";
+import type { Note } from "./words.ts";
 
 /** "juice", folded. */
 export const JUICE = new Set(["juice"]);

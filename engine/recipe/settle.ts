@@ -4,8 +4,8 @@ import { type Adjusted, atBrix, atPercent, atRatio } from "./adjust.ts";
 import { type Candidate, findCalled, rank } from "./match.ts";
 import { type NameWords, ratioNumber } from "./names.ts";
 import { type Entry, type PantryIndex, type SameName, wordsKey } from "./pantry-index.ts";
-import type { Note, Reason } from "./remarks.ts";
 import { COMMENT_WORDS, KIND_WORDS, RATIO_WORDS } from "./vocabulary.ts";
+import type { Note, Reason } from "./words.ts";
 
 /** What a name was taken for, or why it must be asked about. */
 export type Settled = { candidates: Candidate[]; notes: Note[] } & (
