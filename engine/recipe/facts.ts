@@ -135,6 +135,10 @@ export const called = (tokens: readonly Token[], index: PantryIndex) =>
   findCalled(readName(tokens).words, index);
 /** A line that pours nothing, and why. */
 export const instruction = (reason: Reason): Said => ({ kind: "instruction", reason });
+/** What nothing can be poured of, and why; with its name, where one was told apart. */
+export const unread = (reason: Reason, name?: readonly Token[]): Said => {
+  return name ? { kind: "unread", reason, name } : { kind: "unread", reason };
+};
 /** Of something that feeds no axis, as far as anybody can say. */
 export const notCounted = (facts: Facts): Said =>
   instruction({ code: "not-counted", said: saidBy(facts) || facts.piece.text });

@@ -1,7 +1,7 @@
 import { COUNTS, DOSES } from "./doses.ts";
-import { called, type Facts, factsOf, instruction, pour, type Said } from "./facts.ts";
+import { called, type Facts, factsOf, instruction, pour, type Said, unread } from "./facts.ts";
 import type { PantryIndex } from "./pantry-index.ts";
-import { isPlain, type Piece } from "./pieces.ts";
+import { hasName, isPlain, type Piece } from "./pieces.ts";
 import { readDose, readNoSize } from "./rules-dose.ts";
 import { JUICE, readFruit, readJuiceOf, readNotCounted, readWedges, readWholeFruit } from "./rules-fruit.ts";
 import { readRinse, readTop, TOPPING } from "./rules-top.ts";
@@ -47,19 +47,17 @@ function readPour(facts: Facts): Said | null {
     // "Rum 2 oz aged": a name on both sides of its amount.
     const both = [...before, ...name];
     if (called(both, index)) return pour({ ...facts, name: both });
-    if (!called(name, index)) return { kind: "unread", reason: { code: "prose" }, name: [...name] };
+    if (!called(name, index)) return unread({ code: "prose" }, name);
   }
-  if (!name.some((t) => t.kind === "word" || t.kind === "ratio"))
-    return { kind: "unread", reason: { code: "no-name" } };
-  return pour(facts);
+  return hasName(name) ? pour(facts) : unread({ code: "no-name" });
 }
+const PROSE = unread({ code: "prose" });
 const OPENERS = new Set("with and of for in to into".split(" "));
 
 /** An egg white needs no number; soda that ends a long drink fills it. */
 function readNameAlone(facts: Facts): Said | null {
   const { tokens, index, words } = facts;
-  if (words.includes("taste"))
-    return { kind: "unread", reason: { code: "to-taste", said: facts.piece.text }, name: [...tokens] };
+  if (words.includes("taste")) return unread({ code: "to-taste", said: facts.piece.text }, tokens);
   const same = called(tokens, index);
   const ingredient = same?.entries[0]?.ingredient;
   if (!ingredient) return null;
@@ -68,25 +66,34 @@ function readNameAlone(facts: Facts): Said | null {
   }
   if (ingredient.role === "lengthener" && ingredient.addAfterDilution)
     return { ...pour(facts), stage: "top" };
-  return { kind: "unread", reason: { code: "no-amount", said: facts.piece.text }, name: [...tokens] };
+  return unread({ code: "no-amount", said: facts.piece.text }, tokens);
 }
 
 /** Nothing but signs, or what is no word of any language. */
 function readWordless({ tokens, piece }: Facts): Said | null {
   if (tokens.some((t) => t.kind !== "mark")) return null;
-  return /[\p{L}\p{N}]/u.test(piece.raw) ? unread("no-words") : { kind: "blank" };
+  return /[\p{L}\p{N}]/u.test(piece.raw) ? unread({ code: "no-words" }) : { kind: "blank" };
 }
 
-/** What nothing can be made of, and why. */
-const unread = (code: "no-words" | "chain-of-numbers" | "too-long" | "prose"): Said => {
-  return { kind: "unread", reason: { code } };
-};
+const isWhole =
+  (pattern: RegExp) =>
+  ({ piece }: Facts) =>
+    piece.whole === "line" && pattern.test(piece.text);
+const isRim = ({ words, quantity }: Facts) => RIM.has(words.at(-1) ?? "") && !quantity?.unit;
+const isChain = ({ tokens }: Facts) => tokens.some((t) => t.kind === "aside" && t.what === "chain");
+const isStep = ({ piece, quantity, name }: Facts) => piece.step && !(quantity && name.length > 0);
+const isServed = ({ tokens }: Facts) => isService(tokens);
+const isLong = ({ piece }: Facts) => piece.text.length > MAX_PIECE_CHARS;
+const isMixed = ({ piece }: Facts) => detectMethod(piece.text) !== null || hintedMethod(piece.text) !== null;
 
-/** A line that pours nothing wherever `is` holds. */
-const step =
-  (code: "heading" | "label" | "rim" | "step" | "service", is: (facts: Facts) => boolean): Rule["reads"] =>
+/** Says the same of every piece of which `is` holds. */
+const where =
+  (is: (facts: Facts) => boolean, said: Said): Rule["reads"] =>
   (facts) =>
-    is(facts) ? instruction({ code }) : null;
+    is(facts) ? said : null;
+/** Such a piece pours nothing. */
+const step = (code: "heading" | "label" | "rim" | "step" | "service", is: (facts: Facts) => boolean) =>
+  where(is, instruction({ code }));
 
 /** A longer piece is prose. */
 export const MAX_PIECE_CHARS = 240;
@@ -112,46 +119,24 @@ function readPlain(facts: Facts): Said | null {
 export const RULES: readonly Rule[] = [
   { id: "plain", example: "2 oz gin", reads: readPlain },
   { id: "blank", example: "———", reads: readWordless },
-  {
-    id: "heading",
-    example: "Ingredients:",
-    reads: step("heading", ({ piece }) => piece.whole === "line" && HEADING.test(piece.text)),
-  },
-  {
-    id: "label",
-    example: "Glass: coupe",
-    reads: step("label", ({ piece }) => piece.whole === "line" && LABEL.test(piece.text)),
-  },
-  {
-    id: "rim",
-    example: "Salt rim",
-    words: RIM,
-    reads: step("rim", ({ words, quantity }) => RIM.has(words.at(-1) ?? "") && !quantity?.unit),
-  },
+  { id: "heading", example: "Ingredients:", reads: step("heading", isWhole(HEADING)) },
+  { id: "label", example: "Glass: coupe", reads: step("label", isWhole(LABEL)) },
+  { id: "rim", example: "Salt rim", words: RIM, reads: step("rim", isRim) },
   {
     id: "chain",
     example: "2:1:1 gin lemon simple",
-    reads: ({ tokens }) =>
-      tokens.some((t) => t.kind === "aside" && t.what === "chain") ? unread("chain-of-numbers") : null,
+    reads: where(isChain, unread({ code: "chain-of-numbers" })),
   },
   { id: "rinse", example: "absinthe rinse", words: RINSING, reads: readRinse },
   { id: "top", example: "top with soda", words: TOPPING_WORDS, reads: readTop },
-  {
-    id: "step",
-    example: "Shake hard, fine strain",
-    reads: step("step", ({ piece, quantity, name }) => piece.step && !(quantity && name.length > 0)),
-  },
+  { id: "step", example: "Shake hard, fine strain", reads: step("step", isStep) },
   {
     id: "service",
     example: "in a wine glass with ice",
     words: SERVICE_CORE,
-    reads: step("service", ({ tokens }) => isService(tokens)),
+    reads: step("service", isServed),
   },
-  {
-    id: "too-long",
-    example: "so ".repeat(90),
-    reads: ({ piece }) => (piece.text.length > MAX_PIECE_CHARS ? unread("too-long") : null),
-  },
+  { id: "too-long", example: "so ".repeat(90), reads: where(isLong, unread({ code: "too-long" })) },
   { id: "wedges", example: "4 lime wedges, muddled", words: FRUITS, reads: readWedges },
   { id: "juice-of", example: "juice of half a lime", words: JUICE, reads: readJuiceOf },
   { id: "fruit", example: "2 limes", words: FRUITS, reads: readFruit },
@@ -161,12 +146,8 @@ export const RULES: readonly Rule[] = [
   { id: "no-size", example: "1 jigger gin", words: NO_SIZE, reads: readNoSize },
   { id: "pour", example: "gin 2 oz", reads: readPour },
   { id: "name-alone", example: "egg white", reads: readNameAlone },
-  {
-    id: "step-inside",
-    example: "everything gets a long shake",
-    reads: step("step", ({ piece: { text } }) => detectMethod(text) !== null || hintedMethod(text) !== null),
-  },
-  { id: "prose", example: "as my aunt made it", reads: () => unread("prose") },
+  { id: "step-inside", example: "everything gets a long shake", reads: step("step", isMixed) },
+  { id: "prose", example: "as my aunt made it", reads: () => PROSE },
 ];
 
 /** A piece with what it says. */
@@ -195,5 +176,5 @@ export function readPiece(piece: Piece, index: PantryIndex): ReadPiece {
     const said = rule?.reads(facts);
     if (rule && said) return { said, rule: rule.id, facts };
   }
-  return { said: unread("prose"), rule: "prose", facts };
+  return { said: PROSE, rule: "prose", facts };
 }

@@ -124,7 +124,9 @@ function afterComma(tokens: readonly Token[]): Token[] {
   return [{ kind: "mark", mark: ",", start: at, end: at }, ...tokens];
 }
 
-const hasName = (tokens: readonly Token[]) => tokens.some((t) => t.kind === "word" || t.kind === "ratio");
+/** Whether any of them can name something. */
+export const hasName = (tokens: readonly Token[]) =>
+  tokens.some((t) => t.kind === "word" || t.kind === "ratio");
 
 /** A name without an amount that is a piece of its own all the same: a garnish, a rinse, what goes on top. */
 function standsAlone(tokens: readonly Token[], index: PantryIndex): boolean {

@@ -1,6 +1,6 @@
 import { type UnitWord, unitAt } from "../amounts/unit-words.ts";
 import { COUNTS, DOSES } from "./doses.ts";
-import { called, dosed, type Facts, pour, type Said, tidy } from "./facts.ts";
+import { called, dosed, type Facts, pour, type Said, tidy, unread } from "./facts.ts";
 import { type Token, wordsOf } from "./tokens.ts";
 import { NO_SIZE, STOP_WORDS } from "./vocabulary.ts";
 
@@ -59,5 +59,5 @@ export function readNoSize(facts: Facts): Said | null {
   if (first.word === "shot" && entry?.ingredient.pieceMl && entry.ingredient.role === "tea-coffee") {
     return { ...pour(facts), name, unit: "piece" };
   }
-  return { kind: "unread", reason: { code: "no-size", said: first.word }, name };
+  return unread({ code: "no-size", said: first.word }, name);
 }

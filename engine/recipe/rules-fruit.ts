@@ -9,6 +9,7 @@ import {
   quantityNotes,
   type Said,
   saidBy,
+  unread,
 } from "./facts.ts";
 import { isPour, isWord, type Token, wordsOf } from "./tokens.ts";
 import {
@@ -116,5 +117,5 @@ export function readWholeFruit(facts: Facts): Said | null {
   // "1 passion fruit" is a pour where bare numbers are pours, else a piece: read if the pantry has its size.
   if (called(facts.name, index)) return { ...pour(facts), fruit: "maybe" };
   if (words.some((w) => KIND_WORDS.has(w) || JUICE.has(w))) return null;
-  return { kind: "unread", reason: { code: "whole-fruit", said: saidBy(facts) }, name: [...facts.name] };
+  return unread({ code: "whole-fruit", said: saidBy(facts) }, facts.name);
 }
