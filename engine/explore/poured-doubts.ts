@@ -1,17 +1,12 @@
 import { createMixModel, type MixModel } from "../dilution/model.ts";
 import { pointCovariance } from "../place/covariance.ts";
 import { usedRatioSd } from "../place/dilution-report.ts";
-import { lineVolume, measuredVolume, type PreparedSpec } from "../place/prepare-spec.ts";
+import { type LineVolume, lineVolume, type PreparedSpec } from "../place/prepare-spec.ts";
 import { type PouringContext, pouredIds, pouredLine } from "../solve/poured-spec.ts";
-import type { DilutionChoice, DoubtSource, Mat3 } from "../types.ts";
+import type { DilutionChoice, Mat3 } from "../types.ts";
 
 /** A line's doubt: standard uncertainty of its volume, mL, and whose it is. */
-export interface LineDoubt {
-  sdMl: number;
-  /** The same without what the spec says of its present amount, which holds for that amount alone. */
-  handSdMl: number;
-  doubt: DoubtSource;
-}
+export type LineDoubt = Omit<LineVolume, "ml">;
 
 const NOTHING_POURED: LineDoubt = { sdMl: 0, handSdMl: 0, doubt: { kind: "pour" } };
 
@@ -52,8 +47,7 @@ export class PouredDoubts {
     const line = pouredLine(this.context, this.prepared, i, ml);
     const ingredient = this.model.ingredients[i];
     if (!ingredient || !line) return NOTHING_POURED;
-    const { sdMl, doubt } = lineVolume(line, i, ingredient, unitSettings);
-    const found = { sdMl, handSdMl: measuredVolume(line, i, ingredient, unitSettings).sdMl, doubt };
+    const found = lineVolume(line, i, ingredient, unitSettings);
     known?.set(ml, found);
     return found;
   }
@@ -61,13 +55,11 @@ export class PouredDoubts {
   /** Covariance of the point of these pours. */
   covariance(volumesMl: readonly number[]): Mat3 {
     const lines = volumesMl.map((ml, i) => this.lineDoubt(i, ml));
-    return pointCovariance(
-      this.model,
-      volumesMl,
-      lines.map((l) => l.sdMl),
-      usedRatioSd(this.model, volumesMl, this.dilutionFor(volumesMl)),
-      lines.map((l) => l.doubt),
-    ).covariance;
+    const { model } = this;
+    const volumeSdsMl = lines.map((l) => l.sdMl);
+    const volumeDoubts = lines.map((l) => l.doubt);
+    const ratioSd = usedRatioSd(model, volumesMl, this.dilutionFor(volumesMl));
+    return pointCovariance({ model, volumesMl, volumeSdsMl, volumeDoubts }, ratioSd).covariance;
   }
 
   /** A measured glass was measured on the old pours: its water per mL poured with ice is kept. */

@@ -2,6 +2,7 @@ import { AXIS_SCALE, perAxis } from "../axes.ts";
 import type { Finished, MixModel } from "../dilution/model.ts";
 import { compositionDoubts } from "../mix/composition-doubts.ts";
 import type { DoubtShare, DoubtSource, Mat3, Vec3 } from "../types.ts";
+import type { PreparedSpec } from "./prepare-spec.ts";
 import { type Response, type Sensitivity, sensitivityOf } from "./sensitivity.ts";
 import { doubtLabel } from "./words.ts";
 
@@ -27,17 +28,12 @@ interface IndependentError {
  * strength, sugars, acids and solids (an ingredient on two lines carries one doubt), each line's volume,
  * and the dilution ratio.
  *
- * @param volumeSdsMl standard uncertainty per line, mL
  * @param dilutionRatioSd standard uncertainty of mL water per mL poured into the mix
- * @param volumeDoubts see `PreparedSpec`; default: every line errs on its own
  * @param finished what the model makes of these pours, where that is known already
  */
 export function pointCovariance(
-  model: MixModel,
-  volumesMl: readonly number[],
-  volumeSdsMl: readonly number[],
+  { model, volumesMl, volumeSdsMl, volumeDoubts }: PreparedSpec,
   dilutionRatioSd: number,
-  volumeDoubts: readonly DoubtSource[] = volumesMl.map(() => ({ kind: "pour" })),
   finished?: Finished,
 ): PointUncertainty {
   const at = sensitivityOf(model, volumesMl, finished);

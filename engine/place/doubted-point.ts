@@ -14,9 +14,10 @@ export type DoubtedPoint = Pick<Placement, "point" | "sd" | "covariance" | "doub
  * @throws EngineError naming each bad field and its remedy
  */
 export function doubtedPoint(spec: Spec, pantry: Pantry, options: PrepareOptions = {}): DoubtedPoint {
-  const { model, volumesMl, volumeSdsMl, volumeDoubts } = prepareSpec(spec, pantry, options);
+  const prepared = prepareSpec(spec, pantry, options);
+  const { model, volumesMl } = prepared;
   const ratioSd = usedRatioSd(model, volumesMl, spec.dilution);
-  const { covariance, doubts } = pointCovariance(model, volumesMl, volumeSdsMl, ratioSd, volumeDoubts);
+  const { covariance, doubts } = pointCovariance(prepared, ratioSd);
   return {
     point: toPoint(model.finish(volumesMl).point),
     sd: sdOf(covariance),

@@ -34,18 +34,12 @@ const TRACE_ACID = 1e-6;
  * @throws EngineError naming each bad field and its remedy
  */
 export function place(spec: Spec, pantry: Pantry, options: PlaceOptions = {}): Placement {
-  const { model, volumesMl, volumeSdsMl, volumeDoubts } = prepareSpec(spec, pantry, options);
+  const prepared = prepareSpec(spec, pantry, options);
+  const { model, volumesMl } = prepared;
   const finished = model.finish(volumesMl);
   const { totals, finishedVolumeMl } = finished;
   const dilution = dilutionReport(model, volumesMl, finished, spec.dilution);
-  const uncertainty = pointCovariance(
-    model,
-    volumesMl,
-    volumeSdsMl,
-    dilution.ratioSd,
-    volumeDoubts,
-    finished,
-  );
+  const uncertainty = pointCovariance(prepared, dilution.ratioSd, finished);
   const lines = linePlacements(model, volumesMl, finishedVolumeMl, options.prices);
   const [sugar, acid, abv] = finished.point;
   const { covariance } = uncertainty;

@@ -14,14 +14,14 @@ export interface PrepareOptions {
 export interface PreparedSpec {
   model: MixModel;
   /** One per line, in order. */
-  volumesMl: number[];
+  volumesMl: readonly number[];
   /** Standard uncertainty of each line's volume. */
-  volumeSdsMl: number[];
+  volumeSdsMl: readonly number[];
   /**
    * Whose doubt each line's volume carries: lines with the same source err together (all dashes are
    * too big at once), except "pour", the hand's own error, which is fresh for each line.
    */
-  volumeDoubts: DoubtSource[];
+  volumeDoubts: readonly DoubtSource[];
 }
 
 /**
@@ -72,9 +72,12 @@ function failUnknown(line: SpecLine, i: number): never {
   fail(`/lines/${i}/ingredient`, `"${line.ingredient}" is not in the pantry`, remedy);
 }
 
-interface LineVolume {
+/** Volume of a line. */
+export interface LineVolume {
   ml: number;
   sdMl: number;
+  /** The same without what the spec says of its present amount, which holds for that amount alone. */
+  handSdMl: number;
   doubt: DoubtSource;
 }
 
@@ -85,42 +88,37 @@ export function lineVolume(
   ingredient: Ingredient,
   settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
 ): LineVolume {
-  const volume = measuredVolume(line, i, ingredient, settings);
+  const pointer = `/lines/${i}/${Object.hasOwn(UNITS, line.unit) ? "amount" : "unit"}`;
+  const volume = toVolumeMl(line.amount, line.unit, { settings, ingredient, pointer });
+  const { sdMl: handSdMl, doubt } = handDoubt(line, volume, ingredient);
+  const { ml } = volume;
   const { amountSdPercent = 0 } = line;
-  if (amountSdPercent === 0) return volume;
-  return { ...volume, sdMl: Math.hypot(volume.sdMl, (volume.ml * amountSdPercent) / 100) };
+  const sdMl = amountSdPercent === 0 ? handSdMl : Math.hypot(handSdMl, (ml * amountSdPercent) / 100);
+  return { ml, sdMl, handSdMl, doubt };
 }
 
-/** `lineVolume` as the unit and the hand have it, before what the spec says of its own amount. */
-export function measuredVolume(
+/** The doubt of a line's volume as the unit and the hand have it. */
+function handDoubt(
   line: SpecLine,
-  i: number,
+  { ml, sdMl }: { ml: number; sdMl: number },
   ingredient: Ingredient,
-  settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
-): LineVolume {
-  const { ml, sdMl } = toVolumeMl(line.amount, line.unit, {
-    settings,
-    ingredient,
-    pointer: `/lines/${i}/${Object.hasOwn(UNITS, line.unit) ? "amount" : "unit"}`,
-  });
+): Pick<LineVolume, "sdMl" | "doubt"> {
   switch (line.unit) {
     case "barspoon":
     case "dash":
     case "drop":
-      return { ml, sdMl, doubt: { kind: "unit", unit: line.unit } };
+      return { sdMl, doubt: { kind: "unit", unit: line.unit } };
     case "piece":
-      return { ml, sdMl, doubt: { kind: "piece", ingredient: ingredient.id } };
+      return { sdMl, doubt: { kind: "piece", ingredient: ingredient.id } };
     case "g": {
       const scaleMl = line.amount > 0 ? (SCALE_SD_G * ml) / line.amount : 0;
       return {
-        ml,
         sdMl: Math.hypot(sdMl, scaleMl),
         doubt: sdMl > scaleMl ? { kind: "density", ingredient: ingredient.id } : { kind: "pour" },
       };
     }
     default:
       return {
-        ml,
         sdMl: ml > 0 ? Math.hypot(POUR_SD_ML, POUR_SD_SHARE * ml, packingSdShare(ingredient) * ml) : 0,
         doubt: { kind: "pour" },
       };

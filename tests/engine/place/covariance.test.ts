@@ -96,7 +96,7 @@ describe("covariance of the point", () => {
   ])("analytic equals Monte Carlo: %s", (_name, dilution, ratioSd, samples) => {
     // For the constant kind the model must keep its ratio, not the water, while pours err: place by ratio.
     const p = prepareSpec({ ...spec, dilution }, pantry);
-    const analytic = pointCovariance(p.model, p.volumesMl, p.volumeSdsMl, ratioSd, p.volumeDoubts);
+    const analytic = pointCovariance(p, ratioSd);
     const sampled =
       dilution?.model === "measured"
         ? constantRatioMonteCarlo(p.model.dilution, ratioSd, samples)
