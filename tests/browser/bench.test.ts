@@ -504,6 +504,8 @@ describe("the bench in a browser", () => {
     await page.getByRole("button", { name: /^Set aside, .*round 6/ }).click();
     await page.getByRole("button", { name: /^Bring it back: round 6/ }).click();
     await page.getByRole("button", { name: "Delete round 6" }).click();
+    // Reaching the button may have scrolled the map out of sight, where it is not drawn.
+    await page.locator("#map").scrollIntoViewIfNeeded();
     await page.waitForFunction(() => document.querySelectorAll("#map .m-mark-round").length === 5);
     await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
     await page.waitForFunction(() => document.querySelectorAll("#map .m-mark-round").length === 6);
