@@ -83,7 +83,9 @@ export function adjustJuice(request: AdjustRequest): Adjusted {
   const { juice, volumeMl, acids, scaleStepG = 0.1 } = request;
   positive(volumeMl, "/volumeMl", "mL of juice");
   positive(scaleStepG, "/scaleStepG", "the scale's step in grams");
-  acids.forEach(({ purity }, i) => {
+  acids.forEach(({ acid, purity }, i) => {
+    if (acids.findIndex((other) => other.acid === acid) < i)
+      fail(`/acids/${i}/acid`, `${acid} acid is listed twice`, "list each acid once, as the purest you have");
     if (!(purity > 0 && purity <= 1))
       fail(
         `/acids/${i}/purity`,

@@ -82,7 +82,7 @@ describe("the stops of a drink of four lines", () => {
     expect(changed).toContain("Undo");
     expect(changed.length).toBeLessThan(STOPS);
     await context.close();
-  });
+  }, 120_000);
 
   test("from a jump, Tab goes on inside the part it jumped to", async () => {
     const { page, context } = await enter();

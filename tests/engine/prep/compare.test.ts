@@ -31,6 +31,18 @@ const spec: Spec = {
   ],
 };
 
+test("an acid listed twice is refused, as each entry would be weighed in full", () => {
+  const twice = [...acids, { acid: "citric" as const, purity: 0.914 }];
+  const request = {
+    juice: of("juice-pineapple"),
+    volumeMl: 1000,
+    goal: { like: of("juice-lime") },
+    acids: twice,
+    powders,
+  };
+  expect(() => adjustJuice(request)).toThrow("/acids/2/acid: citric acid is listed twice");
+});
+
 test("adjusting the juice and adding lime: equally sour, and what differs is volume, sugar and strength", () => {
   const adjusted = adjustJuice({
     juice: of("juice-pineapple"),
