@@ -1,4 +1,4 @@
-import type { Coefficients } from "../mix/coefficients.ts";
+import { type Coefficients, coefficientsOf } from "../mix/coefficients.ts";
 import { onceFor } from "../once.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import {
@@ -7,7 +7,7 @@ import {
   ICE_LATENT_HEAT_J_PER_G,
   WATER_HEAT_CAPACITY_J_PER_G_K,
 } from "../physics/heat.ts";
-import type { IceConditions, Method, Role, Stage } from "../types.ts";
+import type { IceConditions, Ingredient, Method, Stage } from "../types.ts";
 import { checkIceConditions, iceConditions, pouredTempC } from "./conditions.ts";
 import { METHODS, type MethodDefinition, type ReferenceMix } from "./methods.ts";
 
@@ -31,10 +31,9 @@ export interface HeatCorrection {
  */
 const ICE_FOLLOWS = 0.65;
 
-/** A line as the correction sees it. */
-export interface HeatLine {
-  role: Role;
-  coeffs: Readonly<Coefficients>;
+/** A line of a drink, whatever is poured of it. */
+export interface MixLine {
+  ingredient: Ingredient;
   stage: Stage;
 }
 
@@ -57,7 +56,7 @@ export interface HeatLine {
 export function heatCorrection(
   method: Method,
   own: Partial<IceConditions> | undefined,
-  lines: readonly HeatLine[],
+  lines: readonly MixLine[],
 ): HeatCorrection | null {
   const { conditions: usual, reference } = METHODS[method];
   const theirs = usualSink(METHODS[method]);
@@ -65,9 +64,9 @@ export function heatCorrection(
   if (usual === null || theirs === null || c === null) return null;
   if (c !== usual) checkIceConditions(c);
   const mine = c === usual ? theirs : sinkOf(c, reference, usual.iceMassG);
-  const perMl = lines.map(({ role, coeffs, stage }) => {
+  const perMl = lines.map(({ ingredient: { role }, ingredient, stage }) => {
     if (stage === "top") return 0;
-    const heat = keptLineHeatJPerK(coeffs) / WATER_G_PER_ML;
+    const heat = keptLineHeatJPerK(ingredient) / WATER_G_PER_ML;
     return (
       (heat * (pouredTempC(role, c) - mine.endC)) / mine.joulesPerG -
       (heat * (pouredTempC(role, usual) - theirs.endC)) / theirs.joulesPerG -
@@ -88,8 +87,8 @@ export function lineHeatJPerK(c: Readonly<Coefficients>): number {
   return drinkHeatCapacityJPerK(c.ethanolG, c.waterG, c.sugarG + c.acidG + c.otherSolidsG, 10);
 }
 
-/** The same of coefficients that are never changed, as a pantry entry's are. */
-export const keptLineHeatJPerK = onceFor(lineHeatJPerK);
+/** The same of an ingredient, kept. */
+export const keptLineHeatJPerK = onceFor((i: Ingredient) => lineHeatJPerK(coefficientsOf(i)));
 
 /** What there is besides the drink: where it ends, what a gram of ice takes up, and the water it makes. */
 function sinkOf(c: Readonly<IceConditions>, reference: ReferenceMix, usualIceG: number) {

@@ -1,27 +1,20 @@
 import { fail, requireAtLeast0 } from "../errors.ts";
-import { coefficientsOf } from "../mix/coefficients.ts";
-import { addTo, addWater, emptyTotals, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
+import { addWater, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import { findRoot } from "../physics/find-root.ts";
 import { FREEZING_SD_C } from "../physics/freezing.ts";
 import { excessEnthalpyJ } from "../physics/heat.ts";
-import type { IceConditions, Ingredient, Method, ServingIce, Stage, Vec3 } from "../types.ts";
-import { checkIceConditions, iceConditions, pouredTempC } from "./conditions.ts";
+import type { IceConditions, Method, ServingIce, Vec3 } from "../types.ts";
+import { checkIceConditions, iceConditions } from "./conditions.ts";
 import { lineHeatJPerK } from "./heat-correction.ts";
 import { followMelting, type MeltSetup, type MeltState } from "./melt-physics.ts";
 import { METHODS } from "./methods.ts";
 import { pointOf } from "./model.ts";
+import { asPoured, type PouredLine } from "./temperature.ts";
 
 /** What is done with the drink while its ice melts. */
 export type MeltAction = "shaking" | "stirring" | "throwing" | "standing";
-
-/** A line of the drink whose melting is followed. */
-export interface MeltLine {
-  ingredient: Ingredient;
-  stage: Stage;
-  volumeMl: number;
-}
 
 /** The glass the drink is served in, and how long it stands there. */
 export interface ServedMelt {
@@ -35,7 +28,7 @@ export interface ServedMelt {
 }
 
 export interface MeltRequest {
-  lines: readonly MeltLine[];
+  lines: readonly PouredLine[];
   method: Method;
   /** Over the method's usual ones; `approach` is not used: time says how near it comes. */
   conditions?: Partial<IceConditions>;
@@ -265,7 +258,7 @@ function planOf(request: MeltRequest): Plan {
   const { staysOnIce } = METHODS[method];
   const first = lines.filter((l) => l.stage === "mix" || staysOnIce);
   const after = lines.filter((l) => !first.includes(l));
-  const start = gather(first, conditions);
+  const start = asPoured(first, conditions);
   if (!(start.totals.pouredMl >= SMALLEST_POUR_ML))
     fail("/lines", "nothing is mixed with ice", "give a line an amount above zero");
   const vesselJPerK = conditions.vesselMassG * conditions.vesselHeatCapacityJPerGK;
@@ -323,8 +316,8 @@ function standingOn(was: MeltSetup): Omit<Standing, "phase"> {
 function strained(
   was: MeltSetup,
   served: ServedMelt,
-  lines: readonly MeltLine[],
-  toppings: readonly MeltLine[],
+  lines: readonly PouredLine[],
+  toppings: readonly PouredLine[],
   conditions: IceConditions,
 ): Omit<Standing, "phase"> {
   const usual = SERVING[served.on];
@@ -334,11 +327,11 @@ function strained(
   const iceTempC = within(served.iceTempC ?? conditions.iceTempC, -40, 0, "/served/iceTempC", "°C");
   const glassG = within(served.glassMassG ?? GLASS.massG, 0, 5000, "/served/glassMassG", "g");
   const vesselTempC = within(served.glassTempC ?? was.roomTempC, -40, 60, "/served/glassTempC", "°C");
-  const topping = gather(toppings, conditions);
+  const topping = asPoured(toppings, conditions);
   const wetG = iceG * conditions.adherentWaterShare;
   const vesselJPerK = glassG * GLASS.heatJPerGK;
   return {
-    poured: gather([...lines, ...toppings], conditions).totals,
+    poured: asPoured([...lines, ...toppings], conditions).totals,
     setup: (before) => {
       const { liquid, liquidTempC } = onward(was.liquid, before);
       const [heat, topHeat] = [lineHeatJPerK(liquid), topping.heatJPerK];
@@ -365,19 +358,6 @@ function onward(start: Totals, { waterG, tempC }: MeltState) {
   addWater(liquid, waterG);
   liquid.excessEnthalpyJ = excessEnthalpyJ(liquid.ethanolG, liquid.waterG);
   return { liquid, liquidTempC: tempC };
-}
-
-function gather(lines: readonly MeltLine[], conditions: IceConditions) {
-  const totals = emptyTotals();
-  let [heatJPerK, joules] = [0, 0];
-  for (const { ingredient, volumeMl } of lines) {
-    const coeffs = coefficientsOf(ingredient);
-    const heat = lineHeatJPerK(coeffs) * volumeMl;
-    addTo(totals, coeffs, volumeMl);
-    heatJPerK += heat;
-    joules += heat * pouredTempC(ingredient.role, conditions);
-  }
-  return { totals, heatJPerK, tempC: heatJPerK > 0 ? joules / heatJPerK : 0 };
 }
 
 function within(value: number, min: number, max: number, pointer: string, unit: string): number {

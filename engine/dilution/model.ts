@@ -5,7 +5,7 @@ import { addTo, addWater, emptyTotals, SMALLEST_POUR_ML, type Totals, totalsOf }
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import type { Calibration, DilutionChoice, Ingredient, Method, Stage, Vec3 } from "../types.ts";
-import { type HeatCorrection, type HeatLine, heatCorrection } from "./heat-correction.ts";
+import { type HeatCorrection, heatCorrection, type MixLine } from "./heat-correction.ts";
 import { measuredWater } from "./measured.ts";
 import { type DilutionQuadratic, METHODS, ratioAt, times } from "./methods.ts";
 
@@ -30,11 +30,6 @@ export interface Finished {
   ratio: number;
   /** Everything in the glass, melt water included. */
   totals: Totals;
-}
-
-/** One line of a drink, and its place among them. */
-interface Line extends HeatLine {
-  i: number;
 }
 
 /** The map from pours to the finished drink, with ingredients, stages and dilution held fixed. */
@@ -63,20 +58,18 @@ export interface MixModel {
  * @throws EngineError for impossible compositions or dilution choices
  */
 export function createMixModel(
-  items: readonly { ingredient: Ingredient; stage: Stage }[],
+  items: readonly MixLine[],
   method: Method,
   dilution: DilutionChoice = { model: "regression" },
   baseVolumesMl?: readonly number[],
 ): MixModel {
-  const lines = items.map(({ ingredient, stage }, i): Line => {
-    return { i, role: ingredient.role, stage, coeffs: coefficientsOf(ingredient) };
-  });
+  const lines = items.map(({ ingredient, stage }, i) => ({ i, stage, coeffs: coefficientsOf(ingredient) }));
   const mixed = lines.filter(({ stage }) => stage === "mix");
   const topped = lines.filter(({ stage }) => stage === "top");
   const ingredients = items.map((item) => item.ingredient);
   const stages = lines.map((line) => line.stage);
   const coeffs = lines.map((line) => line.coeffs);
-  const resolved = resolveDilution(method, dilution, lines, baseVolumesMl);
+  const resolved = resolveDilution(method, dilution, items, baseVolumesMl);
 
   const finish = (volumesMl: readonly number[]): Finished => {
     const totals = emptyTotals();
@@ -135,7 +128,7 @@ export function mixStageTotals(
 function resolveDilution(
   method: Method,
   choice: DilutionChoice,
-  lines: readonly Line[],
+  lines: readonly MixLine[],
   baseVolumesMl: readonly number[] | undefined,
 ): ResolvedDilution {
   switch (choice.model) {
@@ -160,8 +153,8 @@ function resolveDilution(
           "give the spec's amounts with it",
         );
       }
-      const coeffs = lines.map((line) => line.coeffs);
-      const stages = lines.map((line) => line.stage);
+      const coeffs = lines.map(({ ingredient }) => coefficientsOf(ingredient));
+      const stages = lines.map(({ stage }) => stage);
       const mix = mixStageTotals(coeffs, stages, baseVolumesMl);
       const { waterMl } = measuredWater(totalsOf(coeffs, baseVolumesMl), choice);
       const isMixed = mix.pouredMl >= SMALLEST_POUR_ML;

@@ -1,13 +1,14 @@
-import { addTo, addWater, emptyTotals, type Totals } from "../mix/totals.ts";
+import { coefficientsOf } from "../mix/coefficients.ts";
+import { addTo, addWater, emptyTotals } from "../mix/totals.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import { FREEZING_SD_C, freezingPointC } from "../physics/freezing.ts";
 import { WATER_HEAT_CAPACITY_J_PER_G_K } from "../physics/heat.ts";
 import type { IceConditions } from "../types.ts";
 import { pouredTempC } from "./conditions.ts";
-import { type HeatLine, keptLineHeatJPerK } from "./heat-correction.ts";
+import { keptLineHeatJPerK, type MixLine } from "./heat-correction.ts";
 
-/** One line of a drink, as its temperature sees it. */
-export interface TemperedLine extends HeatLine {
+/** A line with what is poured of it. */
+export interface PouredLine extends MixLine {
   volumeMl: number;
 }
 
@@ -24,33 +25,23 @@ const POURED_SD_C = 3;
  * moves the water, not the end (ice takes it up); for toppings it is left out (under half a degree).
  */
 export function finishedTempC(
-  lines: readonly TemperedLine[],
+  lines: readonly PouredLine[],
   waterMl: number,
   conditions: IceConditions,
   staysOnIce: boolean,
 ): { tempC: number; sdC: number } {
-  const iced = emptyTotals();
-  let [icedHeat, icedJ, topHeat, topJ] = [0, 0, 0, 0];
-  for (const { role, coeffs, volumeMl, stage } of lines) {
-    const heat = keptLineHeatJPerK(coeffs) * volumeMl;
-    const joules = heat * pouredTempC(role, conditions);
-    if (stage === "mix" || staysOnIce) {
-      addTo(iced, coeffs, volumeMl);
-      icedHeat += heat;
-      icedJ += joules;
-    } else {
-      topHeat += heat;
-      topJ += joules;
-    }
-  }
-  const startC = icedJ / icedHeat;
-  addWater(iced, waterMl * WATER_G_PER_ML);
-  icedHeat += waterMl * WATER_G_PER_ML * WATER_HEAT_CAPACITY_J_PER_G_K;
-  const span = Math.max(0, startC - freezingOf(iced));
-  const icedC = startC - conditions.approach * span;
-  const share = icedHeat / (icedHeat + topHeat);
+  const onIce = lines.filter(({ stage }) => stage === "mix" || staysOnIce);
+  const after = lines.filter((line) => !onIce.includes(line));
+  const { totals, ...iced } = asPoured(onIce, conditions);
+  const top = asPoured(after, conditions);
+  addWater(totals, waterMl * WATER_G_PER_ML);
+  const icedHeat = iced.heatJPerK + waterMl * WATER_G_PER_ML * WATER_HEAT_CAPACITY_J_PER_G_K;
+  const freezingC = freezingPointC(totals.ethanolG, totals.waterG, totals.sucroseLikeG, totals.acidG);
+  const span = Math.max(0, iced.tempC - freezingC);
+  const icedC = iced.tempC - conditions.approach * span;
+  const share = icedHeat / (icedHeat + top.heatJPerK);
   return {
-    tempC: share * icedC + topJ / (icedHeat + topHeat),
+    tempC: share * icedC + top.heatJ / (icedHeat + top.heatJPerK),
     sdC: Math.hypot(
       share * conditions.approach * FREEZING_SD_C,
       share * APPROACH_SD * span,
@@ -60,4 +51,15 @@ export function finishedTempC(
   };
 }
 
-const freezingOf = (t: Totals) => freezingPointC(t.ethanolG, t.waterG, t.sucroseLikeG, t.acidG);
+/** What lines hold together as they are poured, and their heat, counted from 0 °C. */
+export function asPoured(lines: readonly PouredLine[], conditions: IceConditions) {
+  const totals = emptyTotals();
+  let [heatJPerK, heatJ] = [0, 0];
+  for (const { ingredient, volumeMl } of lines) {
+    const heat = keptLineHeatJPerK(ingredient) * volumeMl;
+    addTo(totals, coefficientsOf(ingredient), volumeMl);
+    heatJPerK += heat;
+    heatJ += heat * pouredTempC(ingredient.role, conditions);
+  }
+  return { totals, heatJPerK, heatJ, tempC: heatJPerK > 0 ? heatJ / heatJPerK : 0 };
+}

@@ -15,6 +15,7 @@ import { dilutionReason } from "../dilution/words.ts";
 import { requireAtLeast0 } from "../errors.ts";
 import { SMALLEST_POUR_ML, type Totals, totalsOf } from "../mix/totals.ts";
 import type { Calibration, DilutionChoice, DilutionEstimate, DilutionReport, TrustReason } from "../types.ts";
+import { pouredLines } from "./melt-lines.ts";
 
 /** Share of a correction that is our doubt of it (estimate): masses and temperatures are guessed, not weighed. */
 const CORRECTION_SD_SHARE = 0.25;
@@ -119,21 +120,12 @@ function heatedCurve(
   choice: DilutionChoice,
 ): ResolvedDilution | null {
   if (choice.model === "energy") return model.dilution;
-  const heat = heatCorrection(model.method, undefined, heatLines(model, volumesMl));
+  const heat = heatCorrection(model.method, undefined, pouredLines(model, volumesMl));
   if (heat === null) return null;
   // Written out: of a spread and one more field the runtime makes a new hidden class each time, and keeps it.
   const { a2, a1, a0 } = METHODS[model.method].regression;
   return { a2, a1, a0, heat };
 }
-
-/** The lines as the heat balances take them. */
-const heatLines = ({ ingredients, coeffs, stages }: MixModel, volumesMl: readonly number[]) =>
-  ingredients.map(({ role }, i) => ({
-    role,
-    coeffs: coeffs[i]!,
-    volumeMl: volumesMl[i]!,
-    stage: stages[i]!,
-  }));
 
 function regressionEstimate(model: MixModel, mix: Totals, choice: DilutionChoice): DilutionEstimate {
   const e = mix.ethanolMl / mix.pouredMl;
@@ -183,5 +175,5 @@ function calibratedSd(calibration: Calibration | undefined, ratio: number): numb
 function temperature(model: MixModel, volumesMl: readonly number[], waterMl: number, choice: DilutionChoice) {
   const conditions = iceConditions(model.method, choice.model === "energy" ? choice.conditions : undefined);
   if (conditions === null) return null;
-  return finishedTempC(heatLines(model, volumesMl), waterMl, conditions, METHODS[model.method].staysOnIce);
+  return finishedTempC(pouredLines(model, volumesMl), waterMl, conditions, METHODS[model.method].staysOnIce);
 }

@@ -1,19 +1,16 @@
 import { formatAmount } from "../amounts/format-amount.ts";
+import type { MixLine } from "../dilution/heat-correction.ts";
 import { METHODS } from "../dilution/methods.ts";
 import { createMixModel, type MixModel } from "../dilution/model.ts";
 import type { PlaceOptions } from "../place/place.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import { SAME_AMOUNT } from "../tolerances.ts";
-import type { Ingredient, MoveKind, Pantry, Spec, Stage, TrailChange, UnitId } from "../types.ts";
+import type { Ingredient, MoveKind, Pantry, Spec, TrailChange, UnitId } from "../types.ts";
 
-/** An ingredient at one stage in either of two specs. */
-interface Slot {
-  ingredient: Ingredient;
-  stage: Stage;
-  beforeMl: number;
-  afterMl: number;
-}
 type Side = "beforeMl" | "afterMl";
+
+/** An ingredient at one stage, and what either of two specs pours of it. */
+type Slot = MixLine & Record<Side, number>;
 
 /** One change between two specs: which volumes it sets, and whether it changes the water from ice. */
 export interface Change extends Omit<TrailChange, "share"> {
@@ -36,11 +33,9 @@ export interface Difference {
 const SWAP_FACTOR = 2;
 
 /** An ingredient of either spec. */
-interface Held {
+interface Held extends Record<Side, number> {
   item: Ingredient;
   slots: Slot[];
-  beforeMl: number;
-  afterMl: number;
   moved: boolean;
   /** mL of it in its own unit. */
   say: (ml: number) => string;

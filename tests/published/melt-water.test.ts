@@ -57,9 +57,8 @@ const curve = (method: "shaken" | "stirred", { mix }: Mixed) =>
 /** What the engine adds to the curve for these conditions, mL. */
 function corrected(method: "shaken" | "stirred", m: Mixed, own?: Partial<IceConditions>): number {
   const { model, volumesMl } = m.prepared;
-  const lines = model.ingredients.map(({ role }, i) => ({
-    role,
-    coeffs: model.coeffs[i]!,
+  const lines = model.ingredients.map((ingredient, i) => ({
+    ingredient,
     stage: model.stages[i]!,
   }));
   const heat = heatCorrection(method, own, lines)!;
