@@ -67,6 +67,11 @@ export function requireInRange(
   return fail(pointer, `${name && `${name} `}${x}${unit && ` ${unit}`} is not in ${least}..${most}`, remedy);
 }
 
+/** Refuse what is no share of anything: a figure not above 0, or above 1. */
+export function requireShare(x: number, pointer: string, remedy: string): void {
+  if (!(x > 0 && x <= 1)) fail(pointer, `${x} is not above 0 and at most 1`, remedy);
+}
+
 /** Run code that reads the part of the input at `pointer`, so that its errors point from the root. */
 export function under<T>(pointer: string, read: () => T): T {
   try {

@@ -1,5 +1,5 @@
 import { toPoint, toVec } from "../axes.ts";
-import { fail } from "../errors.ts";
+import { fail, requireInRange } from "../errors.ts";
 import { subtract3 } from "../linalg.ts";
 import { addWater, type Totals, totalsOf } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
@@ -120,13 +120,8 @@ const LAST: ReadonlySet<Role> = new Set<Role>(["sour-juice", "sweet-juice"]);
  */
 export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceOptions = {}): BatchPlan {
   const { spec, dilutedShare = 1 } = request;
-  if (!(dilutedShare >= 0 && dilutedShare <= 1)) {
-    fail(
-      "/dilutedShare",
-      `${dilutedShare} is not in 0..1`,
-      "give 1 to pour as it is, 0 to shake or stir to order",
-    );
-  }
+  const shares = "give 1 to pour as it is, 0 to shake or stir to order";
+  requireInRange(dilutedShare, [0, 1], "/dilutedShare", shares);
   const { model, volumesMl } = prepareSpec(spec, pantry, options);
   const one = place(spec, pantry, { ...options, doubts: false });
   const whens = model.ingredients.map(({ role }, i) => momentOf(role, model.stages[i]!));
@@ -185,7 +180,7 @@ export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceO
     drift: toPoint(subtract3(toVec(serve.point), toVec(one.point))),
     freezer: request.freezerTempC === undefined ? null : freezerCheck(batch, request.freezerTempC),
     keeping: keepingOfBatch(
-      ingredients.flatMap((ingredient, i) => (inBatch(i) ? [{ ingredient, ml: rounded[i]! }] : [])),
+      ingredients.flatMap((ingredient, i) => (inBatch(i) ? [inMl(ingredient, rounded[i]!)] : [])),
       waterPour,
       pantry,
     ),
@@ -202,15 +197,8 @@ function momentOf(role: Role, stage: "mix" | "top"): BatchMoment {
 }
 
 function servesOf(size: BatchSize, portionMl: number): number {
-  const counted = (n: number, pointer: string) => {
-    if (!(n >= 1 && n <= MOST_SERVES && Number.isFinite(n)))
-      fail(
-        pointer,
-        `${n} is not in 1..${MOST_SERVES}`,
-        "give a number of serves, or a container that holds one",
-      );
-    return n;
-  };
+  const remedy = "give a number of serves, or a container that holds one";
+  const counted = (n: number, pointer: string) => requireInRange(n, [1, MOST_SERVES], pointer, remedy);
   if ("serves" in size) return counted(size.serves, "/size/serves");
   if ("kegMl" in size) return counted(Math.floor((KEG_FILL * size.kegMl) / portionMl + 1e-9), "/size/kegMl");
   if (!(size.bottles >= 1 && Number.isInteger(size.bottles)))
@@ -234,9 +222,9 @@ function toBuy({ role, pieceMl }: Ingredient, ml: number, bottleMl: number) {
  * equilibrium the unfrozen part has the freezer as its freezing point.
  */
 function freezerCheck(batch: Totals, freezerTempC: number): FreezerCheck {
-  if (!(freezerTempC >= -60 && freezerTempC <= 25)) {
-    fail("/freezerTempC", `${freezerTempC} °C is not in -60..25`, "give the freezer's temperature in °C");
-  }
+  requireInRange(freezerTempC, [-60, 25], "/freezerTempC", "give the freezer's temperature in °C", {
+    unit: "°C",
+  });
   const freezing = (frozenG: number) =>
     freezingPointC(batch.ethanolG, batch.waterG - frozenG, batch.sucroseLikeG, batch.acidG);
   const value = freezing(0);
@@ -258,18 +246,13 @@ function freezerCheck(batch: Totals, freezerTempC: number): FreezerCheck {
 /** Beyond this share of its water a drink is a block, and the tables of freezing points end. */
 const MOST_FROZEN = 0.98;
 
-function keepingOfBatch(
-  parts: readonly { ingredient: Ingredient; ml: number }[],
-  waterMl: number,
-  pantry: Pantry,
-): Keeping {
+const inMl = (ingredient: Ingredient, amount: number) => ({ ingredient, amount, unit: "ml" as const });
+
+function keepingOfBatch(parts: readonly ReturnType<typeof inMl>[], waterMl: number, pantry: Pantry): Keeping {
   const water = pantry.get("water");
-  const held = [...parts, ...(water ? [{ ingredient: water, ml: waterMl }] : [])].filter(({ ml }) => ml > 0);
-  const composition = combine(
-    held.map(({ ingredient, ml }) => ({ ingredient, amount: ml, unit: "ml" as const })),
-  );
+  const held = [...parts, ...(water ? [inMl(water, waterMl)] : [])].filter(({ amount }) => amount > 0);
   return keepingOf({
-    composition,
+    composition: combine(held),
     parts: parts.map((p) => p.ingredient),
     steeped: [],
     storage: "fridge",

@@ -1,5 +1,5 @@
 import { DEFAULT_UNIT_SETTINGS, ML_PER_UNIT } from "../amounts/units.ts";
-import { fail } from "../errors.ts";
+import { requireShare } from "../errors.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { servingIce } from "../place/wash-line.ts";
 import { allergensOf } from "../prep/keeping.ts";
@@ -7,9 +7,7 @@ import type { Glass, Pantry, Spec, UnitSettings } from "../types.ts";
 import { CARD_FORM, type Card, type CardShown } from "./types.ts";
 
 /** What a card is made from besides the spec. */
-export interface CardOptions extends PlaceOptions {
-  garnish?: string;
-  notes?: string;
+export interface CardOptions extends PlaceOptions, Pick<Card, "garnish" | "notes"> {
   /** Part of the price that the pours cost, 0..1: 0.2 is a pour cost of 20 %. */
   pourCost?: number;
 }
@@ -48,9 +46,7 @@ function isUsual(settings: UnitSettings): boolean {
 
 function shownOf(spec: Spec, pantry: Pantry, options: CardOptions): CardShown {
   const { pourCost, glasses } = options;
-  if (pourCost !== undefined && !(pourCost > 0 && pourCost <= 1)) {
-    fail("/pourCost", `${pourCost} is not above 0 and at most 1`, "give a share such as 0.2");
-  }
+  if (pourCost !== undefined) requireShare(pourCost, "/pourCost", "give a share such as 0.2");
   const p = place(spec, pantry, { ...options, doubts: false });
   const glass: Glass | undefined = glasses?.find((g) => g.id === spec.glass);
   return {

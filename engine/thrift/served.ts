@@ -1,4 +1,4 @@
-import { fail } from "../errors.ts";
+import { requireShare } from "../errors.ts";
 import type { Placement } from "../types.ts";
 
 /** One glass, or a share of one, set before a taster. */
@@ -26,8 +26,7 @@ export interface Served {
 export function servedOf(servings: readonly Serving[]): Served[] {
   const sums = new Map<string, Served>();
   servings.forEach(({ taster, glass, share }, i) => {
-    if (!(share > 0 && share <= 1))
-      fail(`/servings/${i}/share`, `${share} is not above 0 and at most 1`, "give 1 for a whole drink");
+    requireShare(share, `/servings/${i}/share`, "give 1 for a whole drink");
     const { us, uk, au } = glass.standardDrinks;
     const before = sums.get(taster);
     const so = before?.standardDrinks ?? { us: 0, uk: 0, au: 0 };

@@ -2,7 +2,7 @@ import { nearestRung, nextRung } from "../amounts/ladder.ts";
 import { lineAtVolume } from "../amounts/line.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
 import { toPoint, toVec } from "../axes.ts";
-import { fail } from "../errors.ts";
+import { requireShare } from "../errors.ts";
 import { subtract3 } from "../linalg.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { lineVolume, prepareSpec } from "../place/prepare-spec.ts";
@@ -33,8 +33,7 @@ export function smallPour(
   pantry: Pantry,
   options: PlaceOptions = {},
 ): SmallPour {
-  if (!(share > 0 && share <= 1))
-    fail("/share", `${share} is not above 0 and at most 1`, "give a share such as 0.5");
+  requireShare(share, "/share", "give a share such as 0.5");
   const settings = options.unitSettings ?? DEFAULT_UNIT_SETTINGS;
   // Names every bad line at once, before any is rounded.
   prepareSpec(spec, pantry, options);
