@@ -16,38 +16,33 @@ const MOST_GROUPS = 6;
 const NO_STRUCTURE = 0.25;
 
 /**
- * Agglomerative clustering by average linkage (Sokal and Michener, 1958), with the update of Lance and Williams.
- * Of pairs equally near, the first in order is joined, so that the same input gives the same tree.
+ * Agglomerative clustering by average linkage (Sokal and Michener, 1958): the two clusters are joined whose members
+ * are the nearest to one another on average. Of pairs equally near, the first in order is joined, so that the same
+ * input gives the same tree.
  *
  * @param distances n × n, symmetric, any unit
  * @returns n − 1 merges, nearest first
  */
 export function averageLinkage(distances: readonly (readonly number[])[]): Merge[] {
-  let clusters = distances.map((row, i) => ({ members: [i], to: [...row] }));
-  const merges: Merge[] = [];
-  while (clusters.length > 1) {
-    let [a, b, height] = [0, 1, Infinity];
-    for (let i = 0; i < clusters.length; i++) {
-      for (let j = i + 1; j < clusters.length; j++) {
-        if (clusters[i]!.to[j]! < height) [a, b, height] = [i, j, clusters[i]!.to[j]!];
-      }
-    }
-    const [first, second] = [clusters[a]!, clusters[b]!];
-    const [n, m] = [first.members.length, second.members.length];
-    const joined = {
-      members: [...first.members, ...second.members].sort((x, y) => x - y),
-      to: first.to.map((d, k) => (n * d + m * second.to[k]!) / (n + m)),
-    };
-    merges.push({ members: joined.members, height });
-    clusters.forEach((c, k) => {
-      c.to[a] = joined.to[k]!;
-    });
-    joined.to[a] = 0;
-    clusters[a] = joined;
-    clusters = clusters.filter((_, k) => k !== b);
-    for (const c of clusters) c.to.splice(b, 1);
-  }
-  return merges;
+  let clusters = distances.map((_, i) => [i]);
+  return distances.slice(1).map((): Merge => {
+    const pairs = clusters.flatMap((first, a) =>
+      clusters
+        .slice(a + 1)
+        .map((second) => ({ first, second, height: meanBetween(first, second, distances) })),
+    );
+    const { first, second, height } = pairs.reduce((a, b) => (b.height < a.height ? b : a));
+    const members = [...first, ...second].sort((x, y) => x - y);
+    clusters = clusters.with(clusters.indexOf(first), members).filter((cluster) => cluster !== second);
+    return { members, height };
+  });
+}
+
+/** Mean distance of the members of two clusters. */
+function meanBetween(a: readonly number[], b: readonly number[], distances: readonly (readonly number[])[]) {
+  let sum = 0;
+  for (const i of a) for (const j of b) sum += distances[i]![j]!;
+  return sum / (a.length * b.length);
 }
 
 /** The `count` groups that are left when the farthest joinings are undone; each in order, the first member's first. */
@@ -65,13 +60,13 @@ export function meanSilhouette(
   groups: readonly (readonly number[])[],
   distances: readonly (readonly number[])[],
 ): number {
-  const far = (i: number, group: readonly number[], others: number) =>
-    group.reduce((sum, j) => sum + distances[i]![j]!, 0) / others;
+  const far = (i: number, group: readonly number[]) => meanBetween([i], group, distances);
   const each = groups.flatMap((own) =>
     own.map((i) => {
-      if (own.length === 1) return 0;
-      const a = far(i, own, own.length - 1);
-      const b = Math.min(...groups.filter((g) => g !== own).map((g) => far(i, g, g.length)));
+      const others = own.filter((j) => j !== i);
+      if (others.length === 0) return 0;
+      const a = far(i, others);
+      const b = Math.min(...groups.filter((g) => g !== own).map((g) => far(i, g)));
       return Math.max(a, b) === 0 ? 0 : (b - a) / Math.max(a, b);
     }),
   );
