@@ -4,7 +4,7 @@ import { ERA_IDS, METHOD_IDS } from "./ids.ts";
 import { type KinBook, kinBook, kinOf, misfitOf } from "./kin/kin.ts";
 import { addScaledMat3, rescale3 } from "./linalg.ts";
 import { once, onceFor } from "./once.ts";
-import { prepareSpec } from "./place/prepare-spec.ts";
+import { finishSpec } from "./place/prepare-spec.ts";
 import { specDoubt } from "./place/spec-doubt.ts";
 import { chiSquareQuantile } from "./stats.ts";
 import { compileTarget } from "./targets/compile-target.ts";
@@ -187,10 +187,7 @@ function createView(
   const dilutedSpec = ({ spec }: ReferenceDrink): Spec => ({ ...spec, dilution: dilutionOf(spec.method) });
   const references = once(() =>
     data.drinks.map((drink, i) =>
-      under(`/drinks/${i}/spec`, () => {
-        const { model, volumesMl } = prepareSpec(dilutedSpec(drink), pantry);
-        return { drink, point: model.finish(volumesMl).point };
-      }),
+      under(`/drinks/${i}/spec`, () => ({ drink, point: finishSpec(dilutedSpec(drink), pantry).point })),
     ),
   );
   const doubtOf = onceFor((drink: ReferenceDrink) => ({ doubt: specDoubt(dilutedSpec(drink), pantry) }));

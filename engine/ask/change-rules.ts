@@ -1,4 +1,4 @@
-import { sugarOf } from "../explore/additions.ts";
+import { totalSugar } from "../mix/own-figures.ts";
 import type { Ingredient } from "../types.ts";
 import {
   amountFirst,
@@ -79,16 +79,16 @@ function syrupAt(said: string, wanted: string, find: Finder): Clause {
     const { family } = syrup.syrup;
     const kin = [...find.pantry.values()]
       .filter((i) => i.syrup?.family === family)
-      .sort((a, b) => sugarOf(a) - sugarOf(b));
+      .sort((a, b) => totalSugar(a) - totalSugar(b));
     const others = kin.filter((i) => i.id !== id);
     const ratioOf = (i: Ingredient) => i.syrup?.ratio.split(" ")[0];
     const own = ratioOf(syrup);
-    const here = sugarOf(syrup);
+    const here = totalSugar(syrup);
     const next =
       wanted === "thinner"
-        ? kin.findLast((i) => ratioOf(i) !== own && sugarOf(i) < here)
+        ? kin.findLast((i) => ratioOf(i) !== own && totalSugar(i) < here)
         : wanted === "richer"
-          ? kin.find((i) => ratioOf(i) !== own && sugarOf(i) > here)
+          ? kin.find((i) => ratioOf(i) !== own && totalSugar(i) > here)
           : (others.find((i) => i.syrup?.ratio === wanted) ?? others.find((i) => ratioOf(i) === wanted));
     return next ? changes({ ingredient: id, swapFor: next.id }) : { code: "no-such-syrup", id, wanted };
   });

@@ -1,4 +1,4 @@
-import { totalSugarGPer100Ml } from "../mix/coefficients.ts";
+import { totalSugar } from "../mix/own-figures.ts";
 import type { Ingredient, Pantry, Spec } from "../types.ts";
 import { nameWords } from "../wording.ts";
 
@@ -11,7 +11,7 @@ import { nameWords } from "../wording.ts";
  */
 export function suggestedAdditions(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));
-  const syrups = [...pantry.values()].filter(isPlainSyrup).sort((a, b) => sugarOf(a) - sugarOf(b));
+  const syrups = [...pantry.values()].filter(isPlainSyrup).sort((a, b) => totalSugar(a) - totalSugar(b));
   const ends = syrups.filter((_, i) => i === 0 || i === syrups.length - 1);
   const waters = [...pantry.values()].filter(isWater);
   const juices = holdsDairy(spec, pantry)
@@ -39,11 +39,6 @@ function ownFruitFirst(juices: Ingredient[], spec: Spec, pantry: Pantry): Ingred
 export function acidPowders(spec: Spec, pantry: Pantry): string[] {
   const inDrink = new Set(spec.lines.map((line) => line.ingredient));
   return [...pantry.values()].filter((i) => !inDrink.has(i.id) && isAcidPowder(i)).map((i) => i.id);
-}
-
-/** Grams of sugars per 100 mL. */
-export function sugarOf(i: Ingredient): number {
-  return totalSugarGPer100Ml(i.sugarsGPer100Ml);
 }
 
 const isSourJuice = (i: Ingredient) => i.role === "sour-juice" && atHand(i);

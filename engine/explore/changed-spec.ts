@@ -2,7 +2,7 @@ import { amountOnLadder } from "../amounts/format-amount.ts";
 import { rungsBetween } from "../amounts/ladder.ts";
 import { toVolumeMl } from "../amounts/units.ts";
 import { toPoint } from "../axes.ts";
-import { prepareSpec } from "../place/prepare-spec.ts";
+import { finishSpec, prepareSpec } from "../place/prepare-spec.ts";
 import { type PouringContext, withMeasuredRatio } from "../solve/poured-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import type { Spec, SpecLine } from "../types.ts";
@@ -31,8 +31,7 @@ export function pouredMl(request: Measured, ingredient?: string): number {
 
 /** Where a spec sits, as a vector and a point, and its finished volume in mL. */
 export function pointOf(request: Reading, spec: Spec) {
-  const { model, volumesMl } = prepareSpec(spec, request.pantry, request);
-  const { point: vector, finishedVolumeMl } = model.finish(volumesMl);
+  const { point: vector, finishedVolumeMl } = finishSpec(spec, request.pantry, request);
   return { vector, point: toPoint(vector), finishedVolumeMl };
 }
 

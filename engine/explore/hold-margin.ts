@@ -4,6 +4,7 @@ import type { MixModel } from "../dilution/model.ts";
 import { dot3, quadForm, scaled3 } from "../linalg.ts";
 import { coefficientsOf } from "../mix/coefficients.ts";
 import { type CompositionDoubt, compositionDoubts } from "../mix/composition-doubts.ts";
+import { onceFor } from "../once.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
 import { Affine } from "../solve/affine.ts";
 import { isDrink } from "../solve/judge.ts";
@@ -78,8 +79,6 @@ interface LeastDoubt {
  * - what a line is poured wrong by moves the point by its contents, less what its volume thins.
  */
 export class HoldMargin {
-  private readonly doubts: PouredDoubts;
-  private readonly target: CompiledTarget;
   private readonly quantile: number;
   private readonly slab: (width: number) => number;
   private readonly parts: readonly Part[];
@@ -92,11 +91,13 @@ export class HoldMargin {
   private readonly ofTotal: Vec3;
   private readonly ofAll: LeastDoubt;
   private last: { box: PourBox; doubt: LeastDoubt } | null = null;
-  private readonly faces = new WeakMap<Vec3, Face & { forAll: number }>();
 
-  constructor(request: SolveRequest, doubts: PouredDoubts, target: CompiledTarget, chance: number) {
-    this.doubts = doubts;
-    this.target = target;
+  constructor(
+    request: SolveRequest,
+    private readonly doubts: PouredDoubts,
+    private readonly target: CompiledTarget,
+    chance: number,
+  ) {
     this.quantile = normalQuantile(chance);
     this.slab = slabMargin(chance, this.quantile);
     this.parts = partsOf(doubts);
@@ -150,15 +151,11 @@ export class HoldMargin {
   }
 
   /** The face with a normal, and the margin for all pours. */
-  private faceOf(normal: Vec3): Face & { forAll: number } {
-    const known = this.faces.get(normal);
-    if (known) return known;
+  private readonly faceOf = onceFor((normal: Vec3) => {
     const offset = this.reach(normal, normal);
-    const reach = { offset, width: offset + this.reach(normal, scaled3(-1, normal)) };
-    const face = { ...reach, forAll: this.marginOf(normal, reach, this.ofAll) };
-    this.faces.set(normal, face);
-    return face;
-  }
+    const face = { offset, width: offset + this.reach(normal, scaled3(-1, normal)) };
+    return { ...face, forAll: this.marginOf(normal, face, this.ofAll) };
+  });
 
   /**
    * How far the region reaches along a direction: exactly for its flat faces; for the many planes that touch its

@@ -18,15 +18,14 @@ export class PouredDoubts {
   /** What pours and ice are modelled with: lines, then additions. */
   readonly model: MixModel;
 
-  private readonly context: PouringContext;
-  private readonly prepared: PreparedSpec;
   /** By line, then mL. */
   private readonly known: readonly Map<number, LineDoubt>[];
 
-  constructor(context: PouringContext, prepared: PreparedSpec) {
+  constructor(
+    private readonly context: PouringContext,
+    private readonly prepared: PreparedSpec,
+  ) {
     const { spec, pantry } = context;
-    this.context = context;
-    this.prepared = prepared;
     const items = pouredIds(context).flatMap((id, i) => {
       const ingredient = pantry.get(id);
       const stage = prepared.model.stages[i] ?? (ingredient?.addAfterDilution ? "top" : "mix");

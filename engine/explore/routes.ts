@@ -2,12 +2,13 @@ import { formatAmount } from "../amounts/format-amount.ts";
 import { AXES, AXIS_INDICES, scaledDistance, showOnAxis, toVec } from "../axes.ts";
 import { METHODS } from "../dilution/methods.ts";
 import { subtract3 } from "../linalg.ts";
+import { totalSugar } from "../mix/own-figures.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { byLeastChange } from "../solve/trade-offs.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { Ingredient, KeepId, Method, Move, MoveKind, Point, Proposal, Vec3 } from "../types.ts";
-import { acidPowders, sugarOf, suggestedAdditions } from "./additions.ts";
+import { acidPowders, suggestedAdditions } from "./additions.ts";
 import { checkRequest, shareTime } from "./asking.ts";
 import { pointOf, pouredMl, swapIngredient, timesAll } from "./changed-spec.ts";
 import { firstOfEach } from "./first-of-each.ts";
@@ -211,7 +212,7 @@ function syrupVariants(request: SolveRequest): Variant[] {
   return freeIn(request).flatMap((from) =>
     [...request.pantry.values()].flatMap((to) => {
       if (!to.syrup || to.syrup.family !== from.syrup?.family || to.id === from.id) return [];
-      const verb = sugarOf(to) < sugarOf(from) ? "Thin" : "Enrich";
+      const verb = totalSugar(to) < totalSugar(from) ? "Thin" : "Enrich";
       return [
         exchange(request, from, to, { kind: "syrup", name: `${verb} ${from.name} to ${to.syrup.ratio}` }),
       ];

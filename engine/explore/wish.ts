@@ -2,7 +2,9 @@ import { lineAtVolume } from "../amounts/line.ts";
 import { DEFAULT_UNIT_SETTINGS } from "../amounts/units.ts";
 import { AXIS_SCALE, scaledDistance, toVec } from "../axes.ts";
 import { mat3 } from "../linalg.ts";
-import { prepareSpec } from "../place/prepare-spec.ts";
+import { constraintsOf, excessOf } from "../solve/constraint.ts";
+import { isDrink } from "../solve/judge.ts";
+import { readQuestion } from "../solve/question.ts";
 import type { SolveRequest } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import type { Proposal, Spec, TargetSpec, Vec3 } from "../types.ts";
@@ -45,7 +47,8 @@ export function pourForWish(request: SolveRequest, wish: Vec3): WishResult {
     covariance: mat3((i, j) => (i === j ? AXIS_SCALE[i] ** 2 : 0)),
     radius: WISH_RADIUS,
   };
-  const result = solve({ ...request, target, minProbability: undefined, count: 1 });
+  const asked: SolveRequest = { ...request, target, minProbability: undefined, count: 1 };
+  const result = solve(asked);
   const proposal = result.proposals[0] ?? null;
   if (proposal) {
     const point = toVec(proposal.after);
@@ -53,7 +56,7 @@ export function pourForWish(request: SolveRequest, wish: Vec3): WishResult {
   }
   if (result.status === "already_inside") return stay(request, wish);
   if (!result.infeasible) return { ...stay(request, wish), isOutOfTime: true };
-  return nearestPours(request, wish, result.infeasible.nearest.amountsMl);
+  return nearestPours(asked, wish, result.infeasible.nearest.amountsMl);
 }
 
 function stay(request: SolveRequest, wish: Vec3): WishResult {
@@ -69,7 +72,8 @@ function nearestPours(
   around: readonly { ingredient: string; ml: number }[],
 ): WishResult {
   const { spec, pantry, ladder, locks = [], unitSettings = DEFAULT_UNIT_SETTINGS } = request;
-  const { model, volumesMl } = prepareSpec(spec, pantry, request);
+  const question = readQuestion(request);
+  const { model, volumesMl } = question.prepared;
   const ids = spec.lines.map((line) => line.ingredient);
   const choices = volumesMl.map((here, i): number[] => {
     const id = ids[i] ?? "";
@@ -89,12 +93,14 @@ function nearestPours(
     [[]],
   );
   let best = stay(request, wish);
-  const keeps = keepsRules(request);
+  const { rules } = constraintsOf(question);
+  const poured = new Float64Array(question.variables.length);
   for (const pours of tried) {
-    if (!pours.some((ml) => ml > 0)) continue;
+    if (!isDrink(pours)) continue;
     const { point, finishedVolumeMl } = model.finish(pours);
     const far = scaledDistance(point, wish);
-    if (far >= best.far || !keeps(pours, finishedVolumeMl)) continue;
+    poured.set(pours);
+    if (far >= best.far || rules.some((rule) => excessOf(rule, poured, finishedVolumeMl) > 0)) continue;
     const lines = spec.lines.map((line, i) => {
       const ml = pours[i] ?? 0;
       if (ml === volumesMl[i]) return line;
@@ -103,17 +109,4 @@ function nearestPours(
     best = { ...best, spec: keepMeasuredRatio(request, { ...spec, lines }), point, far };
   }
   return best;
-}
-
-/** The glass limit and the character rules, for pours of the request's own lines. */
-function keepsRules({ spec, maxFinishedMl, character = [] }: SolveRequest) {
-  const poured = (volumesMl: readonly number[], id: string) =>
-    spec.lines.reduce((sum, line, i) => sum + (line.ingredient === id ? volumesMl[i]! : 0), 0);
-  return (volumesMl: readonly number[], finishedMl: number): boolean =>
-    (maxFinishedMl === undefined || finishedMl <= maxFinishedMl) &&
-    character.every(({ ingredient, minSharePercent, atLeastAsMuchAs }) => {
-      const ml = poured(volumesMl, ingredient);
-      if (atLeastAsMuchAs !== undefined && ml < poured(volumesMl, atLeastAsMuchAs)) return false;
-      return minSharePercent === undefined || 100 * ml >= minSharePercent * finishedMl;
-    });
 }

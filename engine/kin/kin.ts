@@ -105,20 +105,18 @@ export function kinOf(
 ): Kin {
   const drink = portraitOf(spec, pantry);
   const families = likelyFamilies(drink, references, book);
-  const near = references.map(({ drink: d, point }) => ({
-    of: { id: d.id, name: d.name },
-    likeness: pourLikeness(drink, book.portraits.get(d)!),
-    distance: scaledDistance(point, drink.point),
-  }));
+  const near = references
+    .map(({ drink: of, point }) => ({
+      likeness: { id: of.id, name: of.name, measure: pourLikeness(drink, book.portraits.get(of)!) },
+      distance: { id: of.id, name: of.name, measure: scaledDistance(point, drink.point) },
+    }))
+    .sort((a, b) => a.distance.measure - b.distance.measure);
+  const byPoint = near.slice(0, LISTED_CLASSICS).map(({ distance }) => distance);
   // One pour mixed in two ways is alike by amounts: then the point decides.
   const byPour = near
-    .toSorted((a, b) => b.likeness - a.likeness || a.distance - b.distance)
-    .slice(0, LISTED_CLASSICS)
-    .map(({ of, likeness }): NearClassic => ({ ...of, measure: likeness }));
-  const byPoint = near
-    .toSorted((a, b) => a.distance - b.distance)
-    .slice(0, LISTED_CLASSICS)
-    .map(({ of, distance }): NearClassic => ({ ...of, measure: distance }));
+    .map(({ likeness }) => likeness)
+    .sort((a, b) => b.measure - a.measure)
+    .slice(0, LISTED_CLASSICS);
   const listed = families.filter((f, i) => i === 0 || f.probability >= LISTED_PROBABILITY);
   return { families: listed, byPour, byPoint, text: kinText(listed, byPour[0] ?? null) };
 }

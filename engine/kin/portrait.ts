@@ -1,6 +1,6 @@
-import { totalSugarGPer100Ml } from "../mix/coefficients.ts";
+import { totalSugar } from "../mix/own-figures.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
-import type { Ingredient, Method, Pantry, Spec, Vec3 } from "../types.ts";
+import type { Ingredient, Method, Pantry, Role, Spec, Vec3 } from "../types.ts";
 import type { PartId } from "./words.ts";
 
 /** What kinship is judged by: shares of the volume poured, by part and by ingredient, the method, the point. */
@@ -19,37 +19,28 @@ const SWEET_SODA = 3;
 /** Solids, g/100 mL: whites hold 12, whole eggs 24. */
 const WHOLE_EGG_SOLIDS = 18;
 
-/** Which part of a drink an ingredient is. */
-export function partOf(i: Ingredient): PartId {
-  const sugar = totalSugarGPer100Ml(i.sugarsGPer100Ml);
-  switch (i.role) {
-    case "spirit":
-    case "liqueur":
-    case "bitters":
-      return i.role;
-    case "fortified-wine":
-      return sugar >= SWEET_WINE ? "sweet-aromatised" : "dry-aromatised";
-    case "wine":
-      return i.addAfterDilution ? "sparkling-wine" : "still-wine";
-    case "sour-juice":
-    case "acid":
-      return "sour";
-    case "sweet-juice":
-      return "juice";
-    case "syrup":
-    case "sugar":
-      return "sugar";
-    case "egg":
-      return (i.otherSolidsGPer100Ml?.value ?? 0) > WHOLE_EGG_SOLIDS ? "egg" : "egg-white";
-    case "dairy":
-      return "cream";
-    case "tea-coffee":
-      return "coffee";
-    case "lengthener":
-      return sugar >= SWEET_SODA ? "sweet-soda" : "water";
-    case "other":
-      return "other";
-  }
+/** Which part of a drink an ingredient of each role is. */
+const PART_OF: Readonly<Record<Role, PartId | ((i: Ingredient) => PartId)>> = {
+  spirit: "spirit",
+  liqueur: "liqueur",
+  bitters: "bitters",
+  "fortified-wine": (i) => (totalSugar(i) >= SWEET_WINE ? "sweet-aromatised" : "dry-aromatised"),
+  wine: (i) => (i.addAfterDilution ? "sparkling-wine" : "still-wine"),
+  "sour-juice": "sour",
+  acid: "sour",
+  "sweet-juice": "juice",
+  syrup: "sugar",
+  sugar: "sugar",
+  egg: (i) => ((i.otherSolidsGPer100Ml?.value ?? 0) > WHOLE_EGG_SOLIDS ? "egg" : "egg-white"),
+  dairy: "cream",
+  "tea-coffee": "coffee",
+  lengthener: (i) => (totalSugar(i) >= SWEET_SODA ? "sweet-soda" : "water"),
+  other: "other",
+};
+
+function partOf(i: Ingredient): PartId {
+  const part = PART_OF[i.role];
+  return typeof part === "function" ? part(i) : part;
 }
 
 /** @throws EngineError naming each bad field of the spec and its remedy */

@@ -1,9 +1,10 @@
 import { scaledDistance } from "../axes.ts";
 import { createCatalogue, USUAL_COVERAGE } from "../catalogue.ts";
+import { finishSpec } from "../place/prepare-spec.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import { familyTarget } from "../targets/family-target.ts";
 import type { EraId, ReferenceData } from "../types.ts";
-import { pointOf, spoilsOf } from "./spoil.ts";
+import { spoilsOf } from "./spoil.ts";
 
 /** How well one family's region tells balanced drinks from spoiled ones. */
 export interface Separation {
@@ -42,7 +43,7 @@ export function separation(
     if (drinks.length === 0 || !has(id)) return [];
     const members = view().members(id);
     const judged = drinks.map(({ id: drink, spec }) => {
-      const point = pointOf(spec, pantry);
+      const { point } = finishSpec(spec, pantry);
       const others = members.filter((m) => scaledDistance(m.point, point) > SAME_POINT);
       const { contains } = compileTarget(familyTarget(others, coverage, { ratio }).target);
       const spoils = spoilsOf(spec, pantry).map((spoil) => ({

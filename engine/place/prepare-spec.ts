@@ -1,5 +1,5 @@
 import { DEFAULT_UNIT_SETTINGS, toVolumeMl, UNITS } from "../amounts/units.ts";
-import { createMixModel, type MixModel } from "../dilution/model.ts";
+import { createMixModel, type Finished, type MixModel } from "../dilution/model.ts";
 import { EngineError, type FieldIssue, fail } from "../errors.ts";
 import { coefficientsOf, isDrySolid } from "../mix/coefficients.ts";
 import { SMALLEST_POUR_ML } from "../mix/totals.ts";
@@ -65,6 +65,12 @@ export function prepareSpec(spec: Spec, pantry: Pantry, options: PrepareOptions 
   }
   const model = createMixModel(items, spec.method, spec.dilution, volumesMl);
   return { model, volumesMl, volumeSdsMl, volumeDoubts };
+}
+
+/** The finished drink of a spec. Errors as `prepareSpec`. */
+export function finishSpec(spec: Spec, pantry: Pantry, options?: PrepareOptions): Finished {
+  const { model, volumesMl } = prepareSpec(spec, pantry, options);
+  return model.finish(volumesMl);
 }
 
 function failUnknown(line: SpecLine, i: number): never {

@@ -1,5 +1,5 @@
 import { EngineError } from "../errors.ts";
-import { prepareSpec } from "../place/prepare-spec.ts";
+import { finishSpec } from "../place/prepare-spec.ts";
 import { roomInGlassMl } from "../place/wash-line.ts";
 import type { Glass, Ingredient, Pantry, Spec, UnitSettings } from "../types.ts";
 
@@ -29,8 +29,7 @@ export function fillTo(
   let finishedMl = 0;
   if (spec.lines.length > 0) {
     try {
-      const { model, volumesMl } = prepareSpec(spec, pantry, { unitSettings: options.unitSettings });
-      finishedMl = model.finish(volumesMl).finishedVolumeMl;
+      finishedMl = finishSpec(spec, pantry, options).finishedVolumeMl;
     } catch (error) {
       if (!(error instanceof EngineError)) throw error;
       return null;

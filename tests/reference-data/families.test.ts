@@ -3,8 +3,8 @@ import { describe, expect, it, test } from "vitest";
 import { AXIS_INDICES } from "../../engine/axes.ts";
 import { createCatalogue } from "../../engine/catalogue.ts";
 import { type Separation, separation } from "../../engine/kin/separation.ts";
-import { pointOf } from "../../engine/kin/spoil.ts";
 import { addScaledMat3, eigenSymmetric3, invert3, mat3, quadForm, subtract3 } from "../../engine/linalg.ts";
+import { finishSpec } from "../../engine/place/prepare-spec.ts";
 import { meanVec3 } from "../../engine/stats.ts";
 import { compileTarget } from "../../engine/targets/compile-target.ts";
 import { familyTarget, USUAL_SCATTER, usualCovariance } from "../../engine/targets/family-target.ts";
@@ -38,16 +38,16 @@ describe("balanced drinks inside their family's 90 % region, spoiled ones outsid
     expect(sum(all, "spoiled")).toBe(7 * sum(all, "balanced"));
     const taken = new Set(
       data.drinks.map((d) =>
-        pointOf(d.spec, catalogue.pantry)
-          .map((x) => x.toFixed(6))
+        finishSpec(d.spec, catalogue.pantry)
+          .point.map((x) => x.toFixed(6))
           .join(),
       ),
     );
     const fresh = data.balanced.filter(
       (b) =>
         !taken.has(
-          pointOf(b.spec, catalogue.pantry)
-            .map((x) => x.toFixed(6))
+          finishSpec(b.spec, catalogue.pantry)
+            .point.map((x) => x.toFixed(6))
             .join(),
         ),
     );
@@ -84,7 +84,8 @@ describe("balanced drinks inside their family's 90 % region, spoiled ones outsid
 
 describe("the sour range as a bar would draw it (common practice, no published source)", () => {
   const { contains } = compileTarget(view.region("family:sour").target);
-  const at = (pours: Record<string, number>) => contains(pointOf(spec("shaken", pours), catalogue.pantry));
+  const at = (pours: Record<string, number>) =>
+    contains(finishSpec(spec("shaken", pours), catalogue.pantry).point);
   test("the commonest template of today is in: two of spirit, one of citrus, one of syrup", () => {
     expect(at({ gin: 60, "juice-lemon": 30, "syrup-simple-1-1": 30 })).toBe(true);
     expect(at({ vodka: 50, "juice-lemon": 25, "syrup-simple-1-1": 25 })).toBe(true);

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { toVec } from "../../../engine/axes.ts";
-import { sugarOf } from "../../../engine/explore/additions.ts";
 import { routes, swapEffects } from "../../../engine/explore/routes.ts";
 import { KEEP_IDS } from "../../../engine/ids.ts";
+import { totalSugar } from "../../../engine/mix/own-figures.ts";
 import { place } from "../../../engine/place/place.ts";
 import { compileTarget } from "../../../engine/targets/compile-target.ts";
 import { demoRequest, demoRound, expectSamePoint, pantry, sour } from "./demo-request.ts";
@@ -101,7 +101,7 @@ describe("what a swap moves", () => {
     const same = swapEffects(request, rum).filter(
       (e) =>
         pantry.get(e.ingredient)!.abvPercent.value === strength &&
-        sugarOf(pantry.get(e.ingredient)!) === 0 &&
+        totalSugar(pantry.get(e.ingredient)!) === 0 &&
         /whisk|bourbon|gin|rum|cognac/.test(e.ingredient),
     );
     expect(same.length).toBeGreaterThan(0);
