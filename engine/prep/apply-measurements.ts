@@ -1,8 +1,7 @@
-import { fail, under } from "../errors.ts";
+import { fail, requireInRange, under } from "../errors.ts";
 import { coefficientsOf, titratableAcidityGPer100Ml, totalSugarGPer100Ml } from "../mix/coefficients.ts";
 import { citricEquivalentPerG } from "../physics/acids.ts";
 import type { AcidId, Ingredient, SourcedValue } from "../types.ts";
-import { inRange } from "./given.ts";
 import {
   abvFromDistillate,
   acidityFromTitration,
@@ -50,7 +49,9 @@ export function applyMeasurements(
     put("density", after, by, { ...at, densityGPerMl: after });
 
   each("label-strength", (m) => {
-    inRange(m.abvPercent, [0, 100], "/abvPercent", "% vol", "copy the strength from the label");
+    requireInRange(m.abvPercent, [0, 100], "/abvPercent", "copy the strength from the label", {
+      unit: "% vol",
+    });
     setAbv(own(m.abvPercent, m.sd ?? USUAL_SD.labelPercent), "label-strength");
   });
   each("distilled-density", (m) => setAbv(abvFromDistillate(m), "distilled-density"));

@@ -7,15 +7,3 @@ export function positive(value: number, pointer: string, what: string): number {
   }
   return value;
 }
-
-/** Refuse a figure outside a closed range, its unit beside it where it has one. */
-export function inRange(
-  value: number,
-  [min, max]: readonly [number, number],
-  pointer: string,
-  unit = "",
-  remedy = "check the reading and its unit",
-): void {
-  if (value >= min && value <= max) return;
-  fail(pointer, `${value}${unit && ` ${unit}`} is not in ${min}..${max}`, remedy);
-}

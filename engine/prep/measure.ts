@@ -1,4 +1,4 @@
-import { fail } from "../errors.ts";
+import { fail, requireInRange } from "../errors.ts";
 import { titratableAcidityGPer100Ml } from "../mix/coefficients.ts";
 import { mixedVolumeMl, type Parts } from "../mix/volume.ts";
 import { titratableAcidityFromTitre } from "../physics/acids.ts";
@@ -12,7 +12,6 @@ import { findRoot } from "../physics/find-root.ts";
 import { brixReading, brixTemperatureCorrection, refractiveIndex } from "../physics/refractive-index.ts";
 import { sucroseDensityKgPerM3 } from "../physics/sucrose-water.ts";
 import type { Ingredient, SourcedValue } from "../types.ts";
-import { inRange } from "./given.ts";
 import type { Reading } from "./types.ts";
 
 /** Key of the source of what the user measured. */
@@ -46,6 +45,9 @@ export function own(value: number, sd: number): SourcedValue {
   return { value, sd, source: MEASURED };
 }
 
+const checkReading = (value: number, range: readonly [number, number], pointer: string, unit = "") =>
+  requireInRange(value, range, pointer, "check the reading and its unit", { unit });
+
 /** Most sugar that is looked for, g/100 mL: a syrup at 85 °Bx. */
 const MOST_SUGAR = 125;
 
@@ -74,8 +76,8 @@ export interface BrixReading {
  * @throws EngineError when no sugar explains the reading
  */
 export function sugarFromBrix(ingredient: Ingredient, m: Reading<"refractometer">): BrixReading {
-  inRange(m.readingBrix, [0, 90], "/readingBrix", "°Bx");
-  if (m.sampleTempC !== undefined) inRange(m.sampleTempC, [5, 40], "/sampleTempC", "°C");
+  checkReading(m.readingBrix, [0, 90], "/readingBrix", "°Bx");
+  if (m.sampleTempC !== undefined) checkReading(m.sampleTempC, [5, 40], "/sampleTempC", "°C");
   const temperatureBrix = temperatureBrixOf(m);
   const correctedBrix = m.readingBrix + temperatureBrix;
   const abv = ingredient.abvPercent;
@@ -176,9 +178,9 @@ const GLASS_PER_K = 25e-6;
  */
 export function densityFromHydrometer(m: Reading<"hydrometer">, abvPercent: number): SourcedValue {
   const reference = m.referenceTempC ?? 20;
-  inRange(m.specificGravity, [0.78, 1.5], "/specificGravity");
-  inRange(m.sampleTempC, [0, 40], "/sampleTempC", "°C");
-  inRange(reference, [4, 25], "/referenceTempC", "°C");
+  checkReading(m.specificGravity, [0.78, 1.5], "/specificGravity");
+  checkReading(m.sampleTempC, [0, 40], "/sampleTempC", "°C");
+  checkReading(reference, [4, 25], "/referenceTempC", "°C");
   const water = (t: number) => sucroseDensityKgPerM3(0, t) / 1000;
   const at = m.specificGravity * water(reference) * (1 - GLASS_PER_K * (m.sampleTempC - reference));
   const alcohol = abvPercentToMassFraction(abvPercent);
@@ -221,7 +223,7 @@ function sugarAt(known: Hundred, gPerMl: number): number {
 
 /** Strength, % vol at 20 °C, from the density of a distillate (ethanol and water only), by OIML R 22. */
 export function abvFromDistillate(m: Reading<"distilled-density">): SourcedValue {
-  inRange(m.sampleTempC, [-20, 40], "/sampleTempC", "°C");
+  checkReading(m.sampleTempC, [-20, 40], "/sampleTempC", "°C");
   const weighs = (massFraction: number) => ethanolWaterDensityKgPerM3(massFraction, m.sampleTempC) / 1000;
   if (weighs(0) < m.densityGPerMl || weighs(1) > m.densityGPerMl) {
     fail(
@@ -239,9 +241,9 @@ export function abvFromDistillate(m: Reading<"distilled-density">): SourcedValue
 
 /** Titratable acidity, g/100 mL as anhydrous citric acid, from a titration to pH 8.2 (AOAC 942.15). */
 export function acidityFromTitration(m: Reading<"titration">): SourcedValue {
-  inRange(m.titreMl, [0, 1000], "/titreMl", "mL");
-  inRange(m.normality, [0.001, 5], "/normality", "mol/L");
-  inRange(m.sampleMl, [0.05, 1000], "/sampleMl", "mL");
+  checkReading(m.titreMl, [0, 1000], "/titreMl", "mL");
+  checkReading(m.normality, [0.001, 5], "/normality", "mol/L");
+  checkReading(m.sampleMl, [0.05, 1000], "/sampleMl", "mL");
   const value = titratableAcidityFromTitre(m.titreMl, m.normality, m.sampleMl);
   return own(value, m.sd ?? USUAL_SD.titrationShare * value);
 }

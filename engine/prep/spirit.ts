@@ -1,4 +1,4 @@
-import { fail } from "../errors.ts";
+import { fail, requireInRange } from "../errors.ts";
 import { coefficientsOf } from "../mix/coefficients.ts";
 import {
   abvPercentToMassFraction,
@@ -9,7 +9,7 @@ import {
 import { findRoot } from "../physics/find-root.ts";
 import type { Ingredient, SourcedValue } from "../types.ts";
 import { combine, computed, figureOf, inG, inMl, mixtureOf, poured, toIngredient } from "./combine.ts";
-import { inRange, positive } from "./given.ts";
+import { positive } from "./given.ts";
 import { cautionsOf } from "./keeping.ts";
 import type { Composition, Made } from "./types.ts";
 
@@ -296,4 +296,4 @@ export function buildLiqueur(request: LiqueurRequest): BuiltLiqueur {
 }
 
 const checkShare = (value: number, pointer: string) =>
-  inRange(value, [0, 1], pointer, "", "give a share between 0 and 1");
+  requireInRange(value, [0, 1], pointer, "give a share between 0 and 1");
