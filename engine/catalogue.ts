@@ -76,12 +76,6 @@ export interface Region {
   note: string | null;
 }
 
-/** A family too small for a region. */
-export interface UnavailableRegion extends Pick<Region, "id" | "name"> {
-  n: number;
-  reason: string;
-}
-
 /** What decides where the references sit: how the user's own drink takes its water. */
 export type LikeSpec = Pick<Spec, "method" | "dilution">;
 

@@ -1,4 +1,3 @@
-import type { UnitId } from "../types.ts";
 import { FRACTIONS } from "./fractions.ts";
 import { isDigit } from "./text-at.ts";
 import { plainUnit } from "./unit-words.ts";
@@ -8,16 +7,6 @@ import { plainUnit } from "./unit-words.ts";
  * written in any other way is left to `quantityAt`, which reads these too, and the same unless another amount follows
  * ("1 oz + 1 tsp", "1 oz - 2 oz").
  */
-
-/** An amount that a text begins with. */
-export interface PlainAmount {
-  amount: number;
-  unit: UnitId;
-  /** Where it ends in the text; a space follows. */
-  end: number;
-  /** The text up to there, as `normaliseText` has it. */
-  head: string;
-}
 
 interface PlainNumber {
   value: number;
@@ -76,8 +65,11 @@ function plainNumber(text: string): PlainNumber | null {
   return { value, end, spelled: null };
 }
 
-/** The amount a text begins with, where it is plain and more follows; else null. */
-export function plainAmount(text: string): PlainAmount | null {
+/**
+ * The amount a text begins with, where it is plain and more follows, else null: `end` is where it ends, at a space, and
+ * `head` the text up to there, as `normaliseText` has it.
+ */
+export function plainAmount(text: string) {
   const number = plainNumber(text);
   if (!number) return null;
   const { spelled } = number;

@@ -13,17 +13,7 @@ import { keepingOf } from "../prep/keeping.ts";
 import type { Keeping } from "../prep/types.ts";
 import { BOTTLE_ML, BOTTLED, wholeUp } from "../thrift/needs.ts";
 import { ALONE } from "../thrift/split-build.ts";
-import type {
-  CautionId,
-  DilutionChoice,
-  Ingredient,
-  Pantry,
-  Placement,
-  Point,
-  Role,
-  SourcedValue,
-  Spec,
-} from "../types.ts";
+import type { CautionId, DilutionChoice, Ingredient, Pantry, Role, SourcedValue, Spec } from "../types.ts";
 
 /** How much is made. */
 export type BatchSize =
@@ -46,19 +36,6 @@ export interface BatchRequest {
 /** When a line goes in. Citrus and other fresh juice come last; egg, dairy and toppings only with the serve. */
 export type BatchMoment = "base" | "last" | "serve";
 
-export interface BatchLine {
-  ingredient: string;
-  name: string;
-  when: BatchMoment;
-  /** For the whole batch, before and after rounding to what is measured. */
-  exactMl: number;
-  pourMl: number;
-  massG: number;
-  /** Bottles to open, or pieces of fruit to press, rounded up; null where neither is known. */
-  bottles: number | null;
-  pieces: number | null;
-}
-
 /** Whether the batch stays pourable where it is kept. */
 export interface FreezerCheck {
   freezerTempC: number;
@@ -66,27 +43,6 @@ export interface FreezerCheck {
   state: "pours" | "may-freeze" | "freezes";
   /** Share of the batch's water that is ice there, 0..1. */
   frozenShare: number;
-}
-
-export interface BatchPlan {
-  serves: number;
-  lines: BatchLine[];
-  /** Melt water put in ahead, for the whole batch. */
-  waterMl: { exactMl: number; pourMl: number };
-  /** What is in the container: base, last and water. */
-  batchMl: number;
-  batchG: number;
-  batchAbvPercent: number;
-  /** Poured of the batch for one serve, before any ice and topping. */
-  portionMl: number;
-  /** One serve as finished, from the rounded amounts. */
-  serve: Placement;
-  /** What rounding moved, per axis. */
-  drift: Point;
-  freezer: FreezerCheck | null;
-  keeping: Keeping;
-  cautions: CautionId[];
-  cost: number | null;
 }
 
 /**
@@ -112,13 +68,16 @@ const JUG_SHARE = 0.01;
 
 const LAST: ReadonlySet<Role> = new Set<Role>(["sour-juice", "sweet-juice"]);
 
+/** A batch, and how it is made, kept and served. */
+export type BatchPlan = ReturnType<typeof planBatch>;
+
 /**
  * A batch of a drink: the same glass many times, with its melt water put in ahead by the same physics, every
  * amount rounded to what is measured, and the drink that the rounded amounts make.
  *
  * @throws EngineError naming the field; as `place`
  */
-export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceOptions = {}): BatchPlan {
+export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceOptions = {}) {
   const { spec, dilutedShare = 1 } = request;
   const shares = "give 1 to pour as it is, 0 to shake or stir to order";
   requireInRange(dilutedShare, [0, 1], "/dilutedShare", shares);
@@ -166,17 +125,23 @@ export function planBatch(request: BatchRequest, pantry: Pantry, options: PlaceO
       ingredient: ingredient.id,
       name: ingredient.name,
       when: whens[i]!,
+      /** For the whole batch, before and after rounding to what is measured. */
       exactMl: serves * volumesMl[i]!,
       pourMl: rounded[i]!,
       massG: rounded[i]! * model.coeffs[i]!.massG,
       ...toBuy(ingredient, rounded[i]!, request.boughtBottleMl ?? BOTTLE_ML),
     })),
+    /** Melt water put in ahead, for the whole batch. */
     waterMl: { exactMl: serves * waterOfOne, pourMl: waterPour },
+    /** What is in the container: base, last and water. */
     batchMl,
     batchG: batch.massG,
     batchAbvPercent: (100 * batch.ethanolMl) / batchMl,
+    /** Poured of the batch for one serve, before any ice and topping. */
     portionMl: batchMl / serves,
+    /** One serve as finished, from the rounded amounts. */
     serve,
+    /** What rounding moved, per axis. */
     drift: toPoint(subtract3(toVec(serve.point), toVec(one.point))),
     freezer: request.freezerTempC === undefined ? null : freezerCheck(batch, request.freezerTempC),
     keeping: keepingOfBatch(

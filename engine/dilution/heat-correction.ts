@@ -12,20 +12,6 @@ import { checkIceConditions, iceConditions, pouredTempC } from "./conditions.ts"
 import { METHODS, type MethodDefinition, type ReferenceMix } from "./methods.ts";
 
 /**
- * Water that other conditions or another size than the usual add to a curve, mL: Σ perMl[i]·xᵢ + fixedMl for
- * pours xᵢ. Affine in the pours, so that the solver bounds it exactly.
- */
-export interface HeatCorrection {
-  /** Per mL of each line (0 for lines added after the ice). */
-  perMl: readonly number[];
-  fixedMl: number;
-  /** The water already on the ice goes in whatever melts. */
-  leastMl: number;
-  /** No more melts than there is. */
-  mostMl: number;
-}
-
-/**
  * Share of the ice's heat that follows the drink in a short contact. By conduction alone (diffusivity of ice
  * 1.1 mm²/s, from memory) three quarters of a 25 mm cube follow in 15 s, two thirds of a 32 mm one.
  */
@@ -36,6 +22,12 @@ export interface MixLine {
   ingredient: Ingredient;
   stage: Stage;
 }
+
+/**
+ * Water that other conditions or another size than the usual add to a curve, mL: Σ perMl[i]·xᵢ + fixedMl for
+ * pours xᵢ. Affine in the pours, so that the solver bounds it exactly.
+ */
+export type HeatCorrection = NonNullable<ReturnType<typeof heatCorrection>>;
 
 /**
  * Difference in melt water between the user's conditions and the usual ones, from conservation of energy.
@@ -57,7 +49,7 @@ export function heatCorrection(
   method: Method,
   own: Partial<IceConditions> | undefined,
   lines: readonly MixLine[],
-): HeatCorrection | null {
+) {
   const { conditions: usual, reference } = METHODS[method];
   const theirs = usualSink(METHODS[method]);
   const c = iceConditions(method, own);
@@ -73,7 +65,15 @@ export function heatCorrection(
       theirs.fixedMl / reference.pouredMl
     );
   });
-  return { perMl, fixedMl: mine.fixedMl, leastMl: mine.wetMl, mostMl: c.iceMassG / WATER_G_PER_ML };
+  return {
+    /** Per mL of each line (0 for lines added after the ice). */
+    perMl,
+    fixedMl: mine.fixedMl,
+    /** The water already on the ice goes in whatever melts. */
+    leastMl: mine.wetMl,
+    /** No more melts than there is. */
+    mostMl: c.iceMassG / WATER_G_PER_ML,
+  };
 }
 
 /** That of a method's usual conditions; null where it has none. */

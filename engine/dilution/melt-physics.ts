@@ -32,16 +32,6 @@ export interface MeltSetup {
   freezingShiftC: number;
 }
 
-/** Where it stands at one moment. */
-export interface MeltState {
-  tempC: number;
-  /** Ice water in the liquid, what was on the ice included, g. */
-  waterG: number;
-  iceLeftG: number;
-  iceTempC: number;
-  vesselTempC: number;
-}
-
 /** Density of ice, g/cm³ (0 °C, from memory). */
 const ICE_G_PER_CM3 = 0.917;
 
@@ -69,6 +59,9 @@ const TOLERANCE = [1e-4, 1e-4, 1e-3, 1e-4] as const;
 type State = readonly [tempC: number, meltedG: number, iceTempC: number, vesselTempC: number];
 const stateOf = (y: Float64Array): State => [y[0]!, y[1]!, y[2]!, y[3]!];
 
+/** Where it stands at one moment. */
+export type MeltState = ReturnType<typeof followMelting>[number];
+
 /**
  * Follow a liquid on ice through the wanted times (s, increasing).
  *
@@ -77,7 +70,7 @@ const stateOf = (y: Float64Array): State => [y[0]!, y[1]!, y[2]!, y[3]!];
  * 25 °C, extrapolated) and moves the freezing point. The vessel gives its heat to the liquid and takes the room's.
  * Left alone without a room, it ends where a full heat balance ends. Water may also freeze onto very cold ice.
  */
-export function followMelting(setup: MeltSetup, timesS: readonly number[]): MeltState[] {
+export function followMelting(setup: MeltSetup, timesS: readonly number[]) {
   const { liquid, iceG } = setup;
   const solids = liquid.sugarG + liquid.acidG + liquid.otherSolidsG;
   const water = (melted: number) => liquid.waterG + setup.wetG + melted;
@@ -128,6 +121,13 @@ export function followMelting(setup: MeltSetup, timesS: readonly number[]): Melt
     const [tempC, meltedG, iceTempC, vesselTempC] = stateOf(y);
     // The step that ends the ice may overshoot it by its tolerance.
     const iceLeftG = Math.max(0, iceG - meltedG);
-    return { tempC, waterG: setup.wetG + iceG - iceLeftG, iceLeftG, iceTempC, vesselTempC };
+    return {
+      tempC,
+      /** Ice water in the liquid, what was on the ice included. */
+      waterG: setup.wetG + iceG - iceLeftG,
+      iceLeftG,
+      iceTempC,
+      vesselTempC,
+    };
   });
 }

@@ -1,4 +1,4 @@
-import { fail, requireAtLeast0 } from "../errors.ts";
+import { fail, requireAtLeast0, requireInRange } from "../errors.ts";
 import { addWater, SMALLEST_POUR_ML, type Totals } from "../mix/totals.ts";
 import { mixedVolumeMl } from "../mix/volume.ts";
 import { WATER_G_PER_ML } from "../physics/ethanol-water.ts";
@@ -39,21 +39,6 @@ export interface MeltRequest {
   served?: ServedMelt;
   /** Factor on how fast heat goes from liquid to ice, from a calibration. */
   exchangeFactor?: number;
-}
-
-/** The drink against time. Arrays of equal length; the first moment is that of pouring over the ice. */
-export interface MeltTrack {
-  timeS: number[];
-  tempC: number[];
-  tempSdC: number[];
-  /** Ice water in the drink, and per mL poured into the mix. */
-  waterMl: number[];
-  ratio: number[];
-  ratioSd: number[];
-  iceLeftG: number[];
-  /** Sugar g/100 mL, acid g/100 mL, % vol of what is in the vessel or glass at that moment. */
-  path: Vec3[];
-  phases: { action: MeltAction; fromS: number; toS: number }[];
 }
 
 interface Handling {
@@ -112,6 +97,9 @@ const DOUBTS: readonly Change[] = [
   (s) => ({ ...s, roomWPerK: 1.5 * s.roomWPerK }),
 ];
 
+/** The drink against time. Arrays of equal length; the first moment is that of pouring over the ice. */
+export type MeltTrack = ReturnType<typeof meltOverTime>;
+
 /**
  * Temperature, water and the point on the map against time: mixed on ice by the method, strained, and standing in the
  * glass it is served in. A built drink and one on crushed ice stay on their ice and stand on in it.
@@ -120,7 +108,7 @@ const DOUBTS: readonly Change[] = [
  *
  * @throws EngineError naming the field; for a method that melts no ice in a vessel
  */
-export function meltOverTime(request: MeltRequest): MeltTrack {
+export function meltOverTime(request: MeltRequest) {
   const plan = planOf(request);
   const middle = run(plan, (s) => s);
   const moved = DOUBTS.map((change) => run(plan, change));
@@ -131,10 +119,12 @@ export function meltOverTime(request: MeltRequest): MeltTrack {
     timeS: middle.map((m) => m.timeS),
     tempC: middle.map((m) => m.tempC),
     tempSdC: sdOf((m) => m.tempC),
+    /** Ice water in the drink, and per mL poured into the mix. */
     waterMl: middle.map((m) => m.waterMl),
     ratio: middle.map((m) => m.waterMl / mixMl),
     ratioSd: sdOf((m) => m.waterMl / mixMl),
     iceLeftG: middle.map((m) => m.iceLeftG),
+    /** Sugar g/100 mL, acid g/100 mL, % vol of what is in the vessel or glass at that moment. */
     path: middle.map((m) => m.point),
     phases: standing ? [making, standing.phase] : [making],
   };
@@ -194,7 +184,11 @@ interface Moment extends MeltState {
   point: Vec3;
 }
 
-type Phase = MeltTrack["phases"][number];
+interface Phase {
+  action: MeltAction;
+  fromS: number;
+  toS: number;
+}
 
 /** What follows when the mixing is done. */
 interface Standing {
@@ -248,10 +242,10 @@ function planOf(request: MeltRequest): Plan {
     );
   }
   checkIceConditions(conditions);
-  const seconds = within(request.seconds ?? handling.seconds, 1, 600, "/seconds", "s");
-  const iceSideMm = within(request.iceSideMm ?? handling.iceSideMm, 2, 150, "/iceSideMm", "mm");
-  within(roomTempC, -10, 45, "/roomTempC", "°C");
-  within(exchangeFactor, 0.02, 50, "/exchangeFactor", "");
+  const seconds = within(request.seconds ?? handling.seconds, [1, 600], "/seconds", "s");
+  const iceSideMm = within(request.iceSideMm ?? handling.iceSideMm, [2, 150], "/iceSideMm", "mm");
+  within(roomTempC, [-10, 45], "/roomTempC", "°C");
+  within(exchangeFactor, [0.02, 50], "/exchangeFactor");
   if (!(conditions.iceMassG > 0)) fail("/conditions/iceMassG", "there is no ice", "give its mass in g");
   for (const [i, { volumeMl }] of lines.entries())
     requireAtLeast0(volumeMl, `/lines/${i}/volumeMl`, "give mL of zero or more", " mL");
@@ -284,7 +278,7 @@ function planOf(request: MeltRequest): Plan {
   };
   let standing: Standing | null = null;
   if (served && served.seconds > 0) {
-    const toS = seconds + within(served.seconds, 1, 7200, "/served/seconds", "s");
+    const toS = seconds + within(served.seconds, [1, 7200], "/served/seconds", "s");
     const then = staysOnIce ? standingOn(leftAlone) : strained(leftAlone, served, first, after, conditions);
     standing = { phase: { action: "standing", fromS: seconds, toS }, ...then };
   }
@@ -322,11 +316,11 @@ function strained(
 ): Omit<Standing, "phase"> {
   const usual = SERVING[served.on];
   const iceG =
-    served.on === "none" ? 0 : within(served.iceMassG ?? usual.iceMassG, 0, 5000, "/served/iceMassG", "g");
-  const iceSideMm = within(served.iceSideMm ?? usual.iceSideMm, 2, 150, "/served/iceSideMm", "mm");
-  const iceTempC = within(served.iceTempC ?? conditions.iceTempC, -40, 0, "/served/iceTempC", "°C");
-  const glassG = within(served.glassMassG ?? GLASS.massG, 0, 5000, "/served/glassMassG", "g");
-  const vesselTempC = within(served.glassTempC ?? was.roomTempC, -40, 60, "/served/glassTempC", "°C");
+    served.on === "none" ? 0 : within(served.iceMassG ?? usual.iceMassG, [0, 5000], "/served/iceMassG", "g");
+  const iceSideMm = within(served.iceSideMm ?? usual.iceSideMm, [2, 150], "/served/iceSideMm", "mm");
+  const iceTempC = within(served.iceTempC ?? conditions.iceTempC, [-40, 0], "/served/iceTempC", "°C");
+  const glassG = within(served.glassMassG ?? GLASS.massG, [0, 5000], "/served/glassMassG", "g");
+  const vesselTempC = within(served.glassTempC ?? was.roomTempC, [-40, 60], "/served/glassTempC", "°C");
   const topping = asPoured(toppings, conditions);
   const wetG = iceG * conditions.adherentWaterShare;
   const vesselJPerK = glassG * GLASS.heatJPerGK;
@@ -360,9 +354,5 @@ function onward(start: Totals, { waterG, tempC }: MeltState) {
   return { liquid, liquidTempC: tempC };
 }
 
-function within(value: number, min: number, max: number, pointer: string, unit: string): number {
-  if (!(value >= min && value <= max)) {
-    fail(pointer, `${value} is not in ${min}..${max} ${unit}`.trim(), "give a value within that range");
-  }
-  return value;
-}
+const within = (value: number, range: readonly [number, number], pointer: string, unit = "") =>
+  requireInRange(value, range, pointer, "give a value within that range", { unit });

@@ -1,12 +1,12 @@
 import { createMixModel, type MixModel } from "../dilution/model.ts";
 import { pointCovariance } from "../place/covariance.ts";
 import { usedRatioSd } from "../place/dilution-report.ts";
-import { type LineVolume, lineVolume, type PreparedSpec } from "../place/prepare-spec.ts";
+import { lineVolume, type PreparedSpec } from "../place/prepare-spec.ts";
 import { type PouringContext, pouredIds, pouredLine } from "../solve/poured-spec.ts";
 import type { DilutionChoice, Mat3 } from "../types.ts";
 
 /** A line's doubt: standard uncertainty of its volume, mL, and whose it is. */
-export type LineDoubt = Omit<LineVolume, "ml">;
+export type LineDoubt = Omit<ReturnType<typeof lineVolume>, "ml">;
 
 const NOTHING_POURED: LineDoubt = { sdMl: 0, handSdMl: 0, doubt: { kind: "pour" } };
 

@@ -1,16 +1,7 @@
 import { totalSugar } from "../mix/own-figures.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
-import type { Ingredient, Method, Pantry, Role, Spec, Vec3 } from "../types.ts";
+import type { Ingredient, Pantry, Role, Spec } from "../types.ts";
 import type { PartId } from "./words.ts";
-
-/** What kinship is judged by: shares of the volume poured, by part and by ingredient, the method, the point. */
-export interface Portrait {
-  parts: ReadonlyMap<PartId, number>;
-  pours: ReadonlyMap<string, number>;
-  method: Method;
-  /** Sugar, acid, ABV; axis units. */
-  point: Vec3;
-}
 
 /** Sugar, g/100 mL, from which an aromatised wine is sweet (law's dry ends at 5, its semi-dry at 9). */
 const SWEET_WINE = 7;
@@ -43,8 +34,15 @@ function partOf(i: Ingredient): PartId {
   return typeof part === "function" ? part(i) : part;
 }
 
-/** @throws EngineError naming each bad field of the spec and its remedy */
-export function portraitOf(spec: Spec, pantry: Pantry): Portrait {
+/** What kinship is judged by. */
+export type Portrait = ReturnType<typeof portraitOf>;
+
+/**
+ * What kinship is judged by: shares of the volume poured, by part and by ingredient, the method, the point (axis units).
+ *
+ * @throws EngineError naming each bad field of the spec and its remedy
+ */
+export function portraitOf(spec: Spec, pantry: Pantry) {
   const { model, volumesMl } = prepareSpec(spec, pantry);
   const { point } = model.finish(volumesMl);
   const pouredMl = volumesMl.reduce((sum, v) => sum + v, 0);

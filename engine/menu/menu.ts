@@ -3,7 +3,7 @@ import { fail, requireFinite } from "../errors.ts";
 import { MOST } from "../limits.ts";
 import { meanVec3 } from "../stats.ts";
 import type { Mat3, Vec3 } from "../types.ts";
-import { type AlikePair, alikePairs } from "./alike.ts";
+import { alikePairs } from "./alike.ts";
 import { bestGrouping } from "./cluster.ts";
 import { type EmptyCorner, emptyCorners, type MenuClassic, type MenuRange } from "./gaps.ts";
 
@@ -23,18 +23,6 @@ export interface MenuDrink {
 export type Level = "low" | "middle" | "high";
 export type Levels = readonly [Level, Level, Level];
 
-/** Drinks of a menu that stand together. */
-export interface MenuGroup {
-  /** "A" for the group of the menu's first drink, and on. */
-  letter: string;
-  /** Positions in the menu. */
-  members: readonly number[];
-  mean: Vec3;
-  levels: Levels;
-  /** The family of more than half of them; null where there is none. */
-  family: string | null;
-}
-
 /** How wide a menu is. */
 export interface MenuSpread {
   low: Vec3;
@@ -50,14 +38,7 @@ export interface MenuCorner extends EmptyCorner {
 }
 
 /** What is to be said of a menu as a whole. */
-export interface MenuReport {
-  groups: MenuGroup[];
-  /** How well the groups fit, −1 to 1; null where all are one group. */
-  silhouette: number | null;
-  alike: AlikePair[];
-  corners: MenuCorner[];
-  spread: MenuSpread;
-}
+export type MenuReport = ReturnType<typeof readMenu>;
 
 /**
  * Look at the drinks of a menu together: groups, pairs that the doubts cannot tell apart, corners left empty, spread.
@@ -70,7 +51,7 @@ export function readMenu(
   drinks: readonly MenuDrink[],
   ranges: readonly MenuRange[],
   classics: readonly MenuClassic[],
-): MenuReport {
+) {
   if (drinks.length === 0) fail("/drinks", "no drink", "give at least one");
   if (drinks.length > MOST.menuDrinks) {
     fail("/drinks", `${drinks.length} drinks, the limit is ${MOST.menuDrinks}`, "split the menu");
@@ -83,13 +64,17 @@ export function readMenu(
   const levelsOf = levelsAmong(classics);
   const { groups, silhouette } = bestGrouping(distances);
   return {
-    groups: groups.map((members, i): MenuGroup => {
+    /** Drinks that stand together. */
+    groups: groups.map((members, i) => {
       const among = members.flatMap((m) => drinks[m] ?? []);
       const mean = meanVec3(among.map(({ point }) => point));
+      // "A" for the group of the menu's first drink, and on.
       const letter = String.fromCharCode("A".charCodeAt(0) + i);
+      // That of more than half of them; null where there is none.
       const family = commonest(among.map((drink) => drink.family));
       return { letter, members, mean, levels: levelsOf(mean), family };
     }),
+    /** How well the groups fit, −1 to 1; null where all are one group. */
     silhouette,
     alike: alikePairs(drinks),
     corners: emptyCorners(points, ranges, classics).map((corner): MenuCorner => {

@@ -2,7 +2,7 @@ import { AXES, AXIS_INDICES, showOnAxis } from "../axes.ts";
 import type { Vec3 } from "../types.ts";
 import { joinWords, upperFirst } from "../wording.ts";
 import type { AlikePair } from "./alike.ts";
-import type { Levels, MenuCorner, MenuDrink, MenuGroup, MenuReport } from "./menu.ts";
+import type { Levels, MenuCorner, MenuDrink, MenuReport } from "./menu.ts";
 
 /** By axis; the middle third has no word of its own. */
 const LEVEL_WORDS = [
@@ -24,7 +24,10 @@ function levelText(levels: Levels): string {
 }
 
 /** A group's name without its letter: "Sour, sharp and light". */
-export function groupText({ family, levels }: Pick<MenuGroup, "family" | "levels">): string {
+export function groupText({
+  family,
+  levels,
+}: Pick<MenuReport["groups"][number], "family" | "levels">): string {
   const where = levelText(levels);
   return family === null ? upperFirst(where) : `${family}, ${where}`;
 }

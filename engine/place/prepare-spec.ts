@@ -78,28 +78,20 @@ function failUnknown(line: SpecLine, i: number): never {
   fail(`/lines/${i}/ingredient`, `"${line.ingredient}" is not in the pantry`, remedy);
 }
 
-/** Volume of a line. */
-export interface LineVolume {
-  ml: number;
-  sdMl: number;
-  /** The same without what the spec says of its present amount, which holds for that amount alone. */
-  handSdMl: number;
-  doubt: DoubtSource;
-}
-
 /** Volume of one line of a spec, mL, its standard uncertainty, and whose doubt that is. `i`: its place, for errors. */
 export function lineVolume(
   line: SpecLine,
   i: number,
   ingredient: Ingredient,
   settings: UnitSettings = DEFAULT_UNIT_SETTINGS,
-): LineVolume {
+) {
   const pointer = `/lines/${i}/${Object.hasOwn(UNITS, line.unit) ? "amount" : "unit"}`;
   const volume = toVolumeMl(line.amount, line.unit, { settings, ingredient, pointer });
   const { sdMl: handSdMl, doubt } = handDoubt(line, volume, ingredient);
   const { ml } = volume;
   const { amountSdPercent = 0 } = line;
   const sdMl = amountSdPercent === 0 ? handSdMl : Math.hypot(handSdMl, (ml * amountSdPercent) / 100);
+  /** `handSdMl`: without what the spec says of its present amount, which holds for that amount alone. */
   return { ml, sdMl, handSdMl, doubt };
 }
 
@@ -108,7 +100,7 @@ function handDoubt(
   line: SpecLine,
   { ml, sdMl }: { ml: number; sdMl: number },
   ingredient: Ingredient,
-): Pick<LineVolume, "sdMl" | "doubt"> {
+): { sdMl: number; doubt: DoubtSource } {
   switch (line.unit) {
     case "barspoon":
     case "dash":

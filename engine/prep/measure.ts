@@ -52,18 +52,7 @@ const checkReading = (value: number, range: readonly [number, number], pointer: 
 const MOST_SUGAR = 125;
 
 /** A refractometer's reading taken apart. */
-export interface BrixReading {
-  /** At 20 °C. */
-  correctedBrix: number;
-  temperatureBrix: number;
-  /** What the alcohol and the acid alone would show. */
-  alcoholBrix: number;
-  acidBrix: number;
-  /** Sugar that explains the rest, g/100 mL. */
-  sugarGPer100Ml: SourcedValue;
-  /** The reading as the juice trade corrects it for acid: what a hydrometer would show. */
-  tradeBrix: number;
-}
+export type BrixReading = ReturnType<typeof sugarFromBrix>;
 
 /**
  * Sugar from a refractometer, with alcohol and acid taken into account.
@@ -75,7 +64,7 @@ export interface BrixReading {
  *
  * @throws EngineError when no sugar explains the reading
  */
-export function sugarFromBrix(ingredient: Ingredient, m: Reading<"refractometer">): BrixReading {
+export function sugarFromBrix(ingredient: Ingredient, m: Reading<"refractometer">) {
   checkReading(m.readingBrix, [0, 90], "/readingBrix", "°Bx");
   if (m.sampleTempC !== undefined) checkReading(m.sampleTempC, [5, 40], "/sampleTempC", "°C");
   const temperatureBrix = temperatureBrixOf(m);
@@ -102,11 +91,15 @@ export function sugarFromBrix(ingredient: Ingredient, m: Reading<"refractometer"
   const nothing: Hundred = { abvPercent: 0, sugarG: 0, acidG: 0, otherSolidsG: 0 };
   const acidPercent = titratableAcidityGPer100Ml(ingredient.acidsGPer100Ml);
   return {
+    /** At 20 °C. */
     correctedBrix,
     temperatureBrix,
+    /** What the alcohol and the acid alone would show. */
     alcoholBrix: readingOf({ ...nothing, abvPercent: abv.value }),
     acidBrix: readingOf({ ...nothing, acidG: acid.value }),
+    /** Sugar that explains the rest. */
     sugarGPer100Ml: own(value, sd),
+    /** The reading as the juice trade corrects it for acid: what a hydrometer would show. */
     tradeBrix: correctedBrix + TRADE_BRIX_PER_ACID * acidPercent,
   };
 }

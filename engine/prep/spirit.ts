@@ -11,7 +11,7 @@ import type { Ingredient, SourcedValue } from "../types.ts";
 import { combine, computed, figureOf, inG, inMl, mixtureOf, poured, toIngredient } from "./combine.ts";
 import { positive } from "./given.ts";
 import { cautionsOf } from "./keeping.ts";
-import type { Composition, Made } from "./types.ts";
+import type { Composition } from "./types.ts";
 
 /** Key of the source of what follows from the alcohol tables alone. */
 const OIML = "oiml-r22";
@@ -21,18 +21,9 @@ const JUG_SHARE = 0.01;
 
 const byTables = (value: number, sd: number): SourcedValue => ({ value, sd, source: OIML });
 
-/** Water that brings a plain spirit down, and what becomes of the volume. */
-export interface ProofedDown {
-  waterMl: SourcedValue;
-  waterG: SourcedValue;
-  /** Exactly volume × from / to: alcohol's volume is conserved by the definition of % vol. */
-  finalMl: SourcedValue;
-  /** What spirit and water lose on mixing. */
-  contractionMl: SourcedValue;
-}
-
 /**
- * Bring a plain spirit (ethanol and water) down to a lower strength, contraction included, by OIML R 22.
+ * Bring a plain spirit (ethanol and water) down to a lower strength, contraction included, by OIML R 22: the water,
+ * and what becomes of the volume.
  *
  * @param amount of the spirit, by volume at 20 °C or by weight
  * @throws EngineError when the wanted strength is not below the present one
@@ -41,7 +32,7 @@ export function proofDown(
   amount: { volumeMl: number } | { massG: number },
   fromAbvPercent: SourcedValue,
   toAbvPercent: number,
-): ProofedDown {
+) {
   const from = fromAbvPercent.value;
   const gPerMl = ethanolWaterDensityKgPerM3(abvPercentToMassFraction(from)) / 1000;
   const volumeMl =
@@ -55,17 +46,11 @@ export function proofDown(
   return {
     waterMl: byTables(value, sd),
     waterG: byTables(value * WATER_G_PER_ML, sd * WATER_G_PER_ML),
+    /** Exactly volume × from / to: alcohol's volume is conserved by the definition of % vol. */
     finalMl: byTables(finalMl, finalMl * Math.hypot(JUG_SHARE, fromAbvPercent.sd / from)),
+    /** What spirit and water lose on mixing. */
     contractionMl: byTables(volumeMl + value - finalMl, JUG_SHARE * Math.abs(volumeMl + value - finalMl)),
   };
-}
-
-/** Two spirits brought to a strength between theirs. */
-export interface Blend extends Made {
-  firstMl: SourcedValue;
-  firstG: SourcedValue;
-  secondMl: SourcedValue;
-  secondG: SourcedValue;
 }
 
 /**
@@ -73,12 +58,7 @@ export interface Blend extends Made {
  *
  * @throws EngineError when the strength does not lie between theirs
  */
-export function blendToStrength(
-  first: Ingredient,
-  second: Ingredient,
-  abvPercent: number,
-  volumeMl: number,
-): Blend {
+export function blendToStrength(first: Ingredient, second: Ingredient, abvPercent: number, volumeMl: number) {
   positive(volumeMl, "/volumeMl", "mL of blend");
   const [a, b] = [first.abvPercent.value, second.abvPercent.value];
   if (!(abvPercent >= Math.min(a, b) && abvPercent <= Math.max(a, b)) || a === b) {
@@ -162,16 +142,6 @@ const WATER_OF_IT = plain("water-of-it", WATER_G_PER_ML, {});
 /** Taken by volume, a gram a mL. */
 const SUGAR_OF_IT = plain("sugar-of-it", 1, { sucrose: computed(100, 0) });
 
-/** A washed or steeped spirit. */
-export interface Washed {
-  abvPercent: SourcedValue;
-  sugarGPer100Ml: SourcedValue;
-  volumeMl: SourcedValue;
-  ingredient: Ingredient;
-  /** Part of the spirit's alcohol that stayed with what was strained out; null without a recovered volume. */
-  lostShare: number | null;
-}
-
 /**
  * Strength after fruit, milk or fat washing: the added water thins the spirit, what is held back in the solids
  * takes liquid of the same strength with it, so that straining costs volume and not strength. Fat takes aroma and
@@ -179,7 +149,7 @@ export interface Washed {
  *
  * @throws EngineError naming the field
  */
-export function washSpirit(wash: Wash): Washed {
+export function washSpirit(wash: Wash) {
   const { spirit, spiritMl, addedG, waterShare, sugarShare = 0, recoveredMl } = wash;
   positive(spiritMl, "/spiritMl", "mL of spirit");
   if (!(addedG >= 0 && Number.isFinite(addedG))) fail("/addedG", `${addedG} is not 0 or more`, "give grams");
@@ -221,6 +191,7 @@ export function washSpirit(wash: Wash): Washed {
       }),
       abvPercent,
     },
+    /** Part of the spirit's alcohol that stayed with what was strained out; null without a recovered volume. */
     lostShare:
       recoveredMl === undefined ? null : Math.max(0, 1 - (recoveredMl * abvPercent.value) / 100 / ethanolMl),
   };
@@ -237,19 +208,13 @@ export interface LiqueurRequest {
   volumeMl: number;
 }
 
-export interface BuiltLiqueur extends Made {
-  baseMl: SourcedValue;
-  sweetenerG: SourcedValue;
-  waterG: SourcedValue;
-}
-
 /**
  * Spirit, sweetener and water for a liqueur of a given strength and sugar: contraction and the room that sugar takes
  * included.
  *
  * @throws EngineError when base and sweetener together cannot reach it (no room left for water)
  */
-export function buildLiqueur(request: LiqueurRequest): BuiltLiqueur {
+export function buildLiqueur(request: LiqueurRequest) {
   const { base, sweetener, water, abvPercent, sugarGPer100Ml, volumeMl } = request;
   positive(volumeMl, "/volumeMl", "mL of liqueur");
   positive(abvPercent, "/abvPercent", "the wanted strength");

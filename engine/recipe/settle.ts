@@ -1,4 +1,4 @@
-import { titratableAcidityGPer100Ml, totalSugarGPer100Ml } from "../mix/coefficients.ts";
+import { totalAcid, totalSugar } from "../mix/own-figures.ts";
 import type { Ingredient, SourcedValue } from "../types.ts";
 import { type Adjusted, atBrix, atPercent, atRatio } from "./adjust.ts";
 import { type Candidate, findCalled, rank } from "./match.ts";
@@ -36,13 +36,11 @@ const sumSd = (parts: Partial<Record<string, SourcedValue>>) =>
 export function sameOnAxes(a: Ingredient, b: Ingredient): boolean {
   const near = (x: number, y: number, least: number, sdX: number, sdY: number) =>
     Math.abs(x - y) <= Math.max(least, Math.hypot(sdX, sdY));
-  const sugar = (i: Ingredient) => totalSugarGPer100Ml(i.sugarsGPer100Ml);
-  const acid = (i: Ingredient) => titratableAcidityGPer100Ml(i.acidsGPer100Ml);
   const cautions = (i: Ingredient) => [...(i.cautions ?? [])].sort().join();
   return (
     near(a.abvPercent.value, b.abvPercent.value, SAME_ABV, 0, 0) &&
-    near(sugar(a), sugar(b), SAME_SUGAR, sumSd(a.sugarsGPer100Ml), sumSd(b.sugarsGPer100Ml)) &&
-    near(acid(a), acid(b), SAME_ACID, sumSd(a.acidsGPer100Ml), sumSd(b.acidsGPer100Ml)) &&
+    near(totalSugar(a), totalSugar(b), SAME_SUGAR, sumSd(a.sugarsGPer100Ml), sumSd(b.sugarsGPer100Ml)) &&
+    near(totalAcid(a), totalAcid(b), SAME_ACID, sumSd(a.acidsGPer100Ml), sumSd(b.acidsGPer100Ml)) &&
     cautions(a) === cautions(b) &&
     (a.addAfterDilution ?? false) === (b.addAfterDilution ?? false)
   );

@@ -18,21 +18,6 @@ export interface FamilyMember {
   doubt?: Mat3 | undefined;
 }
 
-/** A family of drinks as a region, what it was made from, and how, in words. */
-export interface FamilyTarget {
-  target: TargetSpec;
-  /** Drinks that count: those at one point count once. */
-  n: number;
-  mean: Vec3;
-  covariance: Mat3;
-  /** Of the ellipsoid, in standard deviations. */
-  radius: number;
-  /** Sugar to acid, least and most; null where the two are not held together. */
-  ratio: readonly [number, number] | null;
-  method: string;
-  note: string;
-}
-
 /**
  * How drinks of one kind differ among bars, as a family of few is taken to until its own drinks say otherwise:
  * standard deviations as a share of the family's mean, and correlations; the middles over our families of
@@ -55,7 +40,8 @@ const FLOOR: Vec3 = fromScaled([FAMILY_SD_FLOOR, FAMILY_SD_FLOOR, FAMILY_SD_FLOO
 const SAME_POINT = 1e-6;
 
 /**
- * Region meant to hold the next drink of a family with probability `coverage` or more.
+ * Region meant to hold the next drink of a family with probability `coverage` or more; what it was made from (drinks at
+ * one point count once; the radius is the ellipsoid's, in standard deviations), and how, in words.
  *
  * The drinks are taken as normal about the family's mean, each seen through what its own spec leaves open; their
  * scatter starts from USUAL_SCATTER and is pulled to the family's own (inverse-Wishart prior with that mean). The
@@ -66,7 +52,8 @@ const SAME_POINT = 1e-6;
  *
  * With `ratio`, the ellipsoid is cut by a band of sugar to acid from the same model (log s/a, variance by the delta
  * method): the corners of an ellipsoid hold drinks of 17 to 1 that no bar would pour. Each part is then made for
- * half of what may be missed, so that both together miss no more than 1 − coverage. All of it stays convex.
+ * half of what may be missed, so that both together miss no more than 1 − coverage. All of it stays convex. `ratio`
+ * of the answer: its least and most; null where the two are not held together.
  *
  * Errors: EngineError for fewer than SMALLEST_FAMILY points, a non-finite point, coverage outside COVERAGE.
  */
@@ -74,7 +61,7 @@ export function familyTarget(
   members: readonly FamilyMember[],
   coverage: number,
   { ratio = false }: { ratio?: boolean } = {},
-): FamilyTarget {
+) {
   checkFamily(members, coverage);
   const distinct = members.filter(
     (m, i) => !members.slice(0, i).some((other) => scaledDistance(m.point, other.point) < SAME_POINT),
@@ -87,7 +74,7 @@ export function familyTarget(
   const next = ((degrees - 2) / degrees) * (1 + 1 / n);
   const radius = Math.sqrt(3 * next * fQuantile(1 - miss, 3, degrees));
   let target: TargetSpec = { kind: "ellipsoid", mean, covariance, radius };
-  let band: FamilyTarget["ratio"] = null;
+  let band: readonly [number, number] | null = null;
   if (ratio) {
     const reach = tQuantile(1 - miss / 2, degrees) * Math.sqrt(next * logRatioVariance(mean, covariance));
     const middle = mean[0] / mean[1];

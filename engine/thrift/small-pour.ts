@@ -6,19 +6,10 @@ import { requireShare } from "../errors.ts";
 import { subtract3 } from "../linalg.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { lineVolume, prepareSpec } from "../place/prepare-spec.ts";
-import type { DilutionChoice, Pantry, Placement, Point, PourLadder, Spec } from "../types.ts";
+import type { DilutionChoice, Pantry, PourLadder, Spec } from "../types.ts";
 
 /** A round mixed small, as the tools can pour it. */
-export interface SmallPour {
-  spec: Spec;
-  /** The small glass, and the same share of the full one poured exactly. */
-  placement: Placement;
-  exact: Placement;
-  /** What the rounding does to the point: `placement` less `exact`. */
-  drift: Point;
-  /** Ingredients of which even the smallest measure is more than the share asks. */
-  heavy: { ingredient: string; name: string; askedMl: number; pouredMl: number }[];
-}
+export type SmallPour = ReturnType<typeof smallPour>;
 
 /**
  * A share of a drink, each pour rounded to the ladder. Nothing is rounded away: what is smaller than the smallest
@@ -32,12 +23,13 @@ export function smallPour(
   ladder: PourLadder,
   pantry: Pantry,
   options: PlaceOptions = {},
-): SmallPour {
+) {
   requireShare(share, "/share", "give a share such as 0.5");
   const settings = options.unitSettings ?? DEFAULT_UNIT_SETTINGS;
   // Names every bad line at once, before any is rounded.
   prepareSpec(spec, pantry, options);
-  const heavy: SmallPour["heavy"] = [];
+  // Of which even the smallest measure is more than the share asks.
+  const heavy: { ingredient: string; name: string; askedMl: number; pouredMl: number }[] = [];
   const lines = spec.lines.map((line, i) => {
     const ingredient = pantry.get(line.ingredient)!;
     const askedMl = share * lineVolume(line, i, ingredient, settings).ml;
@@ -50,6 +42,7 @@ export function smallPour(
   const scaled = { ...spec, dilution: spec.dilution && dilutionOf(spec.dilution, share) };
   const small: Spec = { ...scaled, lines };
   const asked = spec.lines.map((line) => ({ ...line, amount: share * line.amount }));
+  // The small glass, the same share of the full one poured exactly, and what the rounding does to the point.
   const placement = place(small, pantry, options);
   const exact = place({ ...scaled, lines: asked }, pantry, options);
   const drift = toPoint(subtract3(toVec(placement.point), toVec(exact.point)));

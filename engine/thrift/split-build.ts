@@ -5,26 +5,11 @@ import { prepareSpec } from "../place/prepare-spec.ts";
 import { SAME_POUR_ML } from "../tolerances.ts";
 import type { Pantry, PourLadder, Role, Spec } from "../types.ts";
 
-/** One pour of a split build. */
-export interface SplitPour {
-  ingredient: string;
-  name: string;
-  ml: number;
-  /** Whether the ladder measures it. */
-  measured: boolean;
-}
-
-/** One base for several variants of a drink, and what each adds to its part of it. */
-export interface SplitBuild {
-  /** For all variants together. */
-  base: SplitPour[];
-  /** Of the base as poured, into each glass (contraction on mixing left out: it is the same for all). */
-  portionMl: number;
-  variants: { name: string; rest: SplitPour[] }[];
-}
-
 /** Curdling, foam and fizz: these go into each glass alone, of a batch too. */
 export const ALONE: ReadonlySet<Role> = new Set<Role>(["egg", "dairy"]);
+
+/** One base for several variants of a drink, and what each adds to its part of it. */
+export type SplitBuild = ReturnType<typeof splitBuild>;
 
 /**
  * What variants have in common is poured once for all: of each ingredient that every one mixes with ice, the least
@@ -37,12 +22,13 @@ export function splitBuild(
   ladder: PourLadder,
   pantry: Pantry,
   options: PlaceOptions = {},
-): SplitBuild {
+) {
   if (specs.length < 2)
     fail("/variants", `${specs.length} variants share nothing`, "give two or more, such as three");
   const variants = specs.map((spec, n) => under(`/variants/${n}`, () => poursOf(spec, pantry, options)));
-  const pour = (ingredient: string, ml: number): SplitPour => {
+  const pour = (ingredient: string, ml: number) => {
     const known = pantry.get(ingredient)!;
+    // Whether the ladder measures it.
     const measured = isOnLadder(ml, ladder, known, options.unitSettings);
     return { ingredient, name: known.name, ml, measured };
   };
@@ -52,7 +38,9 @@ export function splitBuild(
     if (least > 0 && !ALONE.has(pantry.get(id)!.role)) shared.set(id, least);
   }
   return {
+    /** For all variants together. */
     base: [...shared].map(([id, ml]) => pour(id, specs.length * ml)),
+    /** Of the base as poured, into each glass (contraction on mixing left out: it is the same for all). */
     portionMl: [...shared.values()].reduce((sum, ml) => sum + ml, 0),
     variants: variants.map(({ all }, n) => ({
       name: specs[n]!.name,

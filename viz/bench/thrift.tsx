@@ -5,7 +5,7 @@ import { reasonOf } from "../../engine/errors.ts";
 import { costOf } from "../../engine/thrift/cost.ts";
 import { needsOf } from "../../engine/thrift/needs.ts";
 import { smallPour } from "../../engine/thrift/small-pour.ts";
-import { type SplitPour, splitBuild } from "../../engine/thrift/split-build.ts";
+import { type SplitBuild as Split, splitBuild } from "../../engine/thrift/split-build.ts";
 import { costWords, needWords, smallPourWords, splitWords } from "../../engine/thrift/words.ts";
 import type { SpecLine } from "../../engine/types.ts";
 import { useStore } from "../house.ts";
@@ -127,7 +127,7 @@ function SplitBuild() {
   const [chosen, setChosen] = useState<readonly string[]>(() => all.slice(0, 2).map(({ round }) => round.id));
   if (all.length < 2) return null;
   const rounds = all.filter(({ round }) => chosen.includes(round.id)).map(({ round }) => round);
-  const pourText = ({ ingredient, ml, name }: SplitPour) =>
+  const pourText = ({ ingredient, ml, name }: Split["base"][number]) =>
     `${pourWords(ml, store.pantry.value.get(ingredient), measuresOf(store))} ${name}`;
   return (
     <section aria-labelledby="thrift-split">

@@ -62,26 +62,12 @@ export function whereReached(level: number, rising: (x: number) => number, most:
   return (low + high) / 2;
 }
 
-/** What a choice test found. */
-export interface ChoiceResult {
-  right: number;
-  answers: number;
-  /** Chance of as many right answers or more by guessing alone. */
-  pOneSided: number;
-  /** For preferences, where neither side was expected: chance of a split as uneven. Null for a triangle. */
-  pTwoSided: number | null;
-  /** Exact 95 % interval for the chance of a right answer. */
-  interval: [number, number];
-  /** Estimated share of tasters who can tell (Abbott's correction), 0 or more; null for a preference. */
-  discriminators: number | null;
-}
-
 /**
  * Triangle or paired test of `right` answers out of `answers`, exact.
  *
  * @throws EngineError for counts that are not whole or do not fit one another
  */
-export function choiceTest(test: ChoiceTest, right: number, answers: number): ChoiceResult {
+export function choiceTest(test: ChoiceTest, right: number, answers: number) {
   checkCount(answers, "/choice/answers", 1, MOST_ANSWERS);
   checkCount(right, "/choice/right", 0, answers);
   const guessing = GUESSING[test];
@@ -89,9 +75,13 @@ export function choiceTest(test: ChoiceTest, right: number, answers: number): Ch
   return {
     right,
     answers,
+    /** Chance of as many right answers or more by guessing alone. */
     pOneSided: atLeastChance(right, answers, guessing),
+    /** For preferences, where neither side was expected: chance of a split as uneven. Null for a triangle. */
     pTwoSided: test === "pair" ? Math.min(1, 2 * atLeastChance(uneven, answers, guessing)) : null,
+    /** Exact 95 % interval for the chance of a right answer. */
     interval: chanceInterval(right, answers, 0.95),
+    /** Estimated share of tasters who can tell (Abbott's correction), 0 or more; null for a preference. */
     discriminators: test === "triangle" ? Math.max(0, (right / answers - guessing) / (1 - guessing)) : null,
   };
 }

@@ -42,26 +42,13 @@ export function rankSums(ranks: readonly (readonly number[])[]): number[] {
   return ranks[0]!.map((_, j) => ranks.reduce((sum, row) => sum + row[j]!, 0));
 }
 
-/** Whether products differ at all. */
-export interface FriedmanResult {
-  rankSums: number[];
-  /** Friedman's statistic, corrected for ties (ISO 8587). */
-  statistic: number;
-  p: number;
-  /** True: p over all ways to deal each taster's ranks; false: the chi-square approximation. */
-  isExact: boolean;
-  /** Rank sums this far apart differ at 5 %, one pair looked at alone: 1.96 √(J P (P+1)/6) (ISO 8587). */
-  leastDifference: number;
-  /** The same when every pair is looked at: q √(J P (P+1)/12), q of the range of P normals. */
-  leastDifferenceOfAll: number;
-}
-
 /**
- * Friedman's test (M. Friedman, J. Am. Stat. Assoc. 32, 1937) that the products are not ranked at random.
+ * Friedman's test (M. Friedman, J. Am. Stat. Assoc. 32, 1937) that the products are not ranked at random: whether they
+ * differ at all.
  *
  * @throws EngineError as `ranksOf`
  */
-export function friedman(scores: Scores): FriedmanResult {
+export function friedman(scores: Scores) {
   const ranks = ranksOf(scores);
   const tasters = ranks.length;
   const products = ranks[0]!.length;
@@ -76,29 +63,25 @@ export function friedman(scores: Scores): FriedmanResult {
   const p = exact === null ? 1 - chiSquareCdf(statistic, products - 1) : exact.atLeast(spread(sums));
   return {
     rankSums: sums,
+    /** Friedman's statistic, corrected for ties (ISO 8587). */
     statistic,
     p,
+    /** True: p over all ways to deal each taster's ranks; false: the chi-square approximation. */
     isExact: exact !== null,
+    /** Rank sums this far apart differ at 5 %, one pair looked at alone: 1.96 √(J P (P+1)/6) (ISO 8587). */
     leastDifference: 1.959964 * Math.sqrt(unit / 6),
+    /** The same when every pair is looked at: q √(J P (P+1)/12), q of the range of P normals. */
     leastDifferenceOfAll: normalRangeQuantile(0.95, products) * Math.sqrt(unit / 12),
   };
 }
 
-/** Whether products rise in an order named beforehand. */
-export interface PageResult {
-  /** Σ (place in the expected order) × (rank sum). */
-  statistic: number;
-  p: number;
-  isExact: boolean;
-}
-
 /**
  * Page's test (E. B. Page, J. Am. Stat. Assoc. 58, 1963): the columns stand in the order they were expected to
- * rise, first the least.
+ * rise, first the least. The statistic is Σ (place in the expected order) × (rank sum).
  *
  * @throws EngineError as `ranksOf`
  */
-export function page(scores: Scores): PageResult {
+export function page(scores: Scores) {
   const ranks = ranksOf(scores);
   const products = ranks[0]!.length;
   const line = (row: readonly number[]) => row.reduce((sum, r, j) => sum + (j + 1) * r, 0);

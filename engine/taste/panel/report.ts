@@ -1,13 +1,7 @@
 import type { Comparison, Tasting } from "../types.ts";
-import {
-  answersToDecide,
-  type ChoiceResult,
-  type ChoiceTest,
-  choiceTest,
-  tastersNeeded,
-} from "./binomial.ts";
+import { answersToDecide, type ChoiceTest, choiceTest, tastersNeeded } from "./binomial.ts";
 import { bradleyTerry, pairingsOf, type Ranking } from "./bradley-terry.ts";
-import { type FriedmanResult, friedman, type PageResult, page } from "./ranks.ts";
+import { friedman, page } from "./ranks.ts";
 import { panelText } from "./words.ts";
 
 /** A triangle or paired test somebody ran. */
@@ -38,21 +32,11 @@ export interface PanelReport {
   /** By every pair of likings of one taster, and every comparison; null when the rounds are not linked. */
   ranking: Ranking | null;
   /** On the tasters who scored every round; null for fewer than two of them, or of rounds. */
-  scores: ScoredRounds | null;
-  choice: (ChoiceResult & { test: ChoiceTest; moreToDecide: number | null }) | null;
+  scores: ReturnType<typeof scoredRounds>;
+  choice: (ReturnType<typeof choiceTest> & { test: ChoiceTest; moreToDecide: number | null }) | null;
   /** Fewest tasters for the planned test to find the difference with 80 % chance at 5 %, one-sided. */
   planned: { test: ChoiceTest; tasters: number | null } | null;
   text: string[];
-}
-
-/** Rank tests on complete scores. */
-export interface ScoredRounds {
-  rounds: string[];
-  /** Tasters who scored them all; the others are left out. */
-  tasters: string[];
-  friedman: FriedmanResult;
-  /** Null when no order was expected of just these rounds. */
-  page: PageResult | null;
 }
 
 /**
@@ -81,8 +65,8 @@ export function panelReport(question: PanelQuestion): PanelReport {
   return { ...report, text: panelText(report) };
 }
 
-/** Likings as a full table: every round somebody scored, and the tasters who scored them all (last score counts). */
-function scoredRounds(tastings: readonly Tasting[], expected?: readonly string[]): ScoredRounds | null {
+/** Rank tests on likings as a full table: every round somebody scored, and the tasters who scored them all (last score counts). */
+function scoredRounds(tastings: readonly Tasting[], expected?: readonly string[]) {
   const liked = tastings.filter((t) => typeof t.liking === "number");
   const scored = [...new Set(liked.map((t) => t.round))];
   const inOrder = expected?.every((id) => scored.includes(id)) ? expected : null;
@@ -96,8 +80,10 @@ function scoredRounds(tastings: readonly Tasting[], expected?: readonly string[]
   const scores = tasters.map((taster) => row(taster) as number[]);
   return {
     rounds,
+    /** Tasters who scored them all; the others are left out. */
     tasters,
     friedman: friedman(scores),
+    /** Null when no order was expected of just these rounds. */
     page: inOrder ? page(scores) : null,
   };
 }
