@@ -64,9 +64,12 @@ describe("the page holds", () => {
     await two.locator("li.line").first().waitFor();
     await more(one, "juice-lime").click();
     await keep(one, "From tab one");
+    // Reaching a button may scroll the map out of sight, where it is not drawn.
+    await two.locator("#map").scrollIntoViewIfNeeded();
     await two.waitForFunction(() => document.querySelectorAll("#map .m-mark-round").length === 7);
     await more(two, "maple").click();
     await keep(two, "From tab two");
+    await one.locator("#map").scrollIntoViewIfNeeded();
     await one.waitForFunction(() => document.querySelectorAll("#map .m-mark-round").length === 8);
     await one.reload();
     await one.locator("li.round").first().waitFor();
@@ -120,6 +123,7 @@ describe("the page holds", () => {
     await page.getByRole("link", { name: "Bench", exact: true }).click();
     await page.locator("#headline").waitFor();
     await page.getByRole("link", { name: "Lessons" }).click();
+    await page.getByText("cannot be fetched").waitFor();
     await context.setOffline(false);
     await page.getByRole("button", { name: "Try again" }).click();
     await page
