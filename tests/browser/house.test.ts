@@ -165,11 +165,11 @@ test("a bench's file comes to the same point on a clean machine, its ingredients
   const there = await visit(clean, "/");
   await there.page.setInputFiles("#bench-file", { name: "q.json", mimeType: "application/json", buffer });
   await there.page.locator(".notice", { hasText: "Quince shrub" }).waitFor();
-  expect(await stands(there.page)).toEqual(point);
+  await expect.poll(() => stands(there.page)).toEqual(point);
   await kept(there.page);
   // It is there after a reload, from what this browser keeps, and its record is on the shelf.
   await there.page.reload();
-  expect(await stands(there.page)).toEqual(point);
+  await expect.poll(() => stands(there.page)).toEqual(point);
   await there.page.goto(`${clean.origin}/preps/house-honey`);
   await there.page.getByRole("heading", { name: "House honey syrup" }).waitFor();
   expect(there.troubles).toEqual([]);
@@ -186,14 +186,14 @@ test("a link to all of it does, in the page that opens it and when it is opened 
   await context.close();
   const third = await openSite();
   const there = await visit(third, link.pathname + link.hash);
-  expect(await stands(there.page)).toEqual(point);
+  await expect.poll(() => stands(there.page)).toEqual(point);
   expect(await there.page.locator(".notice").count()).toBe(0);
   await there.page.waitForFunction(() =>
     localStorage.getItem("steelyard.settings.v1")?.includes("own-shrub"),
   );
   await there.page.goto(`${third.origin}/bench`);
   await there.page.reload();
-  expect(await stands(there.page)).toEqual(point);
+  await expect.poll(() => stands(there.page)).toEqual(point);
   // Its rounds stand by what came too, not only the drink in work.
   await expect.poll(() => there.page.locator("#map .m-mark-round").count()).toBe(2);
   expect(there.troubles).toEqual([]);
@@ -207,16 +207,16 @@ test.each(["viewer", "owner"])(
     const { secret } = await ask(site, "/v1/links", { role, bench: "quince", label: "Invented Wren" });
     const there = await visit(site, `/bench#key=${secret}`, { guest: true });
     await there.page.locator(`.by-link[data-role="${role}"]`).waitFor();
-    expect(await stands(there.page)).toEqual(point);
+    await expect.poll(() => stands(there.page)).toEqual(point);
     await there.page.reload();
-    expect(await stands(there.page)).toEqual(point);
+    await expect.poll(() => stands(there.page)).toEqual(point);
     // Nothing of it becomes this browser's own; a copy of the bench is, and stands the same.
     const own = () => there.page.evaluate(() => localStorage.getItem("steelyard.settings.v1") ?? "");
     expect(await own()).not.toContain("own-shrub");
     await menu(there.page);
     await there.page.getByRole("button", { name: "Duplicate this bench" }).click();
     await there.page.locator(".bench-name", { hasText: "Quince 2" }).waitFor();
-    expect(await stands(there.page)).toEqual(point);
+    await expect.poll(() => stands(there.page)).toEqual(point);
     await there.page.waitForFunction(() =>
       localStorage.getItem("steelyard.settings.v1")?.includes("own-shrub"),
     );
@@ -253,7 +253,7 @@ test("an owner's link to the whole house makes another machine one of its own", 
   const { secret } = await ask(site, "/v1/links", { role: "owner", bench: null, label: "Invented Rook" });
   const there = await visit(site, `/benches#key=${secret}`, { guest: true });
   await there.page.getByRole("link", { name: /^Quince/ }).click();
-  expect(await stands(there.page)).toEqual(point);
+  await expect.poll(() => stands(there.page)).toEqual(point);
   expect(there.page.url()).not.toContain("key=");
   await there.page.getByLabel(/^Name for round/).fill("Kept from afar");
   await there.page.locator("#save-round").click();
@@ -271,7 +271,7 @@ test("a backup restored on a clean machine brings the card's words and the price
   const there = await visit(third, "/");
   await kept(there.page);
   await there.page.goto(`${third.origin}/bench/quince`);
-  expect(await stands(there.page)).toEqual(point);
+  await expect.poll(() => stands(there.page)).toEqual(point);
   expect(await (await priceOf(there.page, "rum-aged")).inputValue()).toBe("28");
   await there.page.locator(".bench-rooms a", { hasText: "Card" }).click();
   await expect.poll(() => there.page.getByLabel("Garnish").inputValue()).toBe("Quince leaf");
