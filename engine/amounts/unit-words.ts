@@ -26,7 +26,7 @@ const SPELLINGS: Readonly<Record<UnitId, string>> = {
   drop: "drop(s)|tropfen|goutte(s)|gota(s)|goccia|gocce",
   part: "part(s)|teil|teile|parte|partes|parti|measure(s)",
   g: "g|gr|gm(s)|gram(s)|gramme(s)|gramm|gramo(s)|grammo|grammi",
-  piece: "piece(s)|pc(s)|whole|stück|stueck|pièce(s)|piece(s)",
+  piece: "piece(s)|pc(s)|whole|stück|stueck|pièce(s)",
 };
 /** The same of what is so many of a unit. */
 const MULTIPLES: readonly [factor: number, UnitId, spellings: string][] = [

@@ -8,7 +8,7 @@ import { findRoot } from "../physics/find-root.ts";
 import { FREEZING_SD_C, freezingPointC } from "../physics/freezing.ts";
 import { type PlaceOptions, place } from "../place/place.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
-import { combine } from "../prep/combine.ts";
+import { type Amount, combine, inMl, poured } from "../prep/combine.ts";
 import { keepingOf } from "../prep/keeping.ts";
 import type { Keeping } from "../prep/types.ts";
 import { BOTTLE_ML, BOTTLED, wholeUp } from "../thrift/needs.ts";
@@ -211,11 +211,9 @@ function freezerCheck(batch: Totals, freezerTempC: number): FreezerCheck {
 /** Beyond this share of its water a drink is a block, and the tables of freezing points end. */
 const MOST_FROZEN = 0.98;
 
-const inMl = (ingredient: Ingredient, amount: number) => ({ ingredient, amount, unit: "ml" as const });
-
-function keepingOfBatch(parts: readonly ReturnType<typeof inMl>[], waterMl: number, pantry: Pantry): Keeping {
+function keepingOfBatch(parts: readonly Amount[], waterMl: number, pantry: Pantry): Keeping {
   const water = pantry.get("water");
-  const held = [...parts, ...(water ? [inMl(water, waterMl)] : [])].filter(({ amount }) => amount > 0);
+  const held = poured(...parts, ...(water ? [inMl(water, waterMl)] : []));
   return keepingOf({
     composition: combine(held),
     parts: parts.map((p) => p.ingredient),

@@ -7,7 +7,7 @@ import { type CompiledTarget, compileTarget } from "../targets/compile-target.ts
 const NO_TIME_MS = 1e-3;
 
 /** The request's spec read, or an error that names fields from the request's root as the solver does. */
-export function preparedSpec(request: SolveRequest): PreparedSpec {
+export function preparedSpec(request: Pick<SolveRequest, "spec" | "pantry" | "unitSettings">): PreparedSpec {
   return under("/spec", () => prepareSpec(request.spec, request.pantry, request));
 }
 

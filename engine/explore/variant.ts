@@ -2,6 +2,7 @@ import { scaledDistance, toVec } from "../axes.ts";
 import { createMixModel } from "../dilution/model.ts";
 import { place } from "../place/place.ts";
 import { prepareSpec } from "../place/prepare-spec.ts";
+import { CURVE_STEPS } from "../solve/proposal.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { compileTarget } from "../targets/compile-target.ts";
 import type { KeepId, Move, Proposal, Spec, Vec3 } from "../types.ts";
@@ -29,8 +30,6 @@ export interface Solved {
   /** Habits of the trade let go of to get there. */
   loosened: KeepId[];
 }
-
-const CURVE_STEPS = 16;
 
 /**
  * Solve a variant within the habits of the trade, as they read for the changed spec: the structural move counts as

@@ -1,4 +1,4 @@
-import { fail } from "../errors.ts";
+import { fail, requireShare } from "../errors.ts";
 import { ACID_IDS } from "../ids.ts";
 import { densityOf, titratableAcidityGPer100Ml, totalSugarGPer100Ml } from "../mix/coefficients.ts";
 import { acidBaseOf, phOf } from "../physics/acid-base.ts";
@@ -86,12 +86,7 @@ export function adjustJuice(request: AdjustRequest): Adjusted {
   acids.forEach(({ acid, purity }, i) => {
     if (acids.findIndex((other) => other.acid === acid) < i)
       fail(`/acids/${i}/acid`, `${acid} acid is listed twice`, "list each acid once, as the purest you have");
-    if (!(purity > 0 && purity <= 1))
-      fail(
-        `/acids/${i}/purity`,
-        `${purity} is not above 0 and at most 1`,
-        "give 1 for anhydrous, 0.914 for citric monohydrate",
-      );
+    requireShare(purity, `/acids/${i}/purity`, "give 1 for anhydrous, 0.914 for citric monohydrate");
   });
   const { pure, sugarG, above } = exactAdditions(request);
   const addition = (acid: AcidAddition["acid"], exactG: number, pricePerKg?: number): AcidAddition => {

@@ -21,7 +21,7 @@ import { TRADE_OFFS } from "./trade-offs.ts";
 import { moveText, type NamedMove, proposalName, type Shift, whyText } from "./words.ts";
 
 /** Samples along each move's curve. */
-const CURVE_STEPS = 16;
+export const CURVE_STEPS = 16;
 /** An axis whose gap is this share of the largest had to move. */
 const NEEDED_SHARE = 0.25;
 

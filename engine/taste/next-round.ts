@@ -1,8 +1,7 @@
 import { perAxis, toVec } from "../axes.ts";
-import { under } from "../errors.ts";
+import { preparedSpec } from "../explore/asking.ts";
 import { solveKeeping } from "../explore/solve-keeping.ts";
 import { dot3, mat3, subtract3 } from "../linalg.ts";
-import { prepareSpec } from "../place/prepare-spec.ts";
 import type { SolveRequest, SolveResult } from "../solve/request.ts";
 import { solve } from "../solve/solve.ts";
 import type { KeepId, Proposal, TargetSpec, Vec3 } from "../types.ts";
@@ -116,7 +115,7 @@ function verdictOf(
 /** Pourable changes that land near a point given in spreads, and the region they were looked for in. */
 function pourNear(learned: LearnedTable, request: NextRoundRequest, wanted: Vec3) {
   const { spread } = learned.prior;
-  const { model, volumesMl } = under("/spec", () => prepareSpec(request.spec, request.pantry, request));
+  const { model, volumesMl } = preparedSpec(request);
   const here = model.finish(volumesMl).point;
   let centre = fromSpreads(learned.prior, wanted);
   const around = (radius: number): NextRound["aim"] => ({
